@@ -1,0 +1,47 @@
+// Distances to straight segments. A segment may be a single point.
+
+import type { Point } from "./point.ts"
+
+/** Least distance from `p` to the closed segment a–b. */
+export function pointToSegment(p: Point, a: Point, b: Point): number {
+  const dx = b.x - a.x
+  const dy = b.y - a.y
+  const length2 = dx * dx + dy * dy
+  const t = length2 === 0 ? 0 : Math.max(0, Math.min(1, ((p.x - a.x) * dx + (p.y - a.y) * dy) / length2))
+  return Math.hypot(p.x - a.x - t * dx, p.y - a.y - t * dy)
+}
+
+/** Twice the signed area of a, b, c: positive when c lies left of a→b. */
+export const cross = (a: Point, b: Point, c: Point): number =>
+  (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)
+
+/** True when the closed segments share at least one point. */
+export function segmentsMeet(a: Point, b: Point, c: Point, d: Point): boolean {
+  const o1 = Math.sign(cross(a, b, c))
+  const o2 = Math.sign(cross(a, b, d))
+  const o3 = Math.sign(cross(c, d, a))
+  const o4 = Math.sign(cross(c, d, b))
+  if (o1 !== o2 && o3 !== o4) return true
+  const on = (p: Point, q: Point, r: Point) =>
+    Math.min(p.x, q.x) <= r.x &&
+    r.x <= Math.max(p.x, q.x) &&
+    Math.min(p.y, q.y) <= r.y &&
+    r.y <= Math.max(p.y, q.y)
+  return (
+    (o1 === 0 && on(a, b, c)) ||
+    (o2 === 0 && on(a, b, d)) ||
+    (o3 === 0 && on(c, d, a)) ||
+    (o4 === 0 && on(c, d, b))
+  )
+}
+
+/** Least distance between two closed segments; 0 when they meet. */
+export function segmentToSegment(a: Point, b: Point, c: Point, d: Point): number {
+  if (segmentsMeet(a, b, c, d)) return 0
+  return Math.min(
+    pointToSegment(a, c, d),
+    pointToSegment(b, c, d),
+    pointToSegment(c, a, b),
+    pointToSegment(d, a, b),
+  )
+}

@@ -1,0 +1,155 @@
+// What the stock shelves hold: part types with their figures and sources, packages with their lands.
+// Packages are drawn as data sheets draw them: from the component side (top), x right, y up, millimetres,
+// origin at the middle of the lands unless the package says otherwise.
+
+import type { Figure } from "../0-ground/figure.ts"
+import type { Source } from "../0-ground/source.ts"
+import type { Ampere, Celsius, Mm, Ohm, Volt, Watt } from "../0-ground/units/brand.ts"
+
+/** A copper land with its hole. `oval` is a stadium: w × h before turning. */
+export interface PackageLand {
+  readonly pin: string
+  readonly x: Mm
+  readonly y: Mm
+  readonly shape: "round" | "oval"
+  readonly w: Mm
+  readonly h: Mm
+  /** Finished hole, from the stock drills. */
+  readonly hole: Mm
+}
+
+export interface PackageBody {
+  /** Rectangle or disc around (x, y), in the package frame. */
+  readonly shape: "rectangle" | "disc"
+  readonly x: Mm
+  readonly y: Mm
+  readonly w: Mm
+  readonly h: Mm
+  /** Top of the body above the board's component side. */
+  readonly height: Mm
+  /** False where a wire link or another lead may not lie under the body (it always may on the copper side). */
+  readonly linkBelow: boolean
+}
+
+export interface PackageType {
+  readonly name: string
+  readonly lands: readonly PackageLand[]
+  readonly body: PackageBody
+  readonly source: Source
+}
+
+/** Diode law with series resistance: I = Is·(exp((V − I·Rs)/(n·Vt)) − 1). */
+export interface DiodeModel {
+  readonly saturation: Ampere
+  readonly emission: number
+  readonly series: Ohm
+}
+
+export interface LedType {
+  readonly key: string
+  readonly label: string
+  readonly colour: "red" | "amber" | "white"
+  readonly package: string
+  /** At `testCurrent`, 25 °C. */
+  readonly forwardVoltage: { readonly low: Volt; readonly usual: Volt; readonly high: Volt }
+  readonly testCurrent: Ampere
+  /** Solver models for the low, usual and high forward-voltage ends, 25 °C. */
+  readonly model: { readonly low: DiodeModel; readonly usual: DiodeModel; readonly high: DiodeModel }
+  /** Volt per kelvin at fixed current (negative). */
+  readonly voltagePerKelvin: number
+  readonly maximumCurrent: Ampere
+  readonly maximumReverse: Volt
+  readonly maximumJunction: Celsius
+  readonly thermalResistance: number
+  /** On the axis at `testCurrent`, candela; low is the bin's lower edge. */
+  readonly intensity: { readonly low: number; readonly usual: number; readonly high: number }
+  /** Change of light per kelvin as a share (negative). */
+  readonly intensityPerKelvin: number
+  /** Angle between the two half-intensity directions, degrees. */
+  readonly fullAngle: number
+  readonly dominantWavelength: { readonly low: number; readonly high: number } | undefined
+  readonly body: {
+    readonly diameter: Mm
+    readonly diameterTolerance: Mm
+    readonly flangeDiameter: Mm
+    readonly flangeThickness: Mm
+    readonly heightAboveSeat: Mm
+    readonly leadPitch: Mm
+  }
+  readonly source: Source
+  readonly facts: readonly Figure[]
+}
+
+/** Anything that is not an LED, in enough detail for the circuit, the solver and the shopping list. */
+export interface PartType {
+  readonly key: string
+  readonly label: string
+  readonly package: string
+  readonly source: Source
+  readonly model:
+    | {
+        readonly kind: "resistor"
+        readonly tolerance: number
+        readonly rated: Watt
+        readonly series: "E12" | "E24" | "E96"
+      }
+    | { readonly kind: "diode"; readonly law: DiodeModel; readonly reverse: Volt; readonly average: Ampere }
+    | {
+        readonly kind: "clamp"
+        readonly standOff: Volt
+        readonly breakdownLow: Volt
+        readonly breakdownHigh: Volt
+        readonly clampAt: Volt
+        readonly clampCurrent: Ampere
+        readonly energy: number
+      }
+    | {
+        readonly kind: "zener"
+        readonly low: Volt
+        readonly high: Volt
+        readonly at: Ampere
+        readonly slope: Ohm
+        readonly rated: Watt
+      }
+    | { readonly kind: "capacitor"; readonly working: Volt; readonly dielectric: string }
+    | {
+        readonly kind: "low-side-array"
+        readonly sections: number
+        readonly dropAt: readonly { readonly current: Ampere; readonly high: Volt }[]
+        readonly inputResistance: Ohm
+        readonly turnOn: Volt
+        readonly maximumCurrent: Ampere
+        readonly maximumVoltage: Volt
+      }
+    | {
+        readonly kind: "regulator"
+        readonly out: { readonly low: Volt; readonly usual: Volt; readonly high: Volt }
+        readonly dropout: Volt
+        readonly quiescent: Ampere
+        readonly maximumInput: Volt
+        readonly maximumCurrent: Ampere
+        readonly thermalResistance: number
+        readonly maximumJunction: Celsius
+      }
+    | {
+        readonly kind: "controller"
+        readonly ioPins: readonly string[]
+        readonly supplyCurrent: { readonly usual: Ampere; readonly high: Ampere }
+        readonly supply: { readonly low: Volt; readonly high: Volt }
+        readonly inputLow: number
+        readonly inputHigh: number
+        readonly pinCurrent: Ampere
+        readonly totalCurrent: Ampere
+      }
+    | { readonly kind: "resonator"; readonly frequency: number; readonly tolerance: number }
+    | {
+        readonly kind: "resistor-array"
+        readonly sections: number
+        readonly resistance: Ohm
+        readonly tolerance: number
+        readonly rated: Watt
+      }
+    | { readonly kind: "pad"; readonly wire: Mm }
+    | { readonly kind: "header"; readonly pins: number }
+  readonly facts: readonly Figure[]
+}

@@ -1,0 +1,174 @@
+// The lamp as described: checked, defaults filled, units in SI and millimetres, names resolved, places kept.
+
+import type { Finding } from "../0-ground/finding.ts"
+import type { FacePoint } from "../0-ground/geometry/point.ts"
+import type { Ampere, Celsius, Hertz, Mm, MmPerMinute, Second, Volt, Watt } from "../0-ground/units/brand.ts"
+
+export type WireRole = "steady" | "flashing" | "supply" | "earth"
+
+export interface Wire {
+  readonly name: string
+  readonly role: WireRole
+  /** Flashing wires only. */
+  readonly flasher?: "thermal" | "load-sensing" | "electronic"
+  /** Flashes per second. */
+  readonly rate?: Hertz
+  /** Share of a period with the wire live, 0…1. */
+  readonly onShare?: number
+  /** Wattage of the bulb this lamp stands in for. */
+  readonly replaces?: Watt
+  readonly fuse?: Ampere
+  /** mm² */
+  readonly size?: number
+  /** One way, in metres. */
+  readonly length?: number
+  /** Insulation colour in the harness, free text. */
+  readonly colour?: string
+}
+
+export interface Hole {
+  /** The drawing's id or `hole-N` by order. */
+  readonly id: string
+  readonly x: Mm
+  readonly y: Mm
+  readonly diameter: Mm
+}
+
+export interface Face {
+  readonly name: string
+  readonly metal: string
+  readonly thickness: Mm
+  /** Nominal LED hole. */
+  readonly hole: Mm
+  /** Outer edge, counter-clockwise, flattened to 0.02 mm. */
+  readonly outline: readonly FacePoint[]
+  /** Further closed paths inside the outline: windows and cut-outs. */
+  readonly windows: readonly (readonly FacePoint[])[]
+  /** x of the vehicle's centre line, where sweeps run outward from; absent when no group needs it. */
+  readonly centreLine?: Mm
+  readonly ledHoles: readonly Hole[]
+  readonly screwHoles: readonly Hole[]
+}
+
+export type LightFunction =
+  | "rear-position"
+  | "stop"
+  | "direction-indicator"
+  | "front-position"
+  | "marker"
+  | "reversing"
+  | "plate"
+
+export interface LedPlace {
+  /** Unique over the lamp, in the group's order: `tail-stop-1`. */
+  readonly ref: string
+  readonly hole: Hole
+}
+
+export interface Group {
+  readonly name: string
+  readonly face: string
+  /** Key into the stock of LEDs. */
+  readonly led: string
+  readonly functions: readonly LightFunction[]
+  readonly order: "outward" | "inward" | "left-to-right" | "right-to-left" | "drawn"
+  /** In sweep order. */
+  readonly leds: readonly LedPlace[]
+  /** Wanted current at full level and usual supply; absent: chosen by the drive room. */
+  readonly current?: Ampere
+}
+
+export interface ProgrammeLine {
+  /** Names of wires that must all be live. */
+  readonly when: readonly string[]
+  readonly light: string
+  /** 0…1 of full current. */
+  readonly level: number
+  /** Sweep along the group's order; `within` is the time from first to last LED. */
+  readonly sweep?: { readonly within: Second }
+  readonly rise: Second
+  readonly fall: Second
+}
+
+export interface BoardRequest {
+  readonly name: string
+  /** Group names and the words controller, drivers, supply. */
+  readonly carries: readonly string[]
+  readonly behind?: string
+  /** Own outline (plain rectangle or drawing), in face-like coordinates: x right, y up as seen from the component side. */
+  readonly outline?: readonly FacePoint[]
+  readonly screws: readonly Hole[]
+  /** How far the board's edge stays inside the face's edge (boards behind a face without an outline of their own). */
+  readonly inset: Mm
+  /** Room between the board's component side and what is above it. */
+  readonly height: Mm
+  readonly roomFor: "everything" | "leds-only"
+  /** Where the wires leave, in the same coordinates as the outline (or the face); absent: nearest edge. */
+  readonly wiresAt?: FacePoint
+}
+
+export interface CopperClad {
+  readonly base: "FR1" | "FR4"
+  readonly thickness: Mm
+  readonly copper: Mm
+  readonly sheet: { readonly w: Mm; readonly h: Mm }
+}
+
+export interface Cutter {
+  readonly engraver: {
+    readonly tip: Mm /** Full included angle, degrees. */
+    readonly angle: number
+    readonly depth: Mm
+    readonly feed: MmPerMinute
+    readonly plunge: MmPerMinute
+    readonly spindle: number
+  }
+  readonly drills: readonly Mm[]
+  readonly drillFeed: MmPerMinute
+  readonly router: { readonly diameter: Mm; readonly feed: MmPerMinute; readonly stepDown: Mm }
+  readonly machine: {
+    readonly rapid: MmPerMinute
+    readonly acceleration: number
+    readonly flatness: Mm
+    readonly clearHeight: Mm
+  }
+}
+
+export interface Place {
+  readonly line: number
+  readonly column: number
+}
+
+export interface Lamp {
+  readonly name: string
+  readonly vehicle: {
+    readonly kind: string
+    readonly rules: "un-l" | "us-motorcycle" | "un-car"
+    readonly supply: {
+      readonly lowest: Volt
+      readonly usual: Volt
+      readonly highest: Volt
+      readonly surge: "clamped" | "unclamped"
+    }
+    readonly ambient: { readonly lowest: Celsius; readonly highest: Celsius }
+    readonly wires: readonly Wire[]
+  }
+  readonly faces: readonly Face[]
+  readonly groups: readonly Group[]
+  readonly programme: readonly ProgrammeLine[]
+  readonly boards: readonly BoardRequest[]
+  readonly copperClad: CopperClad
+  readonly cutter: Cutter
+  /** Choices held by hand, by path; checked as hard as our own. */
+  readonly pins: Readonly<Record<string, string | number>>
+  /** Where each path (`groups.tail-stop.led`) stands in the text. */
+  readonly places: Readonly<Record<string, Place>>
+  /** Seeds every search; 1 unless the description says otherwise. */
+  readonly seed: number
+}
+
+export interface ReadLamp {
+  /** Absent when the description could not be read; `findings` then has at least one red. */
+  readonly lamp: Lamp | undefined
+  readonly findings: readonly Finding[]
+}

@@ -1,0 +1,149 @@
+// The circuit: parts with pins and nets, before anything has a place on a board.
+
+import type { Figure } from "../0-ground/figure.ts"
+import type { Finding } from "../0-ground/finding.ts"
+import type { Ampere, Ohm, Volt, Watt } from "../0-ground/units/brand.ts"
+
+/** Where a part belongs; the board room turns this into a board's name. */
+export type Home =
+  | { readonly kind: "group"; readonly group: string }
+  | { readonly kind: "controller" }
+  | { readonly kind: "drivers" }
+  | { readonly kind: "supply" }
+
+export interface Part {
+  /** `R1`, `D3`, `U1`; LEDs carry the lamp's own LED reference. */
+  readonly ref: string
+  readonly kind:
+    | "led"
+    | "resistor"
+    | "diode"
+    | "clamp"
+    | "zener"
+    | "capacitor"
+    | "low-side-array"
+    | "regulator"
+    | "controller"
+    | "resonator"
+    | "resistor-array"
+    | "header"
+  /** Key into the stock. */
+  readonly stock: string
+  /** Package name in the stock; may differ from the stock entry's default (a standing resistor). */
+  readonly package: string
+  /** As printed on the parts list: `470 Ω`, `100 nF`, `ATmega328P`. */
+  readonly value: string
+  /** In SI: ohm, farad, volt, where the part has one. */
+  readonly amount?: number
+  /** Pin name → net name. A pin that is left open is absent. */
+  readonly pins: Readonly<Record<string, string>>
+  readonly purpose: string
+  readonly home: Home
+  /** Pins of a two-pin part that may be exchanged freely (resistors, unpolarised capacitors). */
+  readonly reversible: boolean
+  /** Equal sections whose nets may be exchanged: pins of section i correspond to pins of section j by position. */
+  readonly sections?: readonly (readonly string[])[]
+  /** Stands exactly behind its hole (LEDs). */
+  readonly behindHole?: string
+}
+
+export interface Net {
+  readonly name: string
+  readonly kind: "earth" | "wire" | "supply" | "led" | "signal"
+  /** Greatest steady current any of its tracks carries at the strongest corner. */
+  readonly current: Ampere
+  /** Greatest voltage to earth at the strongest corner. */
+  readonly voltage: Volt
+  /** The vehicle wire that ends on this net. */
+  readonly wire?: string
+}
+
+/** A signal that needs some controller I/O pin; the board room chooses which. */
+export interface ControllerSignal {
+  /** `input-left`, `output-0`. */
+  readonly name: string
+  readonly net: string
+  readonly direction: "input" | "output"
+  /** Outputs: index of the channel; inputs: the wire's name. */
+  readonly channel?: number
+  readonly wire?: string
+  /** Controller port pins (`PB0`) this signal may use. */
+  readonly allowed: readonly string[]
+}
+
+/** One LED string: LEDs in series with its resistor. The order of LEDs inside is free for the board. */
+export interface LedString {
+  readonly name: string
+  readonly group: string
+  /** From the supply end to the earth end. */
+  readonly leds: readonly string[]
+  /** Net names between supply end and earth end: leds.length + 1 entries. */
+  readonly nets: readonly string[]
+  readonly resistors: readonly string[]
+  /** The controller channel that switches it; absent when fed straight from its wires. */
+  readonly channel?: number
+}
+
+/** An output of the controller: what it lights when on. */
+export interface Channel {
+  readonly index: number
+  readonly group: string
+  readonly leds: readonly string[]
+  /** True: pin high lights the LEDs. */
+  readonly activeHigh: boolean
+  readonly net: string
+}
+
+/** How a vehicle wire reaches a controller pin: solved thresholds and delays of the input network. */
+export interface WireInput {
+  readonly wire: string
+  readonly net: string
+  /** Wire voltage that surely reads as live, and that surely reads as dead, over all tolerances. */
+  readonly liveAbove: Volt
+  readonly deadBelow: Volt
+  /** Longest delay of the network for a rising and a falling edge at the usual supply, seconds. */
+  readonly riseDelay: number
+  readonly fallDelay: number
+}
+
+export interface CornerState {
+  /** `tail at 13.5 V, 25 °C, usual parts`. */
+  readonly corner: string
+  /** Which wires are live. */
+  readonly live: readonly string[]
+  readonly supply: Volt
+  readonly temperature: number
+  readonly parts: "weakest" | "usual" | "strongest"
+  /** Current through each LED, ampere. */
+  readonly ledCurrent: Readonly<Record<string, Ampere>>
+  readonly nodeVoltage: Readonly<Record<string, Volt>>
+  readonly wireCurrent: Readonly<Record<string, Ampere>>
+  readonly dissipation: Readonly<Record<string, Watt>>
+}
+
+/** How a group is driven, with the reason it was chosen. */
+export interface GroupDrive {
+  readonly group: string
+  readonly topology: "direct" | "two-feed" | "switched"
+  readonly why: string
+  readonly inSeries: number
+  readonly fullCurrent: Ampere
+  readonly resistance: Ohm
+}
+
+export interface Circuit {
+  readonly parts: readonly Part[]
+  readonly nets: readonly Net[]
+  /** Name of the earth net. */
+  readonly earth: string
+  readonly strings: readonly LedString[]
+  readonly channels: readonly Channel[]
+  readonly signals: readonly ControllerSignal[]
+  /** Ref of the controller part, absent in a lamp without one. */
+  readonly controller?: string
+  readonly inputs: readonly WireInput[]
+  readonly drives: readonly GroupDrive[]
+  readonly corners: readonly CornerState[]
+  readonly figures: readonly Figure[]
+  readonly findings: readonly Finding[]
+}

@@ -1,0 +1,47 @@
+// Grooves that separate the nets, and the cutter programs that make them.
+
+import type { Figure } from "../0-ground/figure.ts"
+import type { Finding } from "../0-ground/finding.ts"
+import type { BoardPoint } from "../0-ground/geometry/point.ts"
+import type { Mm, Second } from "../0-ground/units/brand.ts"
+
+export interface Groove {
+  /** Centre line of the cut; first and last point equal when it closes. */
+  readonly points: readonly BoardPoint[]
+}
+
+export interface BoardCopper {
+  readonly board: string
+  /** Width removed at the copper surface. */
+  readonly grooveWidth: Mm
+  readonly depth: Mm
+  readonly grooves: readonly Groove[]
+  /** What stays, for drawing: one polygon ring per piece, with its net where it has one. */
+  readonly islands: readonly { readonly net?: string; readonly ring: readonly BoardPoint[] }[]
+}
+
+export interface Copper {
+  readonly boards: readonly BoardCopper[]
+}
+
+export interface CutterProgram {
+  readonly board: string
+  /** `crescent-1-engrave.ngc`. */
+  readonly file: string
+  readonly purpose: "engrave" | "drill" | "outline"
+  /** For the header and the build sheet: `engraver 0.2 mm 30°`, `drill 0.8 mm`. */
+  readonly tool: string
+  readonly toolDiameter: Mm
+  /** Whole program text, LF line ends, RS-274 words only. */
+  readonly text: string
+  readonly cutLength: Mm
+  readonly travel: Mm
+  readonly plunges: number
+  readonly time: Second
+}
+
+export interface CutPlan {
+  readonly programs: readonly CutterProgram[]
+  readonly figures: readonly Figure[]
+  readonly findings: readonly Finding[]
+}
