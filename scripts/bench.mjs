@@ -1,0 +1,15 @@
+// npm run bench: prints how long each stage of the Tern chain takes, with a checksum of what came out.
+// npm run bench -- NAME runs bench/NAME.ts instead.
+
+import { existsSync } from "node:fs"
+import { join } from "node:path"
+import { installPackages, root, run } from "./setup.mjs"
+
+installPackages()
+const name = process.argv[2] ?? "chain"
+const file = join(root, "bench", `${name}.ts`)
+if (!existsSync(file)) {
+  console.error(`There is no bench/${name}.ts`)
+  process.exit(1)
+}
+process.exit(run(join(root, "node_modules", ".bin", "tsx"), [file, ...process.argv.slice(3)]))

@@ -1,0 +1,12 @@
+// The lamp the page opens with: the Tern's rear lamp, text and drawing bundled.
+
+import face from "../../../examples/tern/tern-face.svg?raw"
+import text from "../../../examples/tern/tern.yaml?raw"
+
+export interface LampSource {
+  readonly text: string
+  /** Drawing files by the name the description calls them. */
+  readonly drawings: Readonly<Record<string, string>>
+}
+
+export const demo: LampSource = { text, drawings: { "tern-face.svg": face } }

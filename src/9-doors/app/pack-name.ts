@@ -1,0 +1,14 @@
+// The pack's folder: the lamp's name as every file system takes it, with the verdict where it matters.
+
+import type { Verdict } from "../../0-ground/finding.ts"
+
+export function packName(lamp: string, verdict: Verdict): string {
+  const plain = lamp
+    .normalize("NFKD")
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-+|-+$/g, "")
+    .slice(0, 60)
+  const name = plain === "" ? "lamp" : plain
+  return verdict === "do not cut" ? `${name}-DO-NOT-CUT` : name
+}

@@ -1,0 +1,61 @@
+// The chain off the page: pumps the work, reports progress, and looks up every 30 ms so that Stop is heard.
+
+import * as Comlink from "comlink"
+import { strToU8, zipSync } from "fflate"
+import type { Progress } from "../../0-ground/progress.ts"
+import { packLamp } from "../../8-pack/pack-lamp.ts"
+import { designLamp, type LampDesign } from "../../design-lamp.ts"
+
+const breath = 30
+
+/** A task's turn, so that messages get in between: timers would cost 4 ms each. */
+const bell = new MessageChannel()
+const pause = () =>
+  new Promise<void>((resolve) => {
+    bell.port1.onmessage = () => resolve()
+    bell.port2.postMessage(0)
+  })
+
+let turn = 0
+
+const api = {
+  /** Undefined when stopped or overtaken by a newer call. */
+  async design(
+    text: string,
+    drawings: Readonly<Record<string, string>>,
+    onProgress: (p: Progress) => void,
+  ): Promise<LampDesign | undefined> {
+    const mine = ++turn
+    const work = designLamp(text, (file) => drawings[file])
+    let due = performance.now() + breath
+    for (;;) {
+      const step = work.next()
+      if (step.done) return step.value
+      if (performance.now() < due) continue
+      onProgress(step.value)
+      await pause()
+      if (mine !== turn) {
+        work.return(undefined as never)
+        return undefined
+      }
+      due = performance.now() + breath
+    }
+  },
+
+  stop(): void {
+    turn++
+  },
+
+  /** The pack as one zip; the same lamp gives the same bytes, so no file carries today's date. */
+  zip(design: LampDesign, folder: string): Uint8Array {
+    const files = Object.fromEntries(
+      packLamp(design).files.map((f) => [`${folder}/${f.path}`, strToU8(f.text)] as const),
+    )
+    const bytes = zipSync(files, { level: 6, mtime: new Date(1980, 0, 1) })
+    return Comlink.transfer(bytes, [bytes.buffer])
+  },
+}
+
+export type WorkerApi = typeof api
+
+Comlink.expose(api)

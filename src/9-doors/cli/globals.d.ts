@@ -1,0 +1,6 @@
+declare const __LAMPWRIGHT_VERSION__: string
+
+declare module "*?raw" {
+  const text: string
+  export default text
+}

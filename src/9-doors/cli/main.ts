@@ -1,0 +1,98 @@
+// The lampwright command: what the user typed goes to one small file per command.
+// Exit codes: 0 nothing red, 1 the description (or the call) could not be read, 2 red findings.
+
+import { Command, CommanderError } from "commander"
+import { serveApp } from "./app-command.ts"
+import { checkLamp } from "./check-command.ts"
+import { makePack } from "./make-command.ts"
+import { newLamp } from "./new-command.ts"
+import { playWires } from "./play-command.ts"
+import { Refusal } from "./refusal.ts"
+import { whyFigure } from "./why-command.ts"
+
+const cautions =
+  "Cautions: wear eye protection at the mill and the bench, use a fused supply, disconnect the battery before wiring.\n" +
+  "A hand-built lamp is not type-approved; local law and licensed practice decide whether it may be used on the road."
+
+const program = new Command("lampwright")
+  .description(
+    "Turns one description of a one-off 12 V vehicle lamp into proven electronics, firmware, boards and cutter programs.",
+  )
+  .version(__LAMPWRIGHT_VERSION__)
+  .addHelpText("after", `\n${cautions}`)
+  .showSuggestionAfterError()
+  .exitOverride()
+
+program
+  .command("new")
+  .argument("<dir>", "folder to start in; made when it is not there")
+  .option("--from <example>", "which example to start from: tern or marker", "tern")
+  .description("start a lamp from an example")
+  .action((dir: string, o: { from: string }) => finish(newLamp(dir, o.from)))
+
+program
+  .command("check")
+  .argument("<lamp>", "the description (YAML)")
+  .option("--json", "print the whole report as JSON")
+  .description("design and prove; print findings, thinnest margin first")
+  .action((lamp: string, o: { json?: boolean }) => finish(checkLamp(lamp, o.json === true)))
+
+program
+  .command("make")
+  .argument("<lamp>", "the description (YAML)")
+  .requiredOption("--out <dir>", "folder for the pack")
+  .option("--keep-going", "write cutter programs and firmware even when a finding is red (marked DO NOT CUT)")
+  .description("make the pack: boards, cutter programs, firmware, parts list, drawings, build sheet, report")
+  .action((lamp: string, o: { out: string; keepGoing?: boolean }) =>
+    finish(makePack(lamp, o.out, o.keepGoing === true)),
+  )
+
+program
+  .command("why")
+  .argument("<lamp>", "the description (YAML)")
+  .argument("[figure]", "id of a figure, as in report.json; left out: list them all")
+  .description("print how a figure came about: formula, inputs, source")
+  .action((lamp: string, figure?: string) => finish(whyFigure(lamp, figure)))
+
+program
+  .command("play")
+  .argument("<lamp>", "the description (YAML)")
+  .option("--wires <file>", "vehicle wires over time, recorded as VCD; left out: a short demonstration")
+  .option("--vcd <file>", "write wires and light levels as VCD")
+  .option("--seconds <n>", "how long to run")
+  .description("run the firmware image on the bench; light levels over time")
+  .action((lamp: string, o: { wires?: string; vcd?: string; seconds?: string }) => finish(playWires(lamp, o)))
+
+program
+  .command("app")
+  .option("--port <n>", "port on this machine", "4780")
+  .description("the app on localhost")
+  .action((o: { port: string }) => finish(serveApp(o.port)))
+
+try {
+  await program.parseAsync(process.argv)
+} catch (error) {
+  if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : 1
+  else refuse(error)
+}
+
+/** Sets the exit code of a command; tells a refusal in one line, without a stack. */
+async function finish(command: Promise<number>): Promise<void> {
+  try {
+    process.exitCode = await command
+  } catch (error) {
+    refuse(error)
+  }
+}
+
+function refuse(error: unknown): void {
+  if (error instanceof Refusal) process.stderr.write(`lampwright: ${error.message}\n`)
+  else {
+    const what = error instanceof Error ? `${error.name}: ${error.message}` : String(error)
+    process.stderr.write(
+      `lampwright: this should not happen; please report it with the description.\n  ${what}\n`,
+    )
+    if (process.env.LAMPWRIGHT_TRACE && error instanceof Error) process.stderr.write(`${error.stack}\n`)
+  }
+  process.exitCode = 1
+}

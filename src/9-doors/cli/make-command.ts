@@ -1,0 +1,51 @@
+// lampwright make: the pack on disk, then the verdict, the thinnest margins and where the files are.
+
+import { readdirSync } from "node:fs"
+import { join } from "node:path"
+import type { Finding } from "../../0-ground/finding.ts"
+import { packLamp } from "../../8-pack/pack-lamp.ts"
+import { exitCode, listing, summary } from "./check-command.ts"
+import { readLampSource, writePack } from "./files.ts"
+import { measure } from "./print-findings.ts"
+import { runDesign } from "./run-design.ts"
+
+export async function makePack(path: string, out: string, keepGoing: boolean): Promise<number> {
+  const source = readLampSource(path)
+  const { design, times } = runDesign(source)
+  if (!design.lamp) {
+    process.stderr.write(listing(design.findings, path, source.text))
+    process.stderr.write(`${summary(design.findings)} No pack was made.\n`)
+    return 1
+  }
+  const red = design.findings.some((f) => f.severity === "red")
+  const withheld = red && !keepGoing
+  const pack = packLamp(design, { withhold: withheld })
+  writePack(out, pack.files)
+
+  const say = (line = "") => process.stdout.write(`${line}\n`)
+  say(`${design.lamp.name}: ${design.verdict}. ${summary(design.findings)}`)
+  say()
+  const urgent = design.findings.filter((f) => f.severity !== "green")
+  if (urgent.length > 0) process.stdout.write(listing(urgent, path, source.text))
+  say("Thinnest margins kept:")
+  for (const f of thinnest(design.findings)) say(`  ${f.title} · ${f.where.text} · ${measure(f)}`)
+  say()
+  const seconds = Object.entries(times).map(([stage, ms]) => `${stage} ${(ms / 1000).toFixed(1)} s`)
+  say(
+    `Made in ${(Object.values(times).reduce((a, b) => a + b, 0) / 1000).toFixed(1)} s: ${seconds.join(", ")}.`,
+  )
+  say(`Pack: ${out} (${pack.files.length} files). Start with ${join(out, "build-sheet.html")}.`)
+  for (const entry of readdirSync(out).sort()) say(`  ${join(out, entry)}`)
+  if (withheld)
+    say("Cutter programs and firmware were held back: something is red. --keep-going writes them, marked.")
+  say()
+  say("Wear eye protection, use a fused supply, disconnect the battery before wiring.")
+  say("A hand-built lamp is not type-approved; local law and licensed practice decide.")
+  return exitCode(true, design.findings)
+}
+
+function thinnest(findings: readonly Finding[]): readonly Finding[] {
+  return findings
+    .filter((f) => f.severity === "green" && f.margin !== undefined && f.limit?.kind !== "exactly")
+    .slice(0, 6)
+}

@@ -1,0 +1,41 @@
+// Runs the design with progress on the terminal, stage times, and a way out (Ctrl-C leaves nothing half-made).
+
+import { type Designed, designLamp } from "../../design-lamp.ts"
+import type { LampSource } from "./files.ts"
+
+export interface Run {
+  readonly design: Designed
+  /** Milliseconds by stage, in order. */
+  readonly times: Readonly<Record<string, number>>
+}
+
+export function runDesign({ text, drawing }: LampSource): Run {
+  const times: Record<string, number> = {}
+  const show = process.stderr.isTTY === true
+  const work = designLamp(text, drawing)
+  let stage = ""
+  let since = performance.now()
+  let shown = 0
+  const close = () => {
+    if (stage !== "") times[stage] = Math.round((times[stage] ?? 0) + performance.now() - since)
+    since = performance.now()
+  }
+  for (;;) {
+    const step = work.next()
+    if (step.done) {
+      close()
+      if (show) process.stderr.write("\r\x1b[K")
+      return { design: step.value, times }
+    }
+    if (step.value.stage !== stage) {
+      close()
+      stage = step.value.stage
+      shown = 0
+    }
+    if (show && performance.now() - shown > 100) {
+      shown = performance.now()
+      const { done, note } = step.value
+      process.stderr.write(`\r\x1b[K${stage} ${Math.round(done * 100)} %${note ? ` · ${note}` : ""}`)
+    }
+  }
+}

@@ -1,0 +1,72 @@
+// lampwright why: how a figure came about, down to facts and their sources.
+
+import type { Figure } from "../../0-ground/figure.ts"
+import type { Source } from "../../0-ground/source.ts"
+import { nearMatch } from "../../0-ground/text/near-match.ts"
+import { show } from "../../0-ground/text/show.ts"
+import { listing, summary } from "./check-command.ts"
+import { readLampSource } from "./files.ts"
+import { Refusal } from "./refusal.ts"
+import { runDesign } from "./run-design.ts"
+
+export async function whyFigure(path: string, id: string | undefined): Promise<number> {
+  const source = readLampSource(path)
+  const { design } = runDesign(source)
+  if (!design.lamp) {
+    process.stderr.write(`${listing(design.findings, path, source.text)}${summary(design.findings)}\n`)
+    return 1
+  }
+  const all = index(design.figures)
+  if (id === undefined) {
+    for (const figure of all.values())
+      process.stdout.write(`${figure.id.padEnd(48)} ${show(figure.value, figure.unit)}  ${figure.name}\n`)
+    return 0
+  }
+  const figure = all.get(id)
+  if (!figure) {
+    const near = nearMatch(id, all.keys()) ?? [...all.keys()].find((k) => k.includes(id))
+    throw new Refusal(
+      `there is no figure ${id}${near ? `; did you mean ${near}?` : ""} (leave it out to list all ${all.size})`,
+    )
+  }
+  process.stdout.write(`${derivation(figure).join("\n")}\n`)
+  return 0
+}
+
+/** Every figure by id, inputs included. */
+function index(figures: readonly Figure[]): Map<string, Figure> {
+  const all = new Map<string, Figure>()
+  const add = (figure: Figure) => {
+    if (all.has(figure.id)) return
+    all.set(figure.id, figure)
+    figure.inputs?.forEach(add)
+  }
+  figures.forEach(add)
+  return all
+}
+
+/** The figure, its formula and its inputs as an indented tree; a figure met again is not unfolded twice. */
+export function derivation(figure: Figure, indent = "", met = new Set<string>()): string[] {
+  const corner = figure.corner ? ` (${figure.corner})` : ""
+  const lines = [`${indent}${figure.name}${corner} = ${show(figure.value, figure.unit, 4)}  [${figure.id}]`]
+  if (met.has(figure.id)) return lines
+  met.add(figure.id)
+  if (figure.formula) lines.push(`${indent}  = ${figure.formula}`)
+  if (figure.source) lines.push(`${indent}  source: ${sourceWords(figure.source)}`)
+  for (const input of figure.inputs ?? []) lines.push(...derivation(input, `${indent}    `, met))
+  return lines
+}
+
+function sourceWords({ document, place, edition, known, confidence }: Source): string {
+  const how = {
+    read: "read",
+    memory: "from memory",
+    practice: "common practice",
+    computed: "computed",
+    description: "as described",
+    chosen: "chosen here",
+  }
+  return [document, place, edition, how[known] + (confidence ? `, confidence ${confidence}` : "")]
+    .filter(Boolean)
+    .join(", ")
+}

@@ -1,0 +1,152 @@
+// The whole pipeline on one screen: a description goes in, a proven lamp comes out.
+// Rooms make, the proof judges; this file only says who gets what, remembers unchanged stages and finds places.
+
+import type { Figure } from "./0-ground/figure.ts"
+import { byMargin, type Finding, type Verdict, verdictOf } from "./0-ground/finding.ts"
+import { contentHash } from "./0-ground/numbers/hash.ts"
+import type { Progress, Work } from "./0-ground/progress.ts"
+import type { Lamp } from "./2-lamp/artefact.ts"
+import { readLamp } from "./2-lamp/read-lamp.ts"
+import type { Circuit } from "./3-drive/artefact.ts"
+import { designDrive } from "./3-drive/design-drive.ts"
+import type { Behaviour, Firmware } from "./4-behaviour/artefact.ts"
+import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
+import { makeFirmware } from "./4-behaviour/make-firmware.ts"
+import type { Boards } from "./5-board/artefact.ts"
+import { designBoards } from "./5-board/design-boards.ts"
+import type { Copper, CutPlan } from "./6-copper/artefact.ts"
+import { designCut } from "./6-copper/design-cut.ts"
+import type { Proof } from "./7-proof/artefact.ts"
+import { proveLamp } from "./7-proof/prove-lamp.ts"
+
+/** The stages in order; progress and timings are told by these names. */
+export const stages = ["read", "drive", "behaviour", "boards", "firmware", "cut", "proof"] as const
+export type Stage = (typeof stages)[number]
+
+export interface LampDesign {
+  readonly text: string
+  readonly lamp: Lamp
+  readonly circuit: Circuit
+  readonly behaviour: Behaviour
+  readonly boards: Boards
+  readonly firmware: Firmware | undefined
+  readonly copper: Copper
+  readonly plan: CutPlan
+  readonly proof: Proof
+  /** Of all rooms, thinnest margin first. */
+  readonly findings: readonly Finding[]
+  readonly figures: readonly Figure[]
+  readonly verdict: Verdict
+  readonly stages: readonly string[]
+}
+
+/** A description that could not be read: only findings, at least one of them red. */
+export interface Unreadable {
+  readonly text: string
+  readonly lamp: undefined
+  readonly findings: readonly Finding[]
+  readonly verdict: Verdict
+}
+
+export type Designed = LampDesign | Unreadable
+
+/** What earlier runs made, by stage; a stage is made again only when the content of its inputs changed. */
+export type Memory = Map<Stage, { readonly key: string; readonly made: unknown }>
+
+/**
+ * Designs and proves the lamp in `text`.
+ * `drawing` gives the text of a drawing by its file name as the description writes it, or undefined when there is none.
+ */
+export function* designLamp(
+  text: string,
+  drawing: (file: string) => string | undefined,
+  memory: Memory = new Map(),
+): Work<Designed> {
+  yield { stage: "read", done: 0 }
+  const { lamp, findings: readFindings } = readLamp(text, drawing)
+  if (!lamp) {
+    const findings = [...readFindings].sort(byMargin)
+    return { text, lamp, findings, verdict: verdictOf(findings) }
+  }
+
+  const circuit = yield* stage("drive", memory, [lamp], () => designDrive(lamp))
+  const behaviour = yield* stage("behaviour", memory, [lamp, circuit], () => designBehaviour(lamp, circuit))
+  const boards = yield* stage("boards", memory, [boardPart(lamp), circuit], () => designBoards(lamp, circuit))
+  const firmware = yield* stage("firmware", memory, [circuit, behaviour, boards.pinChoice], () =>
+    makeFirmware(circuit, behaviour, boards.pinChoice),
+  )
+  const { copper, plan } = yield* stage("cut", memory, [boardPart(lamp), boards], () =>
+    designCut(lamp, boards),
+  )
+  const made = { lamp, circuit, behaviour, boards, programs: plan.programs, firmware }
+  const proof = yield* stage("proof", memory, [made], () => proveLamp(made))
+
+  const rooms = [circuit, behaviour, boards, ...(firmware ? [firmware] : []), plan, proof]
+  const findings = [...readFindings, ...rooms.flatMap((r) => r.findings)]
+    .map((f) => located(f, lamp))
+    .sort(byMargin)
+  const figures = rooms.flatMap((r) => r.figures)
+  const verdict = verdictOf(findings)
+  return {
+    text,
+    lamp,
+    circuit,
+    behaviour,
+    boards,
+    firmware,
+    copper,
+    plan,
+    proof,
+    findings,
+    figures,
+    verdict,
+    stages,
+  }
+}
+
+/** Runs one stage, or takes what it made before when its inputs read the same. */
+function* stage<T>(
+  name: Stage,
+  memory: Memory,
+  inputs: readonly unknown[],
+  make: () => Work<T> | T,
+): Work<T> {
+  yield { stage: name, done: 0 }
+  const key = contentHash(JSON.stringify(inputs, (k, v) => (k === "places" ? undefined : v)))
+  const known = memory.get(name)
+  if (known?.key === key) return known.made as T
+  const started = make()
+  const made = isWork(started) ? yield* named(name, started) : started
+  memory.set(name, { key, made })
+  return made
+}
+
+/** Progress of a room, told under its stage's name. */
+function* named<T>(name: Stage, work: Work<T>): Work<T> {
+  for (;;) {
+    const step = work.next()
+    if (step.done) return step.value
+    const { done, note }: Progress = step.value
+    yield { stage: name, done, ...(note ? { note } : {}) }
+  }
+}
+
+/** What boards and cuts depend on; a new level or rule leaves them alone. */
+function boardPart({ faces, groups, boards, copperClad, cutter, pins, seed }: Lamp): unknown {
+  return { faces, groups, boards, copperClad, cutter, pins, seed }
+}
+
+/** Line and column for a finding that names its path in the description. */
+function located(finding: Finding, lamp: Lamp): Finding {
+  const { where } = finding
+  if (where.line !== undefined || where.path === undefined) return finding
+  for (let path = where.path; path !== ""; path = path.slice(0, Math.max(0, path.lastIndexOf(".")))) {
+    const place = Object.hasOwn(lamp.places, path) ? lamp.places[path] : undefined
+    if (place) return { ...finding, where: { ...where, line: place.line, column: place.column } }
+  }
+  return finding
+}
+
+function isWork<T>(value: Work<T> | T): value is Work<T> {
+  return typeof value === "object" && value !== null && "next" in value && Symbol.iterator in value
+}

@@ -1,0 +1,16 @@
+import { defineConfig } from "vite"
+import { version } from "./package.json"
+
+// Bundles the command line; packages are bundled too, so that starting it is quick.
+export default defineConfig({
+  publicDir: false,
+  define: { __LAMPWRIGHT_VERSION__: JSON.stringify(version) },
+  build: {
+    ssr: "src/9-doors/cli/main.ts",
+    outDir: "dist/cli",
+    target: "node20",
+    minify: false,
+    emptyOutDir: true,
+  },
+  ssr: { noExternal: true },
+})
