@@ -58,6 +58,8 @@ export interface LedType {
   /** Volt per kelvin at fixed current (negative). */
   readonly voltagePerKelvin: number
   readonly maximumCurrent: Ampere
+  /** Short pulses; what a surge may not exceed. */
+  readonly peakCurrent: Ampere
   readonly maximumReverse: Volt
   readonly maximumJunction: Celsius
   readonly thermalResistance: number
@@ -93,7 +95,18 @@ export interface PartType {
         readonly rated: Watt
         readonly series: "E12" | "E24" | "E96"
       }
-    | { readonly kind: "diode"; readonly law: DiodeModel; readonly reverse: Volt; readonly average: Ampere }
+    | {
+        readonly kind: "diode"
+        /** Usual part, 25 °C. */
+        readonly law: DiodeModel
+        /** How far the forward voltage of the low and the high part lies from the usual one. */
+        readonly spread: Volt
+        readonly voltagePerKelvin: number
+        readonly reverse: Volt
+        readonly average: Ampere
+        readonly thermalResistance: number
+        readonly maximumJunction: Celsius
+      }
     | {
         readonly kind: "clamp"
         readonly standOff: Volt
@@ -115,18 +128,40 @@ export interface PartType {
     | {
         readonly kind: "low-side-array"
         readonly sections: number
-        readonly dropAt: readonly { readonly current: Ampere; readonly high: Volt }[]
+        /** Output voltage when on, rising current. */
+        readonly dropAt: readonly {
+          readonly current: Ampere
+          readonly low: Volt
+          readonly usual: Volt
+          readonly high: Volt
+        }[]
         readonly inputResistance: Ohm
+        /** Two base–emitter voltages behind the input resistance, low and high part at 25 °C. */
+        readonly junctions: { readonly low: Volt; readonly high: Volt }
+        /** Input voltage that surely turns a section on at `turnOnCurrent`. */
         readonly turnOn: Volt
+        readonly turnOnCurrent: Ampere
+        /** Base current for which the drops are given. */
+        readonly baseCurrent: Ampere
         readonly maximumCurrent: Ampere
         readonly maximumVoltage: Volt
+        readonly thermalResistance: number
+        readonly maximumJunction: Celsius
+        /** Section i: input pin, output pin. */
+        readonly sectionPins: readonly (readonly [string, string])[]
+        readonly earthPin: string
       }
     | {
         readonly kind: "regulator"
         readonly out: { readonly low: Volt; readonly usual: Volt; readonly high: Volt }
+        /** Greatest input–output difference needed at `dropoutCurrent`; falls in proportion below it. */
         readonly dropout: Volt
+        readonly dropoutCurrent: Ampere
         readonly quiescent: Ampere
         readonly maximumInput: Volt
+        /** Short surges it survives, shut down. */
+        readonly maximumSurge: Volt
+        readonly maximumReverse: Volt
         readonly maximumCurrent: Ampere
         readonly thermalResistance: number
         readonly maximumJunction: Celsius
@@ -134,12 +169,20 @@ export interface PartType {
     | {
         readonly kind: "controller"
         readonly ioPins: readonly string[]
+        /** Every pin's name to its package pin numbers: `PB0` → 14, `GND` → 8 and 22. */
+        readonly packagePins: Readonly<Record<string, readonly string[]>>
         readonly supplyCurrent: { readonly usual: Ampere; readonly high: Ampere }
         readonly supply: { readonly low: Volt; readonly high: Volt }
         readonly inputLow: number
         readonly inputHigh: number
         readonly pinCurrent: Ampere
         readonly totalCurrent: Ampere
+        /** From which the design value per pin comes: test condition of the output voltages. */
+        readonly recommendedPinCurrent: Ampere
+        /** Greatest resistance of a pin that drives, for the solver. */
+        readonly pinResistance: Ohm
+        readonly leakage: Ampere
+        readonly clampCurrent: Ampere
       }
     | { readonly kind: "resonator"; readonly frequency: number; readonly tolerance: number }
     | {
@@ -147,7 +190,10 @@ export interface PartType {
         readonly sections: number
         readonly resistance: Ohm
         readonly tolerance: number
+        /** Each section. */
         readonly rated: Watt
+        readonly commonPin: string
+        readonly sectionPins: readonly string[]
       }
     | { readonly kind: "pad"; readonly wire: Mm }
     | { readonly kind: "header"; readonly pins: number }
