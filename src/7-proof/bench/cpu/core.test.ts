@@ -1,0 +1,102 @@
+import { describe, expect, test } from "vitest"
+import { contentHash } from "../../../0-ground/numbers/hash.ts"
+import { wordsToBytes } from "../random-program.testing.ts"
+import { harnessInput, programOf, runCore } from "../simavr/compare-core.testing.ts"
+import captured from "../simavr/core-states.json" with { type: "json" }
+import { liveSimavr } from "../simavr/live.testing.ts"
+import { Core } from "./core.ts"
+import { decodeFlash } from "./decode.ts"
+import { operation } from "./operations.ts"
+
+test("agrees with the captured states of simavr 1.6 in cycles, flow, flags, registers and RAM", () => {
+  expect(captured.programs.length).toBeGreaterThanOrEqual(24)
+  for (const { seed, image, states, ram } of captured.programs) {
+    const words = programOf(seed)
+    expect(contentHash(words.join()), `program ${seed} is the one captured`).toBe(image)
+    const run = runCore(words, captured.instructions, captured.every)
+    expect(run.states, `program ${seed}`).toEqual(states)
+    expect(run.ram, `RAM of program ${seed}`).toBe(ram)
+  }
+})
+
+test("the captured programs execute every operation of the core but SLEEP", () => {
+  const seen = new Set<number>()
+  for (const { seed } of captured.programs) {
+    const words = programOf(seed)
+    const core = new Core(
+      wordsToBytes(words),
+      quiet(100_000, () => core),
+    )
+    core.sp = 0x8ff
+    core.run()
+    core.executed.forEach((hit, at) => {
+      if (hit) seen.add(core.program.operation[at]!)
+    })
+  }
+  const missing = Object.entries(operation).filter(([, n]) => !seen.has(n))
+  expect(missing.map(([name]) => name)).toEqual(["illegal", "sleep"])
+})
+
+describe("live simavr", () => {
+  const live = liveSimavr()
+  const here = "run" in live
+  if (!here) console.log(`not run here: comparison with a live simavr needs ${live.missing}`)
+  test.skipIf(!here)("agrees after every single instruction of 60 further programs", () => {
+    if (!("run" in live)) return
+    for (let seed = 1001; seed <= 1060; seed++) {
+      const words = programOf(seed)
+      const lines = live.run(["2000", "1", "1"], harnessInput(words)).trim().split("\n")
+      const run = runCore(words, 2000, 1)
+      expect(run.states, `program ${seed}`).toEqual(lines.filter((l) => /^\d/.test(l)))
+      expect(`ram ${run.ram}`).toBe(lines.find((l) => l.startsWith("ram ")))
+    }
+  })
+})
+
+test("decodes the published example words", () => {
+  // AVR instruction set manual, encodings of the entries named.
+  const decode = (...w: number[]) => {
+    const p = decodeFlash(wordsToBytes(Uint16Array.from(w)))
+    return [p.operation[0], p.a[0], p.b[0], p.words[0]]
+  }
+  expect(decode(0x0000)).toEqual([operation.nop, 0, 0, 1])
+  expect(decode(0xe5a5)).toEqual([operation.ldi, 26, 0x55, 1])
+  expect(decode(0x940c, 0x0034)).toEqual([operation.jmp, 0, 0x34, 2])
+  expect(decode(0x9508)).toEqual([operation.ret, 0, 0, 1])
+  expect(decode(0x95e8)[0]).toBe(operation.illegal)
+  expect(decode(0xffff)[0]).toBe(operation.illegal)
+})
+
+describe("stops with address and reason", () => {
+  test.each([
+    ["erased flash", [0x0000, 0xffff], 2, /0xffff is no instruction/],
+    ["self-programming", [0x95e8], 0, /no instruction this bench knows/],
+    ["a stack below the RAM", [0x920f, 0xcffe], 0, /stack left the RAM/],
+    ["a return too many", [0x9508], 0, /more was popped than pushed/],
+    ["a read behind the RAM", [0x9000, 0x0900], 2, /read from data address 0x900/],
+    ["a write behind the RAM", [0x9200, 0x4000], 2, /write to data address 0x4000/],
+  ])("%s", (_, words, address, reason) => {
+    const core = new Core(
+      wordsToBytes(Uint16Array.from(words)),
+      quiet(1_000_000, () => core),
+    )
+    core.sp = 0x8ff
+    core.run()
+    expect(core.fault?.reason).toMatch(reason)
+    expect(core.fault?.address).toBe(address)
+  })
+})
+
+function quiet(cycles: number, core: () => Core) {
+  return {
+    readIo: () => 0,
+    writeIo: () => {},
+    attend: () => {
+      if (core().cycles >= cycles) return false
+      core().attention = cycles
+      return true
+    },
+    sleep: () => {},
+    watchdogReset: () => {},
+  }
+}

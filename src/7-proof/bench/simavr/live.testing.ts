@@ -1,0 +1,35 @@
+// Builds the simavr harness when simavr's headers and a C compiler are there; otherwise says so in one line.
+
+import { spawnSync } from "node:child_process"
+import { existsSync, mkdtempSync } from "node:fs"
+import { tmpdir } from "node:os"
+import { join } from "node:path"
+
+export type Live =
+  | { readonly run: (args: readonly string[], input: string) => string }
+  | { readonly missing: string }
+
+let built: Live | undefined
+
+export function liveSimavr(): Live {
+  built ??= build()
+  return built
+}
+
+function build(): Live {
+  if (!existsSync("/usr/include/simavr/sim_avr.h"))
+    return { missing: "simavr's headers (Debian package libsimavr-dev)" }
+  const folder = mkdtempSync(join(tmpdir(), "lampwright-simavr-"))
+  const program = join(folder, "harness")
+  const source = join(import.meta.dirname, "harness.c")
+  const cc = spawnSync("cc", ["-O2", "-o", program, source, "-lsimavr", "-lelf"], { encoding: "utf8" })
+  if (cc.error) return { missing: "a C compiler (cc)" }
+  if (cc.status !== 0) throw Error(`the simavr harness does not compile:\n${cc.stderr}`)
+  return {
+    run: (args, input) => {
+      const out = spawnSync(program, [...args], { input, encoding: "utf8", maxBuffer: 1 << 28 })
+      if (out.status !== 0) throw Error(`simavr harness ended with ${out.status}: ${out.stderr}`)
+      return out.stdout
+    },
+  }
+}
