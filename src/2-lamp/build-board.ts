@@ -1,0 +1,126 @@
+// A board request: where it lies, its own edge if it has one, its screws.
+
+import { boundingBox } from "../0-ground/geometry/polygon.ts"
+import type { BoardRequest, Face, Hole } from "./artefact.ts"
+import { type FindDrawing, importDrawing, soundEdge } from "./build-face.ts"
+import { type Located, where } from "./check-shape.ts"
+import { lampFindings as report } from "./lamp-findings.ts"
+import type { BoardShape } from "./lamp-schema.ts"
+import { outlineOf, rectangle, screwsOf } from "./outline.ts"
+import { quote, readSize } from "./read-quantity.ts"
+
+export function buildBoard(
+  name: string,
+  shape: BoardShape,
+  faces: ReadonlyMap<string, Face>,
+  at: Located,
+  drawing: FindDrawing,
+): BoardRequest | undefined {
+  const { tree, findings } = at
+  const path = `boards.${name}`
+  const face = shape.behind === undefined ? undefined : faces.get(shape.behind)
+  if (shape.behind === undefined && shape.outline === undefined) {
+    findings.push(
+      report.state("board-place", {
+        severity: "red",
+        title: `The board ${quote(name)} has neither a face to lie behind nor an outline.`,
+        where: where(tree, path, "key"),
+      }),
+    )
+    return undefined
+  }
+  if (shape.behind !== undefined && face === undefined) return undefined
+  const own = shape.outline === undefined ? undefined : ownEdge(shape.outline, `${path}.outline`, at, drawing)
+  if (shape.outline !== undefined && own === undefined) return undefined
+  const edge = own?.ring ?? face?.outline ?? []
+  const screws: readonly Hole[] =
+    shape.screws !== undefined
+      ? screwsOf(shape.screws, edge)
+      : own && own.screws.length > 0
+        ? own.screws
+        : (face?.screwHoles ?? [])
+  const [x, y] = shape["wires-at"] ?? []
+  if (x !== undefined && y !== undefined) {
+    const { minX, minY, maxX, maxY } = boundingBox(edge)
+    if (x < minX || x > maxX || y < minY || y > maxY)
+      findings.push(
+        report.state("board-wires", {
+          severity: "red",
+          title: `The wires of ${quote(name)} would leave at x ${x} mm, y ${y} mm, which is outside ${minX.toFixed(1)}…${maxX.toFixed(1)} by ${minY.toFixed(1)}…${maxY.toFixed(1)} mm.`,
+          where: { ...where(tree, `${path}.wires-at`), x, y, frame: "face" },
+        }),
+      )
+  }
+  return {
+    name,
+    carries: shape.carries,
+    ...(shape.behind === undefined ? {} : { behind: shape.behind }),
+    ...(own === undefined ? {} : { outline: own.ring }),
+    screws,
+    inset: shape.inset,
+    height: shape.height,
+    roomFor: shape["room-for"],
+    ...(x === undefined || y === undefined ? {} : { wiresAt: { x, y } }),
+  }
+}
+
+function ownEdge(
+  outline: NonNullable<BoardShape["outline"]>,
+  path: string,
+  at: Located,
+  find: FindDrawing,
+): { ring: BoardRequest["outline"] & object; screws: readonly Hole[] } | undefined {
+  const { tree, findings } = at
+  const here = where(tree, path)
+  if (typeof outline !== "string") {
+    const ring = outlineOf(outline)
+    return soundEdge(ring, path, here, findings) ? { ring, screws: [] } : undefined
+  }
+  if (!outline.includes("#")) {
+    const size = readSize(outline)
+    if ("w" in size && size.w >= 2 && size.h >= 2 && size.w <= 2000 && size.h <= 2000)
+      return { ring: rectangle(size.w, size.h, 0), screws: [] }
+    findings.push(
+      report.state("w" in size ? "out-of-range" : "no-number", {
+        severity: "red",
+        title:
+          "w" in size
+            ? `${quote(path)}: ${size.w} × ${size.h} mm is outside 2 mm to 2000 mm.`
+            : `${quote(path)}: ${size.ok ? "a size is asked" : size.says}.`,
+        where: here,
+        advice:
+          "Write a size such as 90 × 65 mm, a drawing such as file.svg#id, or a rectangle, disc or polygon.",
+      }),
+    )
+    return undefined
+  }
+  const drawn = importDrawing(outline, path, at, find)
+  if (drawn === undefined || drawn.refused) return undefined
+  const paths = [...drawn.drawing.paths].sort((a, b) => areaOf(b.ring) - areaOf(a.ring))
+  const edge = paths[0]
+  if (edge === undefined || paths.length > 1) {
+    findings.push(
+      report.state("outline", {
+        severity: "red",
+        title: edge
+          ? `${quote(outline)} has ${paths.length} closed paths; a board has one edge and no windows.`
+          : `${quote(outline)} has no closed path that could be the board's edge.`,
+        where: here,
+      }),
+    )
+    return undefined
+  }
+  if (!soundEdge(edge.ring, path, drawn.spotOf(edge.place), findings)) return undefined
+  const screws = drawn.drawing.circles.map((c, i) => ({
+    id: c.id ?? `screw-${i + 1}`,
+    x: c.x,
+    y: c.y,
+    diameter: c.diameter,
+  }))
+  return { ring: edge.ring, screws }
+}
+
+function areaOf(ring: readonly { x: number; y: number }[]): number {
+  const { minX, minY, maxX, maxY } = boundingBox(ring)
+  return (maxX - minX) * (maxY - minY)
+}

@@ -1,0 +1,164 @@
+// From text to lamp: parse, hold against the schema, look up names, read drawings, order LEDs, judge the whole.
+// Every step goes on with what the one before could read, so that one run tells everything.
+
+import type { Finding } from "../0-ground/finding.ts"
+import type { LedType } from "../1-stock/artefact.ts"
+import type { BoardRequest, Group, Lamp, Place, ReadLamp, Wire } from "./artefact.ts"
+import { buildBoard } from "./build-board.ts"
+import { type Built, buildFace, type FindDrawing } from "./build-face.ts"
+import { buildGroup } from "./build-group.ts"
+import { checkFace } from "./check-face.ts"
+import { checkBoards, checkHoles, checkProgramme, checkSupply, checkWires } from "./check-lamp.ts"
+import { checkNames, wiresOf } from "./check-names.ts"
+import { checkShape, type Located, type Sound } from "./check-shape.ts"
+import type { LampShape, WireShape } from "./lamp-schema.ts"
+import { parseText, type Tree } from "./parse-text.ts"
+
+/** `readLamp` with the shelf of LEDs given. */
+export function compileLamp(text: string, drawing: FindDrawing, leds: readonly LedType[]): ReadLamp {
+  const findings: Finding[] = []
+  const tree = parseText(text, findings)
+  if (tree === undefined) return { lamp: undefined, findings }
+  const at: Located = { tree, findings }
+  const sound = checkShape(at)
+  const named = checkNames(
+    at,
+    sound,
+    leds.map((l) => l.key),
+  )
+
+  const built = new Map<string, Built>()
+  for (const [name, shape] of sound.faces) {
+    const face = buildFace(name, shape, at, drawing)
+    if (face) built.set(name, face)
+  }
+  const groups = new Map<string, Group>()
+  for (const [name, shape] of sound.groups) {
+    const face = built.get(shape.face)
+    const group = face && buildGroup(name, shape, face, at)
+    if (group) groups.set(name, group)
+  }
+  const faces = new Map([...built].map(([name, { face }]) => [name, face]))
+  const boards: BoardRequest[] = []
+  for (const [name, shape] of sound.boards) {
+    const board = buildBoard(name, shape, faces, at, drawing)
+    if (board) boards.push(board)
+  }
+
+  const before = findings.filter((f) => f.severity === "red").length
+  checkSupply(sound, leds, at)
+  checkWires(sound, at)
+  checkHoles(built, [...groups.values()], sound, at)
+  checkProgramme(sound, groups, at)
+  checkBoards(sound, at)
+  for (const face of built.values())
+    checkFace(
+      face,
+      [...groups.values()].filter((g) => g.face === face.face.name),
+      leds,
+      at,
+    )
+
+  const complete =
+    before === 0 &&
+    named &&
+    sound.whole !== undefined &&
+    built.size === sound.faces.size &&
+    groups.size === sound.groups.size &&
+    boards.length === sound.boards.size &&
+    usable(findings)
+  return { lamp: complete ? assemble(sound.whole, sound, built, groups, boards, tree) : undefined, findings }
+}
+
+/**
+ * Faults a lamp can be shown with, marked where they are: metal that does not work out, a board without room.
+ * Any other red means that the lamp is not known well enough to design it.
+ */
+const drawable = new Set(
+  ["hole-outside", "hole-edge", "led-spacing", "hole-overlap", "led-hole"].map((c) => `lamp.${c}`),
+)
+const usable = (findings: readonly Finding[]) =>
+  findings.every((f) => f.severity !== "red" || drawable.has(f.code))
+
+function assemble(
+  whole: LampShape,
+  sound: Sound,
+  built: ReadonlyMap<string, Built>,
+  groups: ReadonlyMap<string, Group>,
+  boards: readonly BoardRequest[],
+  tree: Tree,
+): Lamp {
+  const { vehicle, cutter } = whole
+  const clad = whole["copper-clad"]
+  return {
+    name: whole.name,
+    vehicle: {
+      kind: vehicle.kind,
+      rules: vehicle.rules,
+      supply: vehicle.supply,
+      ambient: vehicle.ambient,
+      wires: [...sound.wires].map(([name, wire]) => wireOf(name, wire)),
+    },
+    faces: [...built.values()].map((b) => b.face),
+    groups: [...groups.values()],
+    programme: whole.programme.map((line) => ({
+      when: [...new Set(wiresOf(line.when))],
+      light: line.light,
+      level: line.level,
+      ...(line.sweep ? { sweep: line.sweep } : {}),
+      rise: line.rise,
+      fall: line.fall,
+    })),
+    boards,
+    copperClad: clad,
+    cutter: {
+      engraver: { ...cutter.engraver, spindle: cutter.engraver.spindle * 60 },
+      drills: [...new Set(cutter.drills)].sort((a, b) => a - b),
+      drillFeed: cutter["drill-feed"],
+      router: {
+        diameter: cutter.router.diameter,
+        feed: cutter.router.feed,
+        stepDown: cutter.router["step-down"],
+      },
+      machine: {
+        rapid: cutter.machine.rapid,
+        acceleration: cutter.machine.acceleration,
+        flatness: cutter.machine.flatness,
+        clearHeight: cutter.machine["clear-height"],
+      },
+    },
+    pins: whole.pins,
+    places: placesOf(tree),
+    seed: whole.seed,
+  }
+}
+
+function wireOf(name: string, wire: WireShape): Wire {
+  const flashing = wire.role === "flashing"
+  const { flasher, replaces, fuse, size, length, colour } = wire
+  return {
+    name,
+    role: wire.role,
+    ...(flashing && flasher !== undefined ? { flasher } : {}),
+    // The usual flash: 90 per minute, half of it lit, as the schema tells.
+    ...(flashing ? { rate: wire.rate ?? 1.5, onShare: wire["on-share"] ?? 0.5 } : {}),
+    ...(replaces === undefined ? {} : { replaces }),
+    ...(fuse === undefined ? {} : { fuse }),
+    ...(size === undefined ? {} : { size }),
+    ...(length === undefined ? {} : { length: length / 1000 }),
+    ...(colour === undefined ? {} : { colour }),
+  }
+}
+
+/** A mapping or list is found at its key, a plain value where it begins. */
+function placesOf(tree: Tree): Record<string, Place> {
+  const out: Record<string, Place> = {}
+  const parents = new Set<string>()
+  for (const path of tree.values.keys()) {
+    const dot = path.lastIndexOf(".")
+    if (dot > 0) parents.add(path.slice(0, dot))
+  }
+  for (const [path, value] of tree.values)
+    if (path !== "") out[path] = parents.has(path) ? (tree.keys.get(path) ?? value) : value
+  return out
+}

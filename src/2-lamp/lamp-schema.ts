@@ -1,0 +1,481 @@
+// Which keys a description has, their units, ranges and defaults. Types, checks and the published JSON Schema
+// all come from here.
+
+import { z } from "zod"
+import {
+  type Dimension,
+  exampleOf,
+  inShownUnit,
+  readQuantity,
+  readSize,
+  showQuantity,
+  unitOf,
+} from "./read-quantity.ts"
+
+/** What a refused value carries to the finding. */
+export interface Refusal {
+  readonly finding: "no-number" | "no-unit" | "unknown-unit" | "wrong-unit" | "out-of-range" | "bad-name"
+  readonly says: string
+  readonly suggestion?: string
+  readonly measured?: number
+  readonly limit?: number
+  readonly kind?: "at least" | "at most"
+  readonly unit?: string
+}
+
+interface Bounds {
+  readonly low: number
+  readonly high: number
+}
+
+function refuse(ctx: z.core.ParsePayload, params: Refusal): never {
+  ctx.issues.push({ code: "custom", message: params.says, input: ctx.value, params: { ...params } })
+  return z.NEVER
+}
+
+const codeOf = {
+  "no-number": "no-number",
+  "no-unit": "no-unit",
+  "unknown-unit": "unknown-unit",
+  "wrong-dimension": "wrong-unit",
+} as const
+
+const scalarIn = z.union([z.string(), z.number()])
+
+/** A value with its unit; `low` and `high` are both allowed. */
+function quantity(dimension: Dimension, about: string, bounds: Bounds, example = exampleOf(dimension)) {
+  const { low, high } = bounds
+  return scalarIn
+    .transform((raw, ctx): number => {
+      const read = readQuantity(raw, dimension)
+      if (!read.ok)
+        return refuse(ctx, {
+          finding: codeOf[read.problem],
+          says: read.says,
+          ...(read.suggestion === undefined ? {} : { suggestion: read.suggestion }),
+        })
+      if (read.value >= low - 1e-12 && read.value <= high + 1e-12) return read.value
+      const below = read.value < low
+      return refuse(ctx, {
+        finding: "out-of-range",
+        says: `${showQuantity(read.value, dimension)} is ${below ? "below" : "above"} ${showQuantity(below ? low : high, dimension)}, the ${below ? "least" : "most"} that can be meant here`,
+        measured: inShownUnit(read.value, dimension),
+        limit: inShownUnit(below ? low : high, dimension),
+        kind: below ? "at least" : "at most",
+        unit: unitOf(dimension),
+      })
+    })
+    .meta({
+      description: `${about} Between ${showQuantity(low, dimension)} and ${showQuantity(high, dimension)}.`,
+      examples: [example],
+    })
+}
+
+const length = (about: string, low: number, high: number, example?: string) =>
+  quantity("length", about, { low, high }, example)
+
+const size = (about: string, low: number, high: number) =>
+  z
+    .string()
+    .transform((raw, ctx): { w: number; h: number } => {
+      const read = readSize(raw)
+      if ("w" in read) {
+        for (const side of [read.w, read.h])
+          if (side < low || side > high)
+            return refuse(ctx, {
+              finding: "out-of-range",
+              says: `${side} mm is outside ${low} mm to ${high} mm`,
+              measured: side,
+              limit: side < low ? low : high,
+              kind: side < low ? "at least" : "at most",
+              unit: "mm",
+            })
+        return { w: read.w, h: read.h }
+      }
+      if (read.ok) return refuse(ctx, { finding: "no-number", says: "a size needs two lengths" })
+      return refuse(ctx, {
+        finding: codeOf[read.problem],
+        says: read.says,
+        ...(read.suggestion === undefined ? {} : { suggestion: read.suggestion }),
+      })
+    })
+    .meta({ description: `${about} Width × height.`, examples: ["70 × 45 mm"] })
+
+const label = (about: string) => z.string().min(1).max(120).meta({ description: about })
+const whole = (about: string, low: number, high: number) =>
+  z.number().int().min(low).max(high).meta({ description: about })
+const word = (about: string) => z.string().min(1).max(60).meta({ description: about })
+
+const coordinate = length("A coordinate; x to the right, y up.", -5000, 5000, "12 mm")
+const point = z.tuple([coordinate, coordinate]).meta({ description: "A point: [x, y]." })
+
+const reservedFiles = /^(con|prn|aux|nul|com\d|lpt\d)$/i
+
+/** Mapping from a name of the builder's choice. */
+function named<T extends z.ZodType>(about: string, value: T) {
+  return z
+    .record(z.string(), value)
+    .meta({ description: `${about} The names are yours: letters, digits, hyphen and underscore.` })
+}
+
+/** Why a name cannot be used for a wire, face, group or board; undefined when it can. */
+export function nameFault(name: string): string | undefined {
+  if (!/^[A-Za-z][A-Za-z0-9_-]*$/.test(name))
+    return "only letters, digits, hyphen and underscore are taken, beginning with a letter"
+  if (name.length > 40) return "it is longer than 40 characters"
+  if (reservedFiles.test(name)) return "some systems cannot have a file of this name"
+  return undefined
+}
+
+const wire = z
+  .strictObject({
+    role: z
+      .enum(["steady", "flashing", "supply", "earth"])
+      .meta({
+        description:
+          "steady: a lamp switch; flashing: through the flasher; supply: always live; earth: the return.",
+      }),
+    flasher: z
+      .enum(["thermal", "load-sensing", "electronic"])
+      .optional()
+      .meta({
+        description:
+          "Flashing wires: the kind of flasher in the vehicle; it decides whether a small load is taken for a failed bulb.",
+      }),
+    rate: quantity(
+      "rate",
+      "Flashing wires: flashes per minute; 90 /min when absent.",
+      { low: 0.2, high: 10 },
+      "90 /min",
+    ).optional(),
+    "on-share": quantity(
+      "share",
+      "Flashing wires: share of a period with the wire live; 50 % when absent.",
+      { low: 0.05, high: 0.95 },
+      "50 %",
+    ).optional(),
+    replaces: quantity(
+      "power",
+      "Wattage of the bulb this wire fed before.",
+      { low: 0.1, high: 200 },
+      "21 W",
+    ).optional(),
+    fuse: quantity("current", "Fuse in this wire.", { low: 0.05, high: 60 }, "5 A").optional(),
+    size: quantity("area", "Conductor cross-section.", { low: 0.05, high: 25 }, "0.75 mm²").optional(),
+    length: length(
+      "Length one way, from the fuse or earth point to the lamp.",
+      10,
+      50_000,
+      "2.4 m",
+    ).optional(),
+    colour: z.string().max(40).optional().meta({ description: "Insulation colour, free text." }),
+  })
+  .meta({ description: "A wire of the vehicle that reaches the lamp." })
+
+const arc = z
+  .strictObject({
+    along: z.literal("arc"),
+    centre: point,
+    radius: length("Radius of the arc.", 0.5, 5000, "80 mm"),
+    from: quantity("angle", "Angle of the first hole, counter-clockwise from the right.", {
+      low: -720,
+      high: 720,
+    }),
+    to: quantity("angle", "Angle of the last hole.", { low: -720, high: 720 }),
+    count: whole("Number of holes, evenly spaced.", 1, 500),
+    name: word("Begins each hole's id; hole when absent.").optional(),
+  })
+  .meta({ description: "Holes along an arc." })
+const line = z
+  .strictObject({
+    along: z.literal("line"),
+    from: point,
+    to: point,
+    count: whole("Number of holes, evenly spaced.", 1, 500),
+    name: word("Begins each hole's id; hole when absent.").optional(),
+  })
+  .meta({ description: "Holes along a straight line." })
+const list = z
+  .strictObject({
+    along: z.literal("list"),
+    points: z.array(point).min(1).max(500),
+    name: word("Begins each hole's id; hole when absent.").optional(),
+  })
+  .meta({ description: "Holes at the points listed." })
+const pattern = z.union([line, arc, list])
+
+const outlineForms = [
+  z
+    .strictObject({
+      rectangle: size("Lower left corner at 0, 0.", 2, 2000),
+      corner: length("Radius of the corners; square when absent.", 0, 1000, "4 mm").optional(),
+    })
+    .meta({ description: "A rectangle." }),
+  z
+    .strictObject({ circle: length("Diameter; the circle touches both axes.", 2, 2000, "60 mm") })
+    .meta({ description: "A disc." }),
+  z.strictObject({ points: z.array(point).min(3).max(5000) }).meta({ description: "A closed polygon." }),
+] as const
+
+const screws = z
+  .union([
+    z.strictObject({
+      diameter: length("Screw hole.", 0.5, 20, "3.2 mm"),
+      corners: length("One in each corner, this far from both sides.", 0.5, 500, "4 mm"),
+    }),
+    z.strictObject({
+      diameter: length("Screw hole.", 0.5, 20, "3.2 mm"),
+      at: z.array(point).min(1).max(100),
+    }),
+  ])
+  .meta({ description: "Screw holes: one in each corner, or at the points listed." })
+
+const drawingRef = z
+  .string()
+  .regex(/^[^#]+#[^#]+$/)
+  .meta({
+    description: "An SVG file beside the description and the id of one element in it.",
+    examples: ["tern-face.svg#crescent"],
+  })
+
+const face = z
+  .strictObject({
+    drawing: drawingRef.optional(),
+    outline: z.union(outlineForms).optional().meta({ description: "The edge, where there is no drawing." }),
+    holes: z
+      .union([pattern, z.array(pattern).min(1).max(50)])
+      .optional()
+      .meta({ description: "LED holes, where there is no drawing." }),
+    screws: screws.optional(),
+    metal: label("What the face is made of, free text."),
+    thickness: length("Thickness of the face.", 0.2, 20, "2 mm"),
+    hole: length(
+      "Nominal LED hole. In a drawing, circles of this diameter (within 0.15 mm) are LED holes.",
+      0.5,
+      25,
+      "5.2 mm",
+    ),
+    "centre-line": length(
+      "x of the vehicle's centre line, in the face's coordinates; outward and inward count from it.",
+      -5000,
+      5000,
+      "160 mm",
+    ).optional(),
+  })
+  .meta({ description: "A metal face as seen from the road: a drawing, or an outline with holes." })
+
+const functions = [
+  "rear-position",
+  "stop",
+  "direction-indicator",
+  "front-position",
+  "marker",
+  "reversing",
+  "plate",
+] as const
+
+const group = z
+  .strictObject({
+    face: word("Name of the face its holes are in."),
+    led: word("Key of an LED in the stock, for example red-5mm."),
+    functions: z
+      .array(z.enum(functions))
+      .min(1)
+      .max(7)
+      .meta({ description: "What the group is seen as on the road." }),
+    order: z
+      .enum(["outward", "inward", "left-to-right", "right-to-left", "drawn"])
+      .default("drawn")
+      .meta({ description: "Order for sweeps and LED numbers, as seen from the road." }),
+    holes: z
+      .array(z.union([z.string(), z.number()]).transform(String))
+      .min(1)
+      .max(500)
+      .optional()
+      .meta({ description: "Ids of its holes; every LED hole of the face when absent." }),
+    current: quantity(
+      "current",
+      "Wanted LED current at full level and usual supply; chosen by the tool when absent.",
+      { low: 0.0005, high: 2 },
+      "20 mA",
+    ).optional(),
+  })
+  .meta({ description: "LEDs that light together." })
+
+const programmeLine = z
+  .strictObject({
+    when: z
+      .union([z.string(), z.array(z.string()).min(1).max(8)])
+      .meta({ description: "The wire, or all the wires, that must be live." }),
+    light: word("Name of the group."),
+    level: quantity("share", "Share of full current.", { low: 0, high: 1 }, "12 %").prefault("100 %"),
+    sweep: z
+      .strictObject({
+        within: quantity("time", "From the first LED to the last.", { low: 0.001, high: 5 }, "180 ms"),
+      })
+      .optional()
+      .meta({ description: "Lights the LEDs one after the other in the group's order." }),
+    rise: quantity("time", "Time to full light.", { low: 0, high: 5 }, "20 ms").prefault("0 ms"),
+    fall: quantity("time", "Time to dark.", { low: 0, high: 5 }, "10 ms").prefault("0 ms"),
+  })
+  .meta({ description: "One line of the light programme." })
+
+const board = z
+  .strictObject({
+    carries: z
+      .array(z.string())
+      .max(60)
+      .meta({ description: "Group names and the words controller, drivers, supply." }),
+    behind: word("The face it lies behind; its edge is then the face's edge moved in by inset.").optional(),
+    outline: z
+      .union([z.string(), ...outlineForms])
+      .optional()
+      .meta({
+        description:
+          "Own edge as seen from the component side: a size such as 90 × 65 mm, a drawing file.svg#id, or a rectangle, disc or polygon.",
+      }),
+    screws: screws.optional(),
+    inset: length("How far its edge stays inside the face's edge.", 0, 100, "3 mm").prefault("2 mm"),
+    height: length("Room between its component side and what lies above it.", 1, 300, "11 mm"),
+    "room-for": z
+      .enum(["everything", "leds-only"])
+      .default("everything")
+      .meta({ description: "What else may stand on it." }),
+    "wires-at": point
+      .optional()
+      .meta({ description: "Where the wires leave; the nearest edge when absent." }),
+  })
+  .meta({ description: "A board to be made." })
+
+const supply = z
+  .strictObject({
+    lowest: quantity(
+      "voltage",
+      "Lowest at the lamp's wires with the lamp still lit.",
+      { low: 0, high: 1000 },
+      "9 V",
+    ),
+    usual: quantity("voltage", "With the engine running.", { low: 0, high: 1000 }, "13.5 V"),
+    highest: quantity("voltage", "Highest that lasts.", { low: 0, high: 1000 }, "16 V"),
+    surge: z
+      .enum(["clamped", "unclamped"])
+      .default("unclamped")
+      .meta({
+        description: "Whether the vehicle itself clamps load-dump surges; unclamped is the harder case.",
+      }),
+  })
+  .meta({ description: "The vehicle's 12 V supply as it reaches the lamp." })
+
+const ambient = z
+  .strictObject({
+    lowest: quantity("temperature", "Coldest air around the lamp.", { low: -60, high: 100 }, "-20 °C"),
+    highest: quantity("temperature", "Warmest air around the lamp.", { low: -40, high: 120 }, "50 °C"),
+  })
+  .meta({ description: "Air around the lamp." })
+
+const rules = z
+  .enum(["un-l", "us-motorcycle", "un-car"])
+  .meta({
+    description:
+      "Which rule tables the lamp is compared with. A hand-built lamp is not type-approved; local law decides.",
+  })
+
+const vehicle = z.strictObject({
+  kind: label("What the lamp is for, free text."),
+  rules,
+  supply,
+  ambient: ambient.prefault({ lowest: "-20 °C", highest: "50 °C" }),
+  wires: named("The vehicle's wires at the lamp.", wire),
+})
+
+const copperClad = z
+  .strictObject({
+    base: z.enum(["FR1", "FR4"]).meta({ description: "Board material." }),
+    thickness: length("Thickness of the board.", 0.2, 5, "1.6 mm"),
+    copper: length("Copper thickness.", 0.005, 0.21, "35 µm"),
+    sheet: size("The sheet it is cut from.", 10, 1000),
+  })
+  .meta({ description: "The copper-clad sheet." })
+
+const cutter = z
+  .strictObject({
+    engraver: z.strictObject({
+      tip: length("Flat at the tip.", 0, 3, "0.2 mm"),
+      angle: quantity("angle", "Full included angle.", { low: 1, high: 120 }),
+      depth: length("Cutting depth below the copper surface.", 0.01, 1, "0.1 mm"),
+      feed: quantity("feed", "Feed while cutting.", { low: 1, high: 10_000 }),
+      plunge: quantity("feed", "Feed into the copper.", { low: 1, high: 5000 }).prefault("100 mm/min"),
+      spindle: quantity("rate", "Spindle speed.", { low: 1, high: 2000 }, "12000 /min").prefault(
+        "12000 /min",
+      ),
+    }),
+    drills: z
+      .array(length("Drill diameter.", 0.3, 10, "0.8 mm"))
+      .min(1)
+      .max(30)
+      .meta({ description: "Drills at hand." }),
+    "drill-feed": quantity("feed", "Feed while drilling.", { low: 1, high: 3000 }).prefault("100 mm/min"),
+    router: z.strictObject({
+      diameter: length("Diameter of the end mill for edges.", 0.3, 6, "1.5 mm"),
+      feed: quantity("feed", "Feed while routing.", { low: 1, high: 5000 }).prefault("240 mm/min"),
+      "step-down": length("Depth of each pass.", 0.05, 3, "0.5 mm").prefault("0.5 mm"),
+    }),
+    machine: z.strictObject({
+      rapid: quantity("feed", "Travel above the work.", { low: 50, high: 50_000 }, "1500 mm/min"),
+      acceleration: quantity("acceleration", "Acceleration of the axes.", { low: 1, high: 20_000 }).prefault(
+        "100 mm/s²",
+      ),
+      flatness: length("Height difference over the clamped sheet.", 0, 2, "0.03 mm"),
+      "clear-height": length("Safe height above the copper for travel.", 0.2, 50, "3 mm").prefault("3 mm"),
+    }),
+  })
+  .meta({ description: "The cutter and what it holds." })
+
+export const lampShape = z
+  .strictObject({
+    lampwright: z.literal(1).meta({ description: "Form of the description." }),
+    name: label("The lamp's name, for drawings and sheets."),
+    seed: whole("Seeds every search: another seed may find another layout.", 0, 4294967295).default(1),
+    vehicle,
+    faces: named("The faces the light comes through.", face),
+    groups: named("LEDs that light together.", group),
+    programme: z.array(programmeLine).min(1).max(200).meta({ description: "The light programme." }),
+    boards: named("The boards to be made.", board),
+    "copper-clad": copperClad,
+    cutter,
+    pins: z
+      .record(z.string(), z.union([z.string(), z.number()]))
+      .default({})
+      .meta({ description: "Choices held by hand, by path; checked as hard as the tool's own." }),
+  })
+  .meta({
+    title: "Lampwright lamp description",
+    description: "One vehicle lamp: what it is; the tool designs the rest.",
+  })
+
+export type LampShape = z.output<typeof lampShape>
+export type FaceShape = LampShape["faces"][string]
+export type OutlineShape = NonNullable<FaceShape["outline"]>
+export type PatternShape = z.output<typeof pattern>
+export type ScrewsShape = NonNullable<FaceShape["screws"]>
+export type BoardShape = LampShape["boards"][string]
+export type GroupShape = LampShape["groups"][string]
+export type WireShape = LampShape["vehicle"]["wires"][string]
+
+/** The parts that are checked on their own when another part cannot be read. */
+export const partShapes = {
+  wire,
+  face,
+  group,
+  board,
+  programmeLine,
+  supply,
+  ambient,
+  copperClad,
+  cutter,
+} as const
+
+/** The published JSON Schema (2020-12) of a description. */
+export function lampSchema(): Record<string, unknown> {
+  return z.toJSONSchema(lampShape, { io: "input" }) as Record<string, unknown>
+}
