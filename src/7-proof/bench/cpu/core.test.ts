@@ -38,7 +38,7 @@ test("the captured programs execute every operation of the core but SLEEP", () =
 })
 
 describe("live simavr", () => {
-  const live = liveSimavr()
+  const live = liveSimavr("harness")
   const here = "run" in live
   if (!here) console.log(`not run here: comparison with a live simavr needs ${live.missing}`)
   test.skipIf(!here)("agrees after every single instruction of 60 further programs", () => {

@@ -1,21 +1,32 @@
-// Writes core-states.json: what simavr 1.6 says after every 64th instruction of seeded programs.
+// Writes what simavr 1.6 says: core-states.json (after every 64th instruction of seeded programs) and
+// port-changes.json (every port change of the bench programs).
 // Run with `npx tsx src/7-proof/bench/simavr/capture.testing.ts` where simavr is installed.
 
 import { writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { contentHash } from "../../../0-ground/numbers/hash.ts"
 import { harnessInput, programOf } from "./compare-core.testing.ts"
+import { masked, portRuns, portsInput } from "./compare-ports.testing.ts"
 import { liveSimavr } from "./live.testing.ts"
 
+const simavr = "1.6+dfsg-3 (Debian)"
 const instructions = 2560
 const every = 64
-const live = liveSimavr()
-if ("missing" in live) throw Error(`cannot capture without ${live.missing}`)
 
+const write = (name: string, what: unknown) =>
+  writeFileSync(join(import.meta.dirname, name), `${JSON.stringify(what, null, 1)}\n`)
+
+const live = (source: "harness" | "ports") => {
+  const found = liveSimavr(source)
+  if ("missing" in found) throw Error(`cannot capture without ${found.missing}`)
+  return found
+}
+
+const core = live("harness")
 const programs = Array.from({ length: 24 }, (_, i) => {
   const seed = i + 1
   const words = programOf(seed)
-  const lines = live
+  const lines = core
     .run([String(instructions), String(every), "1"], harnessInput(words))
     .trim()
     .split("\n")
@@ -23,7 +34,20 @@ const programs = Array.from({ length: 24 }, (_, i) => {
   const ram = lines.find((l) => l.startsWith("ram "))!.slice(4)
   return { seed, image: contentHash(words.join()), states, ram }
 })
-writeFileSync(
-  join(import.meta.dirname, "core-states.json"),
-  `${JSON.stringify({ simavr: "1.6+dfsg-3 (Debian)", instructions, every, programs }, null, 1)}\n`,
-)
+write("core-states.json", { simavr, instructions, every, programs })
+
+const ports = live("ports")
+write("port-changes.json", {
+  simavr,
+  runs: portRuns.map((run) => ({
+    program: run.program,
+    cycles: run.cycles,
+    changes: masked(
+      ports
+        .run([String(run.cycles)], portsInput(run))
+        .trim()
+        .split("\n"),
+      run,
+    ),
+  })),
+})

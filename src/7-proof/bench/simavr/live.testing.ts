@@ -1,4 +1,4 @@
-// Builds the simavr harness when simavr's headers and a C compiler are there; otherwise says so in one line.
+// Builds the simavr harnesses when simavr's headers and a C compiler are there; otherwise names what is missing.
 
 import { spawnSync } from "node:child_process"
 import { existsSync, mkdtempSync } from "node:fs"
@@ -9,20 +9,13 @@ export type Live =
   | { readonly run: (args: readonly string[], input: string) => string }
   | { readonly missing: string }
 
-let built: Live | undefined
-
-export function liveSimavr(): Live {
-  built ??= build()
-  return built
-}
-
-function build(): Live {
+/** `harness` states the core after instructions, `ports` states the ports at every change. */
+export function liveSimavr(source: "harness" | "ports"): Live {
   if (!existsSync("/usr/include/simavr/sim_avr.h"))
     return { missing: "simavr's headers (Debian package libsimavr-dev)" }
-  const folder = mkdtempSync(join(tmpdir(), "lampwright-simavr-"))
-  const program = join(folder, "harness")
-  const source = join(import.meta.dirname, "harness.c")
-  const cc = spawnSync("cc", ["-O2", "-o", program, source, "-lsimavr", "-lelf"], { encoding: "utf8" })
+  const program = join(mkdtempSync(join(tmpdir(), "lampwright-simavr-")), source)
+  const file = join(import.meta.dirname, `${source}.c`)
+  const cc = spawnSync("cc", ["-O2", "-o", program, file, "-lsimavr", "-lelf"], { encoding: "utf8" })
   if (cc.error) return { missing: "a C compiler (cc)" }
   if (cc.status !== 0) throw Error(`the simavr harness does not compile:\n${cc.stderr}`)
   return {
