@@ -1,0 +1,123 @@
+// Whether the programs are safe to run as they stand: units said, spindle turning, no fast move through the board,
+// nothing beyond the sheet or into the table, a clean end.
+
+import type { Finding } from "../../0-ground/finding.ts"
+import { practice } from "../../0-ground/source.ts"
+import type { CutterProgram } from "../../6-copper/artefact.ts"
+import { proof } from "../proof-findings.ts"
+import type { ProgramReading } from "./read-cut-program.ts"
+
+export interface Bench {
+  /** Sheet thickness, mm. */
+  readonly thickness: number
+  readonly sheet: { readonly w: number; readonly h: number }
+  /** Furthest a move may go outside the board for the outline, mm. */
+  readonly margin: number
+  readonly clearHeight: number
+}
+
+/** How far below the board any tool may go, mm. */
+export const deepestBelow = 1
+
+export function checkProgram(program: CutterProgram, read: ProgramReading, bench: Bench): Finding[] {
+  const findings: Finding[] = []
+  const at = (line?: number, x?: number, y?: number) => ({
+    text: line === undefined ? program.file : `${program.file}, line ${line}`,
+    file: program.file,
+    board: program.board,
+    ...(line === undefined ? {} : { line }),
+    ...(x === undefined || y === undefined ? {} : { x, y, frame: "board" as const }),
+  })
+  for (const f of read.faults.slice(0, 20)) {
+    findings.push(
+      proof.state("program-unreadable", {
+        severity: "red",
+        title: `${program.file} line ${f.line} cannot be read: ${f.reason}`,
+        where: at(f.line),
+      }),
+    )
+  }
+  const red = (line: number | undefined, title: string, x?: number, y?: number) =>
+    findings.push(proof.state("program-unsafe", { severity: "red", title, where: at(line, x, y) }))
+  const amber = (line: number | undefined, title: string) =>
+    findings.push(proof.state("program-unsafe", { severity: "amber", title, where: at(line) }))
+
+  if (!read.said.units) red(undefined, `${program.file} moves before it says G21 or G20`)
+  if (!read.said.distance) red(undefined, `${program.file} moves before it says G90 or G91`)
+  if (!read.said.plane) amber(undefined, `${program.file} moves before it says G17`)
+  if (read.inches) amber(undefined, `${program.file} works in inches`)
+  if (read.moves.length === 0) red(undefined, `${program.file} moves nothing`)
+  const first = read.moves[0]
+  if (
+    first &&
+    (first.kind !== "rapid" || first.x0 !== first.x1 || first.y0 !== first.y1 || first.z1 <= first.z0)
+  )
+    amber(first.line, `${program.file} does not lift the tool before its first move`)
+
+  const floor = -(bench.thickness + deepestBelow)
+  let fast = 0
+  let cold = 0
+  let deep = 0
+  let outside = 0
+  let low = Number.POSITIVE_INFINITY
+  let lowest = 0
+  for (const m of read.moves) {
+    const down = Math.min(m.z0, m.z1)
+    lowest = Math.min(lowest, down)
+    const across = m.x0 !== m.x1 || m.y0 !== m.y1
+    if (m.kind === "rapid") {
+      // Straight up out of a cut is what a retract is; anything else below the surface breaks tool or board.
+      const through = down < 0 && (across || m.z1 < m.z0) && !m.inOwnHole
+      if (through && fast++ < 3)
+        red(m.line, `a rapid goes through the board, down to ${down.toFixed(2)} mm`, m.x1, m.y1)
+      if (across && !through) low = Math.min(low, down)
+    } else if (down < 0 && m.spindle === 0 && cold++ < 1) {
+      red(m.line, "the tool goes into the board with the spindle standing", m.x1, m.y1)
+    }
+    if (m.z1 < floor - 1e-9 && deep++ < 3)
+      red(m.line, `the tool goes to ${m.z1.toFixed(2)} mm, into the table`, m.x1, m.y1)
+    const beyond = Math.max(
+      -bench.margin - m.x1,
+      -bench.margin - m.y1,
+      m.x1 - bench.sheet.w - bench.margin,
+      m.y1 - bench.sheet.h - bench.margin,
+    )
+    if (beyond > 1e-6 && outside++ < 3)
+      red(m.line, `the tool leaves the sheet by ${beyond.toFixed(2)} mm`, m.x1, m.y1)
+  }
+  if (read.end !== "M30" && read.end !== "M2") {
+    if (read.faults.length === 0) amber(read.endLine, `${program.file} does not end with M30`)
+  } else if (!(read.at[2] > 0)) red(read.endLine, `${program.file} ends with the tool in the board`)
+  if (read.spindleAtEnd > 0) amber(read.endLine, `${program.file} ends with the spindle turning`)
+  for (const s of read.stops) {
+    if (s.word === "M6") amber(s.line, `${program.file} asks for a tool change inside the program`)
+  }
+  for (const n of read.notes.slice(0, 10)) amber(n.line, `${program.file} line ${n.line}: ${n.reason}`)
+
+  if (findings.every((f) => f.severity !== "red")) {
+    findings.push(
+      proof.judge("program-depth", {
+        title: `${program.file}: deepest point`,
+        where: at(),
+        measured: { value: -lowest, unit: "mm" },
+        limit: { value: -floor, unit: "mm", kind: "at most" },
+        amberBelow: 0,
+        source: practice("board thickness and 1 mm of waste board: common practice, no source"),
+      }),
+    )
+    if (Number.isFinite(low)) {
+      findings.push(
+        proof.judge("program-clear-height", {
+          title: `${program.file}: lowest fast move across the board`,
+          where: at(),
+          measured: { value: low, unit: "mm" },
+          limit: { value: Math.min(1, bench.clearHeight), unit: "mm", kind: "at least" },
+          atWorst: "amber",
+          amberBelow: 0,
+          source: practice(),
+        }),
+      )
+    }
+  }
+  return findings
+}

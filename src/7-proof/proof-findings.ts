@@ -1,0 +1,117 @@
+// Everything the proof says about what was made, with what it means and what to do.
+
+import { catalogue } from "../0-ground/catalogue.ts"
+
+export const proof = catalogue("proof", {
+  "program-unreadable": {
+    about:
+      "Every cutter program is read again by the rules of its language; a line that breaks them may do anything on a machine.",
+    advice: "Do not run this program; make it again.",
+  },
+  "program-unsafe": {
+    about:
+      "No fast move may go through the board, the spindle must turn before the tool goes in, units and distance mode must be said, no tool may leave the sheet or reach the table, and a program ends with the tool up.",
+    advice: "Do not run this program as it stands. Wear eye protection at the mill whatever the report says.",
+  },
+  "program-missing": {
+    about: "Every board needs a program for its grooves, for each drill and for its edge.",
+    advice: "Make the board's programs again.",
+  },
+  "program-depth": {
+    about: "How deep the deepest move goes, against board thickness and a millimetre of waste board.",
+    advice: "Put at least a millimetre of waste board under the sheet.",
+  },
+  "program-clear-height": {
+    about: "Fast moves across the board need room above clamps and curled copper.",
+    advice: "Raise the machine's clear height in the description.",
+  },
+  wiring: {
+    about:
+      "What the boards say about parts, pins and wires is compared with the circuit and the choices made for it.",
+    advice: "The boards do not carry the circuit that was designed: design them again.",
+  },
+  netlist: {
+    about:
+      "The copper left after cutting and the wire links are followed from hole to hole and compared with the circuit, net by net, on every board.",
+    advice: "Nothing to do.",
+  },
+  short: {
+    about:
+      "Two nets that must be apart are joined in the copper that is left, at the shallowest cut the sheet's flatness allows.",
+    advice: "Look for a missing or too shallow groove at this place.",
+  },
+  open: {
+    about:
+      "Lands of one net are no longer joined in the copper that is left, at the deepest cut the sheet's flatness allows.",
+    advice: "Look for a groove or hole across the track at this place.",
+  },
+  harness: {
+    about:
+      "Every net that lives on several boards, and every vehicle wire, must be joined by harness wires between pads.",
+    advice: "Add the harness wire between the boards named.",
+  },
+  "net-unreached": {
+    about: "All pins of a net are followed over copper, links and harness wires together.",
+    advice: "Add the missing harness wire or route the missing track.",
+  },
+  "cut-depth": {
+    about: "The groove must go through the foil everywhere, also where the sheet lies lowest.",
+    advice: "Cut deeper, or hold or probe the sheet so that its height errors get smaller.",
+  },
+  "narrowest-copper": {
+    about: "The narrowest copper any net depends on, found by widening every groove until a net falls apart.",
+    advice: "A wider track, a finer engraver or a shallower cut gives more copper.",
+  },
+  "narrowest-groove": {
+    about: "The narrowest groove between two nets at the bottom of the foil, at the shallowest cut.",
+    advice:
+      "A second pass beside the first, or a wider tip, gives a wider groove that solder does not bridge.",
+  },
+  "land-ring": {
+    about: "Copper left around each hole to solder on.",
+    advice: "Larger lands, a smaller drill or a groove further away leave more ring.",
+  },
+  "land-bare": {
+    about: "A land without copper around its hole cannot be soldered.",
+    advice: "Look for a groove or a hole over this land.",
+  },
+  "hole-missing": {
+    about: "Every land needs its hole, of the drill the part asks for.",
+    advice: "Make the drill programs again.",
+  },
+  "hole-stray": {
+    about: "A hole that belongs to no land and no screw cuts tracks or weakens the board.",
+    advice: "Make the drill programs again.",
+  },
+  "hole-depth": {
+    about: "Every hole must go through the board.",
+    advice: "Drill deeper: board thickness and the drill's point.",
+  },
+  holes: {
+    about: "Drilled holes compared one by one with the lands and screws of the board.",
+    advice: "Nothing to do.",
+  },
+  "led-place": {
+    about:
+      "LED holes of the drill program against the face's holes through the mirror between face and copper side: a mirrored board is the classic ruined evening.",
+    advice: "Do not cut: the LEDs would not stand behind their holes.",
+  },
+  "package-mirrored": {
+    about: "Each part's lands against its package as it looks from the copper side.",
+    advice: "Do not cut: the part's pins would be mirrored or moved.",
+  },
+  outline: {
+    about:
+      "The outline program must cut all round the board where its edge is declared, eat nothing of it and leave tabs that hold it.",
+    advice: "Make the outline program again, or check the router's diameter in the description.",
+  },
+  "led-current-bound": {
+    about:
+      "The greatest current an LED can get, by interval arithmetic over supply, resistor tolerance and LED spread.",
+    advice: "Choose a larger resistor or a lower current for this group.",
+  },
+  "current-disagrees": {
+    about: "The solved LED currents must lie inside bounds found by another road.",
+    advice: "Solver and bounds disagree: do not build this circuit before it is understood.",
+  },
+})

@@ -1,0 +1,43 @@
+// Way in of the proof: reads only what was made and judges every claim about it.
+
+import type { Figure } from "../0-ground/figure.ts"
+import type { Finding } from "../0-ground/finding.ts"
+import type { Work } from "../0-ground/progress.ts"
+import { packages } from "../1-stock/packages.ts"
+import type { Lamp } from "../2-lamp/artefact.ts"
+import type { Circuit } from "../3-drive/artefact.ts"
+import type { Behaviour, Firmware } from "../4-behaviour/artefact.ts"
+import type { Boards } from "../5-board/artefact.ts"
+import type { CutterProgram } from "../6-copper/artefact.ts"
+import type { BoardProof, Proof } from "./artefact.ts"
+import type { Extracted } from "./cut/extract-netlist.ts"
+import { proveCut } from "./cut/prove-cut.ts"
+import { proveHarness } from "./cut/prove-harness.ts"
+import { wantedNetlist } from "./cut/wanted-netlist.ts"
+
+export interface Made {
+  readonly lamp: Lamp
+  readonly circuit: Circuit
+  readonly behaviour: Behaviour
+  readonly boards: Boards
+  readonly programs: readonly CutterProgram[]
+  readonly firmware: Firmware | undefined
+}
+
+export function* proveLamp(made: Made): Work<Proof> {
+  const { lamp, circuit, boards } = made
+  const findings: Finding[] = []
+  const figures: Figure[] = []
+  const wanted = wantedNetlist(circuit, boards)
+  const joined = new Map<string, Extracted>()
+  const proofs: BoardProof[] = []
+  for (const board of boards.boards) {
+    const programs = made.programs.filter((p) => p.board === board.name)
+    const evidence = yield* proveCut(lamp, board, wanted, programs, packages.find)
+    proofs.push(evidence.proof)
+    findings.push(...evidence.findings)
+    joined.set(board.name, evidence.joined)
+  }
+  findings.push(...proveHarness(circuit, boards, wanted, joined))
+  return { boards: proofs, trace: { step: 0, samples: 0, wires: {}, leds: {} }, figures, findings }
+}
