@@ -7,14 +7,42 @@ export interface BehaviourInput {
   readonly wire: string
   readonly signal: string
   readonly flashing: boolean
+  /** Looks (one a millisecond) that must find the wire live before it counts as live; SEMANTICS.md section 1. */
   readonly assertMs: number
+  /** Looks in a row that must find it dead. */
   readonly releaseMs: number
+  /** The wire is live when the pin is low; absent: live when high. */
+  readonly inverted?: boolean
 }
 
-/** One line of the table: when all `live` inputs are live, each listed channel goes to its level. */
+/** Times by which flashers are judged, SEMANTICS.md sections 4 to 6. */
+export interface FlasherTiming {
+  /** Shortest on-time that is accepted. */
+  readonly shortestOnMs: number
+  /** Share of the shortest known on-time that a sweep may take, in 1/256. */
+  readonly sweepShare: number
+  /** On-times that must be known before they pace the sweep. */
+  readonly trusted: number
+  readonly steadyAfterMs: number
+  readonly contactGapMs: number
+  readonly operationGapMs: number
+  readonly unstableForMs: number
+  readonly riseWindowMs: number
+  readonly flashGapMs: number
+}
+
+/**
+ * One line of the table: when all `live` inputs are live, each listed channel goes to its level.
+ * Rules stand in the order of their rank: for each channel the first active rule alone decides.
+ */
 export interface BehaviourRule {
   /** Indices into `inputs`. */
   readonly live: readonly number[]
+  /** Inputs whose flashes must be going on (a group held dark between flashes); absent: none. */
+  readonly flashing?: readonly number[]
+  readonly group?: string
+  /** Index of the programme line it stands for; absent for the dark between flashes. */
+  readonly line?: number
   readonly targets: readonly {
     readonly channel: number
     /** 0…255. */
@@ -32,6 +60,7 @@ export interface Behaviour {
   readonly inputs: readonly BehaviourInput[]
   readonly channels: readonly { readonly index: number; readonly activeHigh: boolean }[]
   readonly rules: readonly BehaviourRule[]
+  readonly timing?: FlasherTiming
   readonly findings: readonly Finding[]
   readonly figures: readonly Figure[]
 }

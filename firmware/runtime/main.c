@@ -1,0 +1,170 @@
+/* Start, choice of the table, and the tick. The runtime never waits for an equality: whatever is late is counted
+   and caught up with. Until the first levels are known all pins stay inputs, and the circuit's pull-ups light every
+   LED whose wire is live. */
+#include "runtime.h"
+#include <avr/interrupt.h>
+#include <avr/io.h>
+#include <avr/power.h>
+#include <avr/sleep.h>
+#include <avr/wdt.h>
+
+struct vitals vitals __attribute__((section(".vitals,\"aw\",@nobits;")));
+uint16_t table;
+struct port ports[3];
+uint8_t patterns[2 * PATTERN_BYTES] __attribute__((aligned(64)));
+volatile uint8_t ticks_due;
+
+/* Pins that may be used: the crystal and reset pins are left alone. */
+static const uint8_t usable[3] PROGMEM = { 0x3F, 0x3F, 0xFF };
+
+struct sample look(void)
+{
+	struct sample seen;
+	seen.port[0] = PINB;
+	seen.port[1] = PINC;
+	seen.port[2] = PIND;
+	return seen;
+}
+
+/* Unused pins get their pull-up, input pins none. */
+static void ports_begin(uint8_t *output)
+{
+	uint8_t used[3] = { 0, 0, 0 };
+	uint16_t at = table + T_BODY;
+	uint8_t i, count = byte_at(table + T_INPUTS);
+	for (i = 0; i < count; i++, at += INPUT_SIZE) {
+		uint8_t pin = byte_at(at + I_PIN);
+		used[pin >> 4] |= 1 << (pin & 7);
+	}
+	count = byte_at(table + T_CHANNELS);
+	for (i = 0; i < count; i++, at += CHANNEL_SIZE) {
+		uint8_t pin = byte_at(at + C_PIN);
+		uint8_t port = pin >> 4;
+		drives[i].mask = 1 << (pin & 7);
+		ports[port].channels++;
+		output[port] |= drives[i].mask;
+	}
+	for (i = 0; i < 3; i++)
+		ports[i].base = pgm_read_byte(&usable[i]) & ~(used[i] | output[i]);
+}
+
+/* Period of 4000 cycles; the compare values are written before the mode that would delay them. A flag comes one
+   timer count after its match, so that slot 6 begins SLOT_6_AT cycles after slot 0. */
+static void timer_begin(void)
+{
+	TCCR1A = 0;
+	TCCR1B = 0;
+	TCNT1 = 0;
+	OCR1A = SLOT_6_AT / PRESCALER - 1;
+	OCR1B = SLOT_7_AT / PRESCALER - 1;
+	ICR1 = PERIOD / PRESCALER - 1;
+	TIFR1 = 0xFF;
+	TIMSK1 = _BV(TOIE1) | _BV(OCIE1A) | _BV(OCIE1B);
+	TCCR1A = _BV(WGM11);
+	TCCR1B = _BV(WGM13) | _BV(WGM12) | _BV(CS11);
+}
+
+/* Builds into the half that is not shown and asks for it to be shown from the next tick on. */
+static void show(void)
+{
+	uint8_t first = (uint8_t)(uint16_t)patterns;
+	uint8_t other;
+	GPIOR1 = 0;
+	other = GPIOR0 == first ? first + PATTERN_BYTES : first;
+	build_patterns((uint8_t *)(((uint16_t)patterns & 0xFF00) | other));
+	GPIOR1 = other;
+}
+
+/* Timer counts since the tick began. */
+static uint16_t since_tick(void)
+{
+	uint16_t count, frame;
+	cli();
+	count = TCNT1;
+	frame = GPIOR2;
+	sei();
+	return frame * (PERIOD / PRESCALER) + count;
+}
+
+/* Sleeps until a tick is due; counts those that were missed. */
+static void await_tick(void)
+{
+	uint8_t due;
+	for (;;) {
+		cli();
+		due = ticks_due;
+		if (due)
+			break;
+		sleep_enable();
+		sei();
+		sleep_cpu();
+		sleep_disable();
+	}
+	ticks_due = 0;
+	sei();
+	while (--due)
+		if (vitals.overruns != 0xFFFF)
+			vitals.overruns++;
+}
+
+static void light_lamp(void) __attribute__((noreturn));
+static void light_lamp(void)
+{
+	uint8_t output[3] = { 0, 0, 0 };
+	struct sample seen = look();
+	uint8_t p;
+	ports_begin(output);
+	inputs_begin(seen);
+	light_begin();
+	light_tick();
+	GPIOR0 = (uint8_t)(uint16_t)patterns;
+	GPIOR1 = 0;
+	GPIOR2 = FRAMES_PER_TICK - 1;
+	build_patterns(patterns);
+	p = PATTERN_BYTES - 3;
+	PORTB = patterns[p];
+	PORTC = patterns[p + 1];
+	PORTD = patterns[p + 2];
+	DDRB = output[0];
+	DDRC = output[1];
+	DDRD = output[2];
+	timer_begin();
+	set_sleep_mode(SLEEP_MODE_IDLE);
+	sei();
+	for (;;) {
+		uint16_t taken;
+		await_tick();
+		inputs_tick(look());
+		if (light_tick())
+			show();
+		vitals.live = live;
+		vitals.flashing = flashing;
+		taken = since_tick();
+		if (taken > vitals.latest)
+			vitals.latest = taken;
+		wdt_reset();
+	}
+}
+
+int main(void)
+{
+	uint8_t cause = MCUSR;
+	MCUSR = 0;
+	wdt_enable(WDTO_15MS);
+	ACSR = _BV(ACD);
+	PRR = _BV(PRTWI) | _BV(PRTIM2) | _BV(PRTIM0) | _BV(PRSPI) | _BV(PRUSART0) | _BV(PRADC);
+	vitals.overruns = 0;
+	vitals.latest = 0;
+	vitals.serving = 0;
+	vitals.reset_cause = cause;
+	vitals.live = 0;
+	vitals.flashing = 0;
+	table = find_table();
+	if (table)
+		light_lamp();
+	if (safe_map_is_whole())
+		follow_safe_map();
+	/* Nothing to go by: pins stay inputs, the pull-ups light the LEDs, the watchdog tries again. */
+	for (;;)
+		;
+}

@@ -1,0 +1,87 @@
+/* Runs a HEX file on simavr, an emulator we did not write, and prints what its pins do.
+   cc run-simavr.c -o run-simavr -lsimavr -lelf
+   run-simavr FILE.hex CYCLES [KEY=VALUE …]  < STIMULUS
+
+   Stimulus, one per line, in order of time:  CYCLE PIN LEVEL     (PIN such as PB0, LEVEL 0 or 1)
+   Output:  e CYCLE PORT VALUE DIRECTION      a port's level or direction changed (driven levels)
+            r CYCLE                           a watchdog reset
+            v OVERRUNS LATEST SERVING CAUSE LIVE FLASHING    vitals at the end
+            s DEEPEST                         lowest stack pointer seen
+   flip=ADDRESS:MASK changes flash bytes before the start. */
+#include <simavr/avr_ioport.h>
+#include <simavr/sim_avr.h>
+#include <simavr/sim_hex.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static avr_t *avr;
+
+/* The stock callback really sleeps; time in here is counted, not spent. */
+static void sleep_counted(avr_t *a, avr_cycle_count_t length) { (void)a; (void)length; }
+static void say_nothing(avr_t *a, const int level, const char *format, va_list list)
+{
+	(void)a; (void)level; (void)format; (void)list;
+}
+
+static const struct { uint16_t pin, ddr, port; } places[3] = {
+	{ 0x23, 0x24, 0x25 }, { 0x26, 0x27, 0x28 }, { 0x29, 0x2A, 0x2B }
+};
+
+int main(int argc, char **argv)
+{
+	if (argc < 3)
+		return 64;
+	ihex_chunk_p chunks = 0;
+	int chunk_count = read_ihex_chunks(argv[1], &chunks);
+	if (chunk_count <= 0)
+		return 65;
+	uint64_t until = strtoull(argv[2], 0, 10);
+	avr_global_logger_set(say_nothing);
+	avr = avr_make_mcu_by_name("atmega328p");
+	avr_init(avr);
+	avr->frequency = 16000000;
+	avr->sleep = sleep_counted;
+	for (int i = 0; i < chunk_count; i++)
+		avr_loadcode(avr, chunks[i].data, chunks[i].size, chunks[i].baseaddr);
+	for (int i = 3; i < argc; i++) {
+		unsigned at, mask;
+		if (sscanf(argv[i], "flip=%x:%x", &at, &mask) == 2)
+			avr->flash[at] ^= mask;
+	}
+	uint64_t next_cycle = UINT64_MAX;
+	char port = 0;
+	int bit = 0, level = 0;
+	int more = scanf("%lu P%c%d %d", &next_cycle, &port, &bit, &level) == 4;
+	int last_port[3] = { -1, -1, -1 }, last_ddr[3] = { -1, -1, -1 };
+	unsigned lowest = 0x08FF;
+	while (avr->cycle < until) {
+		while (more && avr->cycle >= next_cycle) {
+			avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ(port), bit), level);
+			more = scanf("%lu P%c%d %d", &next_cycle, &port, &bit, &level) == 4;
+		}
+		uint64_t before = avr->cycle;
+		uint32_t pc = avr->pc;
+		int state = avr_run(avr);
+		if (state == cpu_Done || state == cpu_Crashed)
+			return 66;
+		if (avr->pc == 0 && pc != 0)
+			printf("r %lu\n", before);
+		unsigned sp = avr->data[0x5D] | avr->data[0x5E] << 8;
+		if (sp > 0x100 && sp < lowest)
+			lowest = sp;
+		for (int i = 0; i < 3; i++) {
+			int p = avr->data[places[i].port], d = avr->data[places[i].ddr];
+			if (p == last_port[i] && d == last_ddr[i])
+				continue;
+			last_port[i] = p;
+			last_ddr[i] = d;
+			printf("e %lu %c %d %d\n", before, "BCD"[i], p, d);
+		}
+	}
+	uint8_t *v = avr->data + 0x100;
+	printf("v %d %d %d %d %d %d\n", v[0] | v[1] << 8, v[2] | v[3] << 8, v[4], v[5], v[6], v[7]);
+	printf("s %u\n", lowest);
+	return 0;
+}

@@ -1,0 +1,130 @@
+// What this room can find wrong with a light programme or with the firmware made from it.
+
+import { catalogue } from "../0-ground/catalogue.ts"
+import { legalTiming } from "./flasher-timing.ts"
+
+export const { judge, state, entries } = catalogue("behaviour", {
+  "lines-contradict": {
+    about:
+      "Two programme lines set the same group from the same wires, so that only one of them could ever be seen.",
+    advice: "Remove one of the two lines, or give them different wires.",
+  },
+  "wire-not-read": {
+    about: "A line of a group that the controller switches depends on a wire that no controller input reads.",
+    advice: "Name a wire of this vehicle that reaches the controller.",
+  },
+  "group-never-lit": {
+    about: "No programme line lights this group: its LEDs would be soldered for nothing.",
+    advice: "Add a line to the programme that lights the group, or remove the group.",
+  },
+  "too-many": {
+    about:
+      "The table of the firmware has room for so many inputs, outputs and lines, and the controller for 20 pins.",
+    advice: "Put LEDs in series so that fewer outputs are needed, or use two lamps.",
+  },
+  "sweep-end": {
+    about:
+      "The last LED of a sweep must be fully lit within 200 ms of the first light (sequential indicator, UN R148 family).",
+    advice: "Shorten the sweep with `within`.",
+    source: {
+      document: "UN R6 5.6, R50 6.8, R148: sequential activation",
+      place: "all parts lit within 200 ms of the start of the ON phase",
+      known: "memory",
+      confidence: "H",
+    },
+  },
+  "sweep-too-long": {
+    about: "The longest sweep the firmware can time.",
+    advice: "Shorten the sweep with `within`.",
+  },
+  "sweep-in-flash": {
+    about:
+      "The last LED must be full before the flasher's wire falls, even on the first flash and at the shortest on-time " +
+      "that is accepted. Later flashes shorten the sweep to 85 % of the shortest on-time measured.",
+    advice: "Reduce the delay of the wire's input network (smaller filter capacitor).",
+  },
+  "sweep-shortened": {
+    about:
+      "With the flasher as described, the sweep must be shorter than asked for, so that it ends before the wire falls.",
+    advice: "Shorten `within`, or check the wire's rate and on-share.",
+  },
+  "rise-in-sweep": {
+    about: "An LED's rise is part of the sweep and cannot last longer than it.",
+    advice: "Shorten `rise`, or lengthen the sweep.",
+  },
+  "rise-in-flash": {
+    about: "An LED on a flashing wire must reach its level before the shortest legal on-time is over.",
+    advice: "Shorten `rise`.",
+    source: legalTiming,
+  },
+  "fall-in-gap": {
+    about: "The light of one flash must be out before the next begins, also at the shortest legal off-time.",
+    advice: "Shorten `fall`.",
+    source: legalTiming,
+  },
+  "stop-rise": {
+    about: "A stop light is read by its sudden onset; a slow rise costs the driver behind braking distance.",
+    advice: "Leave `rise` out of the line that lights the stop function.",
+  },
+  "fade-too-long": {
+    about: "The longest rise or fall the firmware can time.",
+    advice: "Shorten `rise` or `fall`.",
+  },
+  "nothing-to-sweep": {
+    about: "A sweep over a group that the controller switches as a whole: there is no order to be seen.",
+    advice: "Remove the sweep, or let the LEDs be switched one by one.",
+  },
+  "level-floor": {
+    about:
+      "Levels below 3.2 % cannot be shown truthfully, because the switches are too slow for pulses under 8 µs.",
+    advice: "Raise the level to 3.2 % or more.",
+  },
+  "dimmer-with-more": {
+    about: "With a further wire live the group gets darker than with one of its wires alone.",
+    advice: "Check the levels: more live wires usually mean more light.",
+  },
+  "first-light": {
+    about: "Time from the wire going live to the first light, input network and filter included.",
+    advice: "Reduce the delay of the wire's input network.",
+  },
+  "light-after-fall": {
+    about: "How long light remains after the wire went dead, input network, filter and fall included.",
+    advice: "Shorten `fall`.",
+  },
+  "pin-missing": {
+    about: "Every input and output needs a controller pin that its signal may use.",
+    advice: "Give the signal a free pin in `pins`, or leave the choice to the board.",
+  },
+  "pin-taken": {
+    about: "Two signals share a controller pin.",
+    advice: "Give each signal its own pin in `pins`, or leave the choice to the board.",
+  },
+  "tick-load": {
+    about:
+      "Worst-case work of a millisecond, counted from the table: inputs, lines, every LED starting at once. It must " +
+      "stay under 80 % of the deadline after which new levels would come a millisecond late.",
+    advice: "Use fewer lines or outputs.",
+    source: {
+      document: "bound counted on the compiled runtime and checked on an emulator",
+      known: "computed",
+    },
+  },
+  flicker: {
+    about: "Dimming is free of visible flicker from 3 kHz on, at any level.",
+    advice: "Use the firmware's own clock of 16 MHz.",
+    source: {
+      document: "IEEE 1789-2015, no observable effect at 100 % modulation",
+      place: "modulation < 0.0333 · f up to 3000 Hz",
+      known: "memory",
+      confidence: "M",
+    },
+  },
+  "code-size": {
+    about: "The compiled runtime must end before the table begins.",
+    advice: "This is a fault of Lampwright: please report it.",
+  },
+  "table-size": {
+    about: "The table has 1024 bytes of room, and as many for its copy.",
+    advice: "Use fewer lines or outputs.",
+  },
+})

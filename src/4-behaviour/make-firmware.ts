@@ -1,0 +1,215 @@
+// Way in: behaviour and pins → the firmware as Intel HEX: the prebuilt runtime with the table, its copy, the safe map
+// and the build id patched in. No compiler is needed.
+
+import { type Figure, fact, result } from "../0-ground/figure.ts"
+import type { Finding } from "../0-ground/finding.ts"
+import { contentHash } from "../0-ground/numbers/hash.ts"
+import type { Circuit, ControllerSignal } from "../3-drive/artefact.ts"
+import type { Behaviour, Firmware } from "./artefact.ts"
+import { judge, state } from "./behaviour-findings.ts"
+import { flasherTiming } from "./flasher-timing.ts"
+import { fuses } from "./fuses.ts"
+import { type HexBlock, readHex, writeHex } from "./ihex.ts"
+import { imageHex } from "./image.ts"
+import { type PackedPins, packSafeMap, packTable } from "./pack-table.ts"
+import {
+  buildIdAt,
+  clockHz,
+  copyAt,
+  frameCycles,
+  mostChannels,
+  mostInputs,
+  mostRules,
+  pinCode,
+  safeMapAt,
+  tableAt,
+  tableRoom,
+} from "./table-layout.ts"
+import { tickDeadline, worstTickCycles } from "./tick-cycles.ts"
+
+/** Undefined for a lamp without a controller. With red findings about pins or sizes the image carries no table. */
+export function makeFirmware(
+  circuit: Circuit,
+  behaviour: Behaviour,
+  pins: { readonly controller: Readonly<Record<string, string>> },
+): Firmware | undefined {
+  if (circuit.controller === undefined) return undefined
+  const image = runtime()
+  const findings: Finding[] = []
+  const codes = choosePins(circuit, behaviour, pins.controller, findings)
+  const codeBytes = image.reduce((sum, block) => sum + block.bytes.length, 0)
+  const codeEnd = Math.max(...image.map((b) => b.address + b.bytes.length))
+  const table = codes ? packTable(behaviour, behaviour.timing ?? flasherTiming, codes) : undefined
+  const tableBytes = table?.length ?? 0
+  const cycles = worstTickCycles(sizesOf(behaviour))
+  const tickLoad = cycles / tickDeadline
+  findings.push(...judgeSizes(codeEnd, tableBytes, tickLoad))
+  const fits = table !== undefined && tableBytes <= tableRoom
+  const blocks: HexBlock[] = fits
+    ? [
+        ...image,
+        { address: tableAt, bytes: table },
+        { address: copyAt, bytes: table },
+        { address: safeMapAt, bytes: packSafeMap(behaviour, codes!) },
+      ]
+    : [...image]
+  const buildId = `LW1 ${contentHash(writeHex(blocks))}`
+  return {
+    controller: "ATmega328P",
+    hex: writeHex([...blocks, { address: buildIdAt, bytes: ascii(`${buildId}\0`) }]),
+    buildId,
+    pinOf: pins.controller,
+    fuses,
+    codeBytes,
+    tableBytes,
+    clockHz,
+    pwmFrequency: clockHz / frameCycles,
+    tickLoad,
+    findings,
+    figures: figuresOf(behaviour, cycles, codeBytes, tableBytes),
+  }
+}
+
+function runtime(): readonly HexBlock[] {
+  const blocks = readHex(imageHex)
+  if (typeof blocks === "string") throw new Error(`the runtime image cannot be read: ${blocks}`)
+  return blocks
+}
+
+const sizesOf = (behaviour: Behaviour) => ({
+  inputs: behaviour.inputs.length,
+  flashingInputs: behaviour.inputs.filter((i) => i.flashing).length,
+  channels: behaviour.channels.length,
+  rules: behaviour.rules.length,
+  sweeps: behaviour.rules.filter((r) => r.sweepWithinMs !== undefined).length,
+})
+
+/** Pin codes of all inputs and channels, or undefined when one is missing, not allowed or used twice. */
+function choosePins(
+  circuit: Circuit,
+  behaviour: Behaviour,
+  chosen: Readonly<Record<string, string>>,
+  findings: Finding[],
+): PackedPins | undefined {
+  const before = findings.length
+  const taken = new Map<string, string>()
+  const pinOf = (signal: ControllerSignal | undefined, name: string): number => {
+    const pin = signal ? chosen[signal.name] : undefined
+    const code = pin === undefined ? undefined : pinCode(pin)
+    const where = { text: `controller signal ${name}`, path: `pins.${name}` }
+    if (pin === undefined || code === undefined || !signal?.allowed.includes(pin)) {
+      const title =
+        pin === undefined ? `Signal ${name} has no controller pin` : `Signal ${name} cannot use pin ${pin}`
+      findings.push(state("pin-missing", { severity: "red", title, where }))
+      return 0
+    }
+    const other = taken.get(pin)
+    if (other !== undefined)
+      findings.push(
+        state("pin-taken", {
+          severity: "red",
+          title: `Signals ${other} and ${name} share pin ${pin}`,
+          where,
+        }),
+      )
+    taken.set(pin, name)
+    return code
+  }
+  const inputs = behaviour.inputs.map((input) =>
+    pinOf(
+      circuit.signals.find((s) => s.name === input.signal),
+      input.signal,
+    ),
+  )
+  const channels = behaviour.channels.map((channel) =>
+    pinOf(
+      circuit.signals.find((s) => s.direction === "output" && s.channel === channel.index),
+      `output-${channel.index}`,
+    ),
+  )
+  const room =
+    inputs.length <= mostInputs && channels.length <= mostChannels && behaviour.rules.length <= mostRules
+  return findings.length === before && room ? { inputs, channels } : undefined
+}
+
+function judgeSizes(codeEnd: number, tableBytes: number, tickLoad: number): Finding[] {
+  const where = { text: "firmware" }
+  return [
+    judge("tick-load", {
+      title: `The firmware's millisecond is used to ${Math.round(100 * tickLoad)} % at worst`,
+      where,
+      measured: { value: Math.round(1000 * tickLoad) / 10, unit: "%" },
+      limit: { value: 80, unit: "%", kind: "at most" },
+      corner: "every wire and every LED changing in the same millisecond",
+      figure: "behaviour.firmware.tick-load",
+    }),
+    judge("flicker", {
+      title: `Dimming runs at ${clockHz / frameCycles} Hz`,
+      where,
+      measured: { value: clockHz / frameCycles, unit: "Hz" },
+      limit: { value: 3000, unit: "Hz", kind: "at least" },
+      atWorst: "amber",
+      figure: "behaviour.firmware.pwm-frequency",
+    }),
+    judge("code-size", {
+      title: `The runtime ends at ${codeEnd} of ${tableAt} bytes`,
+      where,
+      measured: { value: codeEnd, unit: "bytes" },
+      limit: { value: tableAt, unit: "bytes", kind: "at most" },
+    }),
+    judge("table-size", {
+      title: `The table takes ${tableBytes} of ${tableRoom} bytes`,
+      where,
+      measured: { value: tableBytes, unit: "bytes" },
+      limit: { value: tableRoom, unit: "bytes", kind: "at most" },
+      amberBelow: 0,
+    }),
+  ]
+}
+
+function figuresOf(behaviour: Behaviour, cycles: number, codeBytes: number, tableBytes: number): Figure[] {
+  const how = { document: "layout of the firmware", place: "firmware/TABLE.md", known: "chosen" } as const
+  const size = sizesOf(behaviour)
+  const deadline = fact(
+    "behaviour.firmware.deadline",
+    "cycles until new levels must be ready",
+    tickDeadline,
+    "",
+    how,
+  )
+  const work = result(
+    "behaviour.firmware.tick-cycles",
+    "cycles of the fullest millisecond, at most",
+    cycles,
+    "",
+    "cycles of each part × its number in the table, interrupts included",
+    Object.entries(size).map(([name, n]) => fact(`behaviour.firmware.${name}`, name, n, "", how)),
+  )
+  const clock = fact("behaviour.firmware.clock", "clock", clockHz, "Hz", {
+    document: "ceramic resonator of the circuit",
+    known: "chosen",
+  })
+  const frame = fact("behaviour.firmware.frame", "cycles of a dimming frame", frameCycles, "", how)
+  return [
+    result(
+      "behaviour.firmware.tick-load",
+      "share of the millisecond used at worst",
+      cycles / tickDeadline,
+      "",
+      "cycles ÷ deadline",
+      [work, deadline],
+    ),
+    result(
+      "behaviour.firmware.pwm-frequency",
+      "dimming frequency",
+      clockHz / frameCycles,
+      "Hz",
+      "clock ÷ cycles of a frame",
+      [clock, frame],
+    ),
+    fact("behaviour.firmware.code", "bytes of the runtime", codeBytes, "bytes", how),
+    fact("behaviour.firmware.table", "bytes of the table", tableBytes, "bytes", how),
+  ]
+}
+
+const ascii = (text: string): Uint8Array => Uint8Array.from(text, (c) => c.charCodeAt(0))
