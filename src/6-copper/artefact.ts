@@ -17,7 +17,12 @@ export interface BoardCopper {
   readonly depth: Mm
   readonly grooves: readonly Groove[]
   /** What stays, for drawing: one polygon ring per piece, with its net where it has one. */
-  readonly islands: readonly { readonly net?: string; readonly ring: readonly BoardPoint[] }[]
+  readonly islands: readonly {
+    readonly net?: string
+    readonly ring: readonly BoardPoint[]
+    /** Where other pieces lie within this one. */
+    readonly holes?: readonly (readonly BoardPoint[])[]
+  }[]
 }
 
 export interface Copper {

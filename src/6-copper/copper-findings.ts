@@ -1,0 +1,78 @@
+// What this room can find, with what to do about it.
+
+import { catalogue } from "../0-ground/catalogue.ts"
+import { practice } from "../0-ground/source.ts"
+
+export const cutFindings = catalogue("cut", {
+  "groove-fits-clearance": {
+    about:
+      "The groove must fit between two neighbouring tracks: its width at the copper surface, and a little for the " +
+      "rounding of coordinates on both sides, must not be more than the clearance the board was routed with.",
+    advice: "Use a finer tip, a smaller angle or a shallower depth, or give the board more clearance.",
+  },
+  "groove-keeps-copper": {
+    about:
+      "The middle of every groove stays at least half its width away from all copper as designed, so that no track " +
+      "and no land gets narrower than asked. Measured on the coordinates of the cutter program.",
+    advice: "Use a finer tip or a shallower depth, or give the board more clearance.",
+  },
+  "nets-separate": {
+    about:
+      "The grooves, drawn with their width, are flooded from every piece of copper: no two pieces may be in one basin, " +
+      "and no piece may be cut in two.",
+    advice:
+      "Give the board more clearance, or report this as a fault of the program with the lamp's description.",
+  },
+  "copper-overlaps": {
+    about: "Copper of two different nets touches as designed; no groove can part it.",
+    advice: "Move the parts or tracks named, or route the board again.",
+  },
+  "depth-through-copper": {
+    about:
+      "The set depth must reach through the copper even where the board lies low: foil thickness, flatness of the " +
+      "surface and 10 µm to spare.",
+    advice: "Cut deeper, or level the surface (probe it, or face the bed).",
+    source: practice(),
+  },
+  "deepest-groove": {
+    about:
+      "Where the board lies high the cutter goes deeper and the groove gets wider; the narrowest track must then " +
+      "still have nine tenths of its width.",
+    advice: "Level the surface, use a smaller angle, or ask for wider tracks.",
+    source: practice(),
+  },
+  "fits-sheet": {
+    about: "Everything the cutter touches must lie on the copper-clad sheet.",
+    advice: "Use a larger sheet, or make the board smaller.",
+  },
+  "reaches-below-zero": {
+    about: "Cutter programs count from the sheet's lower left corner: no coordinate may be negative.",
+    advice: "The board must lie further from the origin, by at least the router's radius.",
+  },
+  "drill-missing": {
+    about: "Every hole needs a drill of its size, or must be wide enough to be milled with the router.",
+    advice: "Add the drill to `cutter.drills`, or choose a hole for which there is a drill.",
+  },
+  "inside-corner": {
+    about:
+      "A round cutter leaves material in inside corners that are tighter than its radius; the board is then larger there.",
+    advice: "Round the corner of the outline, or use a smaller router.",
+    source: practice(),
+  },
+  "outline-lost": {
+    about: "The outline must leave a closed path for the router.",
+    advice: "Check the board's outline: it must be one closed line that does not cross itself.",
+  },
+  tabs: {
+    about:
+      "Holding tabs keep the board in the sheet until it is cut free by hand; fewer than three let it turn.",
+    advice: "Fix the board with tape before the outline is cut, or make the board larger.",
+    source: practice(),
+  },
+  "travel-near-bound": {
+    about:
+      "The way between the grooves against a length that no order can go below (a 1-tree with the strokes held fixed). " +
+      "It costs time only.",
+    advice: "Nothing needs to be done: the program is right, only somewhat longer than it could be.",
+  },
+})

@@ -1,0 +1,251 @@
+// What is claimed about a board's cut, each claim measured against its limit.
+
+import type { Finding, Where } from "../0-ground/finding.ts"
+import { grooveWidth } from "../0-ground/geometry/groove.ts"
+import { boundingBox } from "../0-ground/geometry/polygon.ts"
+import { show, showNumber } from "../0-ground/text/show.ts"
+import type { Mm } from "../0-ground/units/brand.ts"
+import type { Lamp } from "../2-lamp/artefact.ts"
+import type { Board } from "../5-board/artefact.ts"
+import type { BoardCopper, CutterProgram } from "./artefact.ts"
+import { allowance, type CopperAreas } from "./copper-areas.ts"
+import { cutFindings as report } from "./copper-findings.ts"
+import type { CopperShapes } from "./copper-shapes.ts"
+import { cutFigureId } from "./cut-figures.ts"
+import type { DrillPlan } from "./drill-plan.ts"
+import type { Separation } from "./groove-separation.ts"
+import { type InsideCorner, insideCorner, type OutlinePath } from "./outline-path.ts"
+
+export interface BoardCut {
+  readonly board: Board
+  readonly copper: BoardCopper
+  readonly programs: readonly CutterProgram[]
+  readonly shapes: CopperShapes
+  readonly areas: CopperAreas
+  readonly separation: Separation
+  readonly holes: DrillPlan
+  readonly path: OutlinePath | undefined
+  /** Greatest coordinates the router's edge touches. */
+  readonly reach: { readonly x: Mm; readonly y: Mm }
+  readonly sheetTurned: boolean
+  readonly travel: Mm
+  readonly bound: Mm
+}
+
+/** Beyond foil and flatness, mm. */
+const depthToSpare = 0.01
+/** Share of a track's width that must be left by the deepest groove. */
+const trackLeft = 0.9
+/** Material in an inside corner that nobody minds, mm. */
+const cornerLeft = 0.3
+
+export function judgeCut(lamp: Lamp, cut: BoardCut): Finding[] {
+  return [
+    ...judgeGrooves(lamp, cut),
+    ...judgeSeparation(cut),
+    ...judgeDepth(lamp, cut),
+    ...judgeSheet(lamp, cut),
+    ...judgeDrills(cut),
+    ...judgeOutline(lamp, cut),
+    ...judgeTravel(cut),
+  ]
+}
+
+const at = (board: Board, text: string, x?: number, y?: number): Where => ({
+  text: `board ${board.name}: ${text}`,
+  board: board.name,
+  ...(x === undefined || y === undefined ? {} : { x, y, frame: "board" as const }),
+})
+
+function judgeGrooves(_lamp: Lamp, { board, copper, areas, shapes }: BoardCut): Finding[] {
+  const figure = cutFigureId(board.name, "groove-width")
+  const needed = copper.grooveWidth + 2 * allowance
+  const found = [
+    report.judge("groove-fits-clearance", {
+      title: `groove of ${show(copper.grooveWidth, "mm")} in a clearance of ${show(board.clearance, "mm")}`,
+      where: at(board, "between neighbouring nets"),
+      measured: { value: needed, unit: "mm" },
+      limit: { kind: "at most", value: board.clearance, unit: "mm" },
+      amberBelow: 0.005,
+      figure,
+    }),
+  ]
+  const { distance, x, y, piece } = areas.nearestCopper
+  if (piece >= 0) {
+    found.push(
+      report.judge("groove-keeps-copper", {
+        title: `grooves keep ${showNumber(distance, 4)} mm from copper as designed, nearest to ${shapes.pieces[piece]!.name}`,
+        where: at(board, `near ${shapes.pieces[piece]!.name}`, x, y),
+        measured: { value: distance, unit: "mm" },
+        limit: { kind: "at least", value: copper.grooveWidth / 2, unit: "mm" },
+        amberBelow: 0.01,
+        figure: cutFigureId(board.name, "groove-to-copper"),
+      }),
+    )
+  }
+  return found
+}
+
+function judgeSeparation({ board, separation, shapes }: BoardCut): Finding[] {
+  const faults = separation.joined.length + separation.broken.length
+  const name = (p: number) => shapes.pieces[p]!.name
+  const found: Finding[] = separation.overlaps.map(([p, q, x, y]) =>
+    report.state("copper-overlaps", {
+      severity: "red",
+      title: `${name(p)} and ${name(q)} touch as designed`,
+      where: at(board, `${name(p)} against ${name(q)}`, x, y),
+    }),
+  )
+  const words = [
+    ...separation.joined.map(([p, q]) => `${name(p)} joined with ${name(q)}`),
+    ...separation.broken.map((p) => `${name(p)} cut in two`),
+  ]
+  const first = separation.joined[0]?.[0] ?? separation.broken[0]
+  found.push(
+    report.judge("nets-separate", {
+      title:
+        faults === 0
+          ? `grooves part all ${shapes.pieces.length} pieces of copper and leave each in one`
+          : `grooves: ${words.slice(0, 4).join("; ")}${words.length > 4 ? ` and ${words.length - 4} more` : ""}`,
+      where:
+        first === undefined
+          ? at(board, "all grooves")
+          : at(board, name(first), shapes.pieces[first]!.x, shapes.pieces[first]!.y),
+      measured: { value: faults, unit: "" },
+      limit: { kind: "exactly", value: 0, unit: "" },
+    }),
+  )
+  return found
+}
+
+function judgeDepth(lamp: Lamp, { board }: BoardCut): Finding[] {
+  const { engraver, machine } = lamp.cutter
+  const least = lamp.copperClad.copper + machine.flatness + depthToSpare
+  const deepest = grooveWidth(engraver.tip, engraver.angle, engraver.depth + machine.flatness)
+  const widths = board.tracks.map((t) => t.width)
+  const narrowest = widths.reduce((a, b) => Math.min(a, b), board.trackWidth)
+  // Where neighbours are only the clearance apart the groove has no slack: half of what it is too wide comes off each.
+  const lost = 2 * Math.max(0, deepest / 2 - board.clearance / 2)
+  return [
+    report.judge("depth-through-copper", {
+      title: `grooves ${show(engraver.depth, "mm")} deep in ${show(lamp.copperClad.copper, "mm")} of copper`,
+      where: { ...at(board, "engraver depth"), path: "cutter.engraver.depth" },
+      measured: { value: engraver.depth, unit: "mm" },
+      limit: { kind: "at least", value: least, unit: "mm" },
+      corner: `surface ${show(machine.flatness, "mm")} low`,
+    }),
+    report.judge("deepest-groove", {
+      title: `narrowest track left where the surface is ${show(machine.flatness, "mm")} high`,
+      where: { ...at(board, "narrowest track"), path: "cutter.machine.flatness" },
+      measured: { value: narrowest - lost, unit: "mm" },
+      limit: { kind: "at least", value: trackLeft * narrowest, unit: "mm" },
+      corner: `groove ${showNumber(deepest, 4)} mm wide`,
+      atWorst: "amber",
+    }),
+  ]
+}
+
+function judgeSheet(lamp: Lamp, { board, reach, path, sheetTurned, copper }: BoardCut): Finding[] {
+  const { w, h } = lamp.copperClad.sheet
+  const [alongX, alongY] = sheetTurned ? [h, w] : [w, h]
+  const tightX = alongX - reach.x <= alongY - reach.y
+  const low = boundingBox([...(path?.points ?? []), ...copper.grooves.flatMap((g) => g.points)])
+  const least = Math.min(low.minX, low.minY)
+  const found = [
+    report.judge("fits-sheet", {
+      title: `board and router need ${showNumber(reach.x, 4)} × ${showNumber(reach.y, 4)} mm of a ${showNumber(alongX)} × ${showNumber(alongY)} mm sheet`,
+      where: { ...at(board, tightX ? "along X" : "along Y"), path: "copper-clad.sheet" },
+      measured: { value: tightX ? reach.x : reach.y, unit: "mm" },
+      limit: { kind: "at most", value: tightX ? alongX : alongY, unit: "mm" },
+      amberBelow: 0,
+    }),
+  ]
+  if (least < 0) {
+    found.push(
+      report.judge("reaches-below-zero", {
+        title: "the cutter would go below zero",
+        where: at(board, "outline"),
+        measured: { value: least, unit: "mm" },
+        limit: { kind: "at least", value: 0, unit: "mm" },
+      }),
+    )
+  }
+  return found
+}
+
+function judgeDrills({ board, holes }: BoardCut): Finding[] {
+  if (holes.missing.length === 0) {
+    const sizes = holes.drilled.map(({ drill }) => showNumber(drill)).join(", ")
+    return [
+      report.judge("drill-missing", {
+        title: `every hole has a tool${sizes === "" ? "" : `: drills ${sizes} mm`}${
+          holes.milled.length > 0 ? `, ${holes.milled.length} milled with the router` : ""
+        }`,
+        where: at(board, "holes"),
+        measured: { value: 0, unit: "" },
+        limit: { kind: "exactly", value: 0, unit: "" },
+      }),
+    ]
+  }
+  const sizes = new Map<number, (typeof holes.missing)[number][]>()
+  for (const m of holes.missing) sizes.set(m.hole.diameter, [...(sizes.get(m.hole.diameter) ?? []), m])
+  return [...sizes].map(([diameter, all]) => {
+    const { hole, nearest } = all[0]!
+    return report.state("drill-missing", {
+      severity: "red",
+      title: `no drill for ${all.length} hole${all.length > 1 ? "s" : ""} of ${showNumber(diameter)} mm`,
+      where: { ...at(board, hole.name, hole.x, hole.y), path: "cutter.drills" },
+      measured: { value: nearest ?? 0, unit: "mm" },
+      limit: { kind: "exactly", value: diameter, unit: "mm" },
+      advice:
+        nearest === undefined
+          ? "List the drills you have in `cutter.drills`."
+          : `The nearest drill listed is ${showNumber(nearest)} mm: add a ${showNumber(diameter)} mm drill to \`cutter.drills\`, or choose a hole for which there is a drill.`,
+    })
+  })
+}
+
+function judgeOutline(lamp: Lamp, { board, path }: BoardCut): Finding[] {
+  if (!path) {
+    return [
+      report.state("outline-lost", {
+        severity: "red",
+        title: "the outline leaves no path for the router",
+        where: at(board, "outline"),
+      }),
+    ]
+  }
+  const corner: InsideCorner = insideCorner(board.outline, lamp.cutter.router.diameter)
+  return [
+    report.judge("tabs", {
+      title: `${path.tabs.length} holding tabs`,
+      where: at(board, "outline"),
+      measured: { value: path.tabs.length, unit: "" },
+      limit: { kind: "at least", value: 3, unit: "" },
+      amberBelow: 0,
+      atWorst: "amber",
+    }),
+    report.judge("inside-corner", {
+      title: `router leaves ${showNumber(corner.left)} mm in the tightest inside corner`,
+      where: at(board, "outline", corner.x, corner.y),
+      measured: { value: corner.left, unit: "mm" },
+      limit: { kind: "at most", value: cornerLeft, unit: "mm" },
+      atWorst: "amber",
+    }),
+  ]
+}
+
+function judgeTravel({ board, travel, bound }: BoardCut): Finding[] {
+  if (!(bound > 0)) return []
+  return [
+    report.judge("travel-near-bound", {
+      title: `travel between grooves ${showNumber(travel)} mm, at least ${showNumber(bound)} mm in any order`,
+      where: at(board, "engraving program"),
+      measured: { value: travel / bound, unit: "" },
+      limit: { kind: "at most", value: 1.25, unit: "" },
+      amberBelow: 0,
+      atWorst: "amber",
+      figure: cutFigureId(board.name, "travel"),
+    }),
+  ]
+}

@@ -1,0 +1,115 @@
+// A length no order of strokes can go below: the best 1-tree in which every stroke is a fixed edge, its price raised
+// by ascent on the ends' prices (Held & Karp 1970–71, from memory). Every tour is a 1-tree, so the bound holds.
+
+import { type Ends, endDistance } from "./order-passes.ts"
+
+/** At most this many ends are bounded; beyond, 0 is given. */
+const mostEnds = 2400
+
+/**
+ * Lower bound of the travel of a closed tour; `reached` is the travel of a known one and sets the step length.
+ * Holes (both ends equal) count as one node; strokes as two with a fixed edge of no length between.
+ */
+export function travelBound(ends: Ends, reached: number, rounds = 120): number {
+  const strokes = ends.xy.length / 4
+  const node: number[] = []
+  const mate: number[] = []
+  for (let s = 0; s < strokes; s++) {
+    const point = ends.xy[4 * s] === ends.xy[4 * s + 2] && ends.xy[4 * s + 1] === ends.xy[4 * s + 3]
+    node.push(2 * s)
+    if (point) mate.push(-1)
+    else {
+      mate.push(node.length, node.length - 1)
+      node.push(2 * s + 1)
+    }
+  }
+  const n = node.length
+  if (strokes < 3) return 0
+  if (n > mostEnds) return 0
+  const price = new Float64Array(n)
+  const degree = new Int32Array(n)
+  const key = new Float64Array(n)
+  const parent = new Int32Array(n)
+  const done = new Uint8Array(n)
+  const cost = (i: number, j: number) => endDistance(ends, node[i]!, node[j]!) + price[i]! + price[j]!
+  // A single point makes the better special node; there is one wherever the program starts from the origin.
+  const special = Math.max(0, mate.indexOf(-1))
+  const limit = n > 600 ? Math.min(rounds, 40) : rounds
+  let best = 0
+  let share = 1
+  let idle = 0
+  for (let round = 0; round < limit; round++) {
+    degree.fill(0)
+    let total = 0
+    key.fill(Number.POSITIVE_INFINITY)
+    parent.fill(-1)
+    done.fill(0)
+    done[special] = 1
+    const rest = mate[special]! >= 0 ? mate[special]! : special === 0 ? 1 : 0
+    key[rest] = 0
+    let next = rest
+    for (let added = 1; added < n; added++) {
+      const v = next
+      done[v] = 1
+      if (parent[v]! >= 0) {
+        degree[v]!++
+        degree[parent[v]!]!++
+        total += mate[v] === parent[v] ? price[v]! + price[parent[v]!]! : cost(v, parent[v]!)
+      }
+      next = -1
+      let least = Number.POSITIVE_INFINITY
+      for (let w = 0; w < n; w++) {
+        if (done[w] === 1) continue
+        // The fixed edge always belongs to the tree.
+        const c = mate[v] === w ? Number.NEGATIVE_INFINITY : cost(v, w)
+        if (c < key[w]!) {
+          key[w] = c
+          parent[w] = v
+        }
+        if (key[w]! < least) {
+          least = key[w]!
+          next = w
+        }
+      }
+    }
+    // Two cheapest edges at the special node (its fixed edge is one of them if it has one).
+    let first = Number.POSITIVE_INFINITY
+    let second = Number.POSITIVE_INFINITY
+    let firstAt = -1
+    let secondAt = -1
+    for (let w = 0; w < n; w++) {
+      if (w === special) continue
+      const c = mate[special] === w ? Number.NEGATIVE_INFINITY : cost(special, w)
+      if (c < first) {
+        second = first
+        secondAt = firstAt
+        first = c
+        firstAt = w
+      } else if (c < second) {
+        second = c
+        secondAt = w
+      }
+    }
+    for (const w of [firstAt, secondAt]) {
+      degree[w]!++
+      degree[special]!++
+      total += mate[special] === w ? price[special]! + price[w]! : cost(special, w)
+    }
+    let prices = 0
+    for (let i = 0; i < n; i++) prices += price[i]!
+    const bound = total - 2 * prices
+    if (bound > best + 1e-9) {
+      best = bound
+      idle = 0
+    } else if (++idle > 8) {
+      share /= 2
+      idle = 0
+    }
+    let off = 0
+    for (let i = 0; i < n; i++) off += (degree[i]! - 2) ** 2
+    if (off === 0) break
+    const step = (share * Math.max(reached - bound, reached * 1e-3)) / off
+    for (let i = 0; i < n; i++) price[i]! += step * (degree[i]! - 2)
+  }
+  return Math.min(best, reached)
+}
