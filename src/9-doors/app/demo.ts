@@ -1,7 +1,7 @@
 // The lamp the page opens with: the Tern's rear lamp, text and drawing bundled.
 
-import face from "../../../examples/tern/tern-face.svg?raw"
 import text from "../../../examples/tern/tern.yaml?raw"
+import face from "../../../examples/tern/tern-face.svg?raw"
 
 export interface LampSource {
   readonly text: string

@@ -68,7 +68,7 @@ export function stop(): void {
 /** Makes the pack and hands it to the browser as a download. */
 export async function makePack(): Promise<void> {
   const { design } = page.getState()
-  if (!design?.lamp) return
+  if (!design) return
   page.setState({ packing: { state: "making" } })
   try {
     const folder = packName(design.lamp.name, design.verdict)

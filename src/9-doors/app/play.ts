@@ -44,11 +44,15 @@ export const play = createStore<Play>()((set, get) => ({
   setLoop: (loop) => set({ loop }),
 }))
 
+let run = 0
+
 function start() {
+  // Stop and start within one frame must not leave two clocks running.
+  const mine = ++run
   let last: number | undefined
   const frame = (now: number) => {
     const { playing, time, length, speed, loop, seek, setPlaying } = play.getState()
-    if (!playing) return
+    if (!playing || mine !== run) return
     // A hidden page comes back after minutes: never jump more than a tenth of a second.
     const passed = last === undefined ? 0 : Math.min(0.1, Math.max(0, now - last) / 1000)
     last = now

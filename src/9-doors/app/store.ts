@@ -4,7 +4,7 @@
 import { createStore, useStore } from "zustand"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Progress } from "../../0-ground/progress.ts"
-import type { LampDesign } from "../../design-lamp.ts"
+import type { Designed, LampDesign } from "../../design-lamp.ts"
 import { demo } from "./demo.ts"
 import { keep, kept } from "./keep.ts"
 import { type Look, lookAt, type View } from "./look-at.ts"
@@ -45,7 +45,7 @@ export interface PageState {
   /** Line to show in the text, with a count so that the same line can be asked for twice. */
   readonly goTo: { readonly line: number; readonly column: number; readonly count: number } | undefined
   edit(text: string): void
-  take(text: string, design: LampDesign, seconds: number): void
+  take(text: string, design: Designed, seconds: number): void
   select(finding: Finding | undefined): void
   showLine(line: number, column: number): void
   backToDemo(): void
@@ -77,11 +77,11 @@ export const page = createStore<PageState>()((set, get) => ({
   },
 
   take(text, design, seconds) {
-    if (!design.lamp || !design.proof) {
+    if (design.lamp === undefined) {
       set({ run: { state: "idle" }, unread: design.findings, seconds, leftTab: "text" })
       return
     }
-    const boards = design.boards?.boards ?? []
+    const boards = design.boards.boards
     const board = boards.some((b) => b.name === get().board) ? get().board : boards[0]?.name
     set({
       run: { state: "idle" },

@@ -4,7 +4,7 @@ import * as Comlink from "comlink"
 import { strToU8, zipSync } from "fflate"
 import type { Progress } from "../../0-ground/progress.ts"
 import { packLamp } from "../../8-pack/pack-lamp.ts"
-import { designLamp, type LampDesign } from "../../design-lamp.ts"
+import { type Designed, designLamp, type LampDesign, type Memory } from "../../design-lamp.ts"
 
 const breath = 30
 
@@ -17,6 +17,8 @@ const pause = () =>
   })
 
 let turn = 0
+/** Unchanged stages are not made again while the page is open. */
+const memory: Memory = new Map()
 
 const api = {
   /** Undefined when stopped or overtaken by a newer call. */
@@ -24,9 +26,9 @@ const api = {
     text: string,
     drawings: Readonly<Record<string, string>>,
     onProgress: (p: Progress) => void,
-  ): Promise<LampDesign | undefined> {
+  ): Promise<Designed | undefined> {
     const mine = ++turn
-    const work = designLamp(text, (file) => drawings[file])
+    const work = designLamp(text, (file) => drawings[file], memory)
     let due = performance.now() + breath
     for (;;) {
       const step = work.next()
@@ -35,7 +37,7 @@ const api = {
       onProgress(step.value)
       await pause()
       if (mine !== turn) {
-        work.return(undefined as never)
+        work.return(undefined as unknown as Designed)
         return undefined
       }
       due = performance.now() + breath

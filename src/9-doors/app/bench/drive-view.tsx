@@ -1,0 +1,135 @@
+// How each group is driven: its strings drawn from supply to earth, with solved currents at a chosen corner.
+
+import { useState } from "react"
+import { show } from "../../../0-ground/text/show.ts"
+import { leds } from "../../../1-stock/leds.ts"
+import type { Circuit, CornerState, GroupDrive } from "../../../3-drive/artefact.ts"
+import { usePage } from "../store.ts"
+import { plain, sentence } from "../words.ts"
+import { StringDrawing } from "./string-drawing.tsx"
+
+export function DriveView() {
+  const design = usePage((s) => s.design)
+  const look = usePage((s) => s.look)
+  const [chosen, setChosen] = useState<string>()
+  if (!design) return null
+  const { circuit, lamp } = design
+  const corner = circuit.corners.find((c) => c.corner === chosen) ?? usualCorner(circuit)
+  return (
+    <div className="view view-scroll">
+      <div className="view-head">
+        <label className="corner-choice">
+          <span>Currents at</span>
+          <select value={corner?.corner ?? ""} onChange={(e) => setChosen(e.target.value)}>
+            {circuit.corners.map((c) => (
+              <option key={c.corner} value={c.corner}>
+                {c.corner}
+              </option>
+            ))}
+          </select>
+        </label>
+        <p className="view-words">
+          Solved, not estimated: every string at {circuit.corners.length} corners of supply, temperature and
+          parts.
+        </p>
+      </div>
+      {circuit.drives.map((drive) => (
+        <GroupPanel
+          key={drive.group}
+          drive={drive}
+          circuit={circuit}
+          corner={corner}
+          stock={lamp.groups.find((g) => g.name === drive.group)?.led ?? ""}
+          marked={[...(look?.leds ?? []), ...(look?.parts ?? [])]}
+        />
+      ))}
+    </div>
+  )
+}
+
+interface GroupProps {
+  readonly drive: GroupDrive
+  readonly circuit: Circuit
+  readonly corner: CornerState | undefined
+  readonly stock: string
+  readonly marked: readonly string[]
+}
+
+function GroupPanel({ drive, circuit, corner, stock, marked }: GroupProps) {
+  const strings = circuit.strings.filter((s) => s.group === drive.group)
+  const most = leds.find(stock)?.maximumCurrent
+  return (
+    <section className="drive-group">
+      <h3>
+        {sentence(drive.group)} <span>{topologyWords[drive.topology]}</span>
+      </h3>
+      <p className="view-words">{drive.why}</p>
+      <table className="bench-table strings">
+        <caption className="unseen">Strings of {plain(drive.group)}</caption>
+        <thead>
+          <tr>
+            <th scope="col">String</th>
+            <th scope="col">From supply to earth</th>
+            <th scope="col" className="number">
+              Here
+            </th>
+            <th scope="col" className="number">
+              Over all corners
+            </th>
+            <th scope="col" className="number">
+              LED takes
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {strings.map((s) => {
+            const led = s.leds[0] ?? ""
+            const here = corner?.ledCurrent[led] ?? 0
+            const [low, high] = range(circuit, led)
+            return (
+              <tr
+                key={s.name}
+                data-string={s.name}
+                className={
+                  s.leds.some((l) => marked.includes(l)) || s.resistors.some((r) => marked.includes(r))
+                    ? "marked"
+                    : undefined
+                }
+              >
+                <th scope="row">{plain(s.name)}</th>
+                <td>
+                  <StringDrawing string={s} circuit={circuit} stock={stock} share={most ? here / most : 0} />
+                </td>
+                <td className="number strong">{show(here, "A")}</td>
+                <td className="number">
+                  {show(low, "A")} to {show(high, "A")}
+                </td>
+                <td className="number">{most === undefined ? "–" : show(most, "A")}</td>
+              </tr>
+            )
+          })}
+        </tbody>
+      </table>
+    </section>
+  )
+}
+
+const topologyWords: Record<GroupDrive["topology"], string> = {
+  direct: "straight from its wire",
+  "two-feed": "two feeds, no controller",
+  switched: "switched by the controller",
+}
+
+/** The corner a builder meets first: usual parts, usual supply, most wires live. */
+function usualCorner(circuit: Circuit): CornerState | undefined {
+  const usual = circuit.corners.filter((c) => c.parts === "usual")
+  const pool = usual.length > 0 ? usual : circuit.corners
+  const lit = (c: CornerState) => Object.values(c.ledCurrent).reduce((s, i) => s + i, 0)
+  return [...pool].sort((a, b) => lit(b) - lit(a))[0]
+}
+
+/** Least and greatest current of an LED over the corners where it is lit at all. */
+function range(circuit: Circuit, led: string): readonly [number, number] {
+  const lit = circuit.corners.map((c) => c.ledCurrent[led] ?? 0).filter((i) => i > 1e-5)
+  return lit.length === 0 ? [0, 0] : [Math.min(...lit), Math.max(...lit)]
+}

@@ -1,0 +1,119 @@
+// Paints the LEDs: lenses without light, and light added on top of everything, as light does.
+
+import { type LightPaint, lightColour, paints, seen } from "../light.ts"
+import type { LaidLed } from "./lay-out-faces.ts"
+import { disc } from "./metal.ts"
+import type { Viewport } from "./stage.tsx"
+
+/** Lenses seen from the road: a dome in its hole, dark but coloured. */
+export function paintLenses(
+  ctx: CanvasRenderingContext2D,
+  leds: readonly LaidLed[],
+  view: Viewport,
+  ratio: number,
+  roomLight: number,
+): void {
+  const k = ratio * view.scale
+  ctx.setTransform(k, 0, 0, k, ratio * view.left, ratio * view.top)
+  for (const { x, y, diameter, stock } of leds) {
+    const r = (diameter / 2) * 0.94
+    const [light, middle, dark] = paints[lightColour(stock)].lens
+    const dome = ctx.createRadialGradient(x - r * 0.25, y - r * 0.35, r * 0.1, x, y, r)
+    dome.addColorStop(0, light)
+    dome.addColorStop(0.55, middle)
+    dome.addColorStop(1, dark)
+    ctx.fillStyle = dome
+    ctx.globalAlpha = 0.5 + 0.5 * roomLight
+    disc(ctx, x, y, r)
+    ctx.fill()
+    ctx.fillStyle = "rgba(255,255,255,0.5)"
+    ctx.globalAlpha = 0.25 + 0.6 * roomLight
+    ctx.beginPath()
+    ctx.ellipse(x - r * 0.3, y - r * 0.42, r * 0.22, r * 0.13, -0.5, 0, 2 * Math.PI)
+    ctx.fill()
+    ctx.globalAlpha = 1
+  }
+}
+
+/** Adds the light of every LED; `levels` runs along with `leds`, 0…255. */
+export function paintGlow(
+  ctx: CanvasRenderingContext2D,
+  leds: readonly LaidLed[],
+  levels: ArrayLike<number>,
+  view: Viewport,
+  ratio: number,
+): void {
+  ctx.setTransform(ratio, 0, 0, ratio, 0, 0)
+  const px = (mm: number) => mm * view.scale
+  const layer = (sprite: (p: LightPaint) => HTMLCanvasElement, look: (light: number) => [number, number]) => {
+    leds.forEach(({ x, y, diameter, stock }, i) => {
+      const light = seen(levels[i] ?? 0)
+      if (light <= 0.004) return
+      const [radii, strength] = look(light)
+      const reach = px(diameter / 2) * radii
+      ctx.globalAlpha = Math.min(1, strength)
+      const [cx, cy] = [view.left + px(x), view.top + px(y)]
+      ctx.drawImage(sprite(paints[lightColour(stock)]), cx - reach, cy - reach, 2 * reach, 2 * reach)
+    })
+  }
+  // Spill on the sheet adds to the room's light; the lens itself covers what was there,
+  // and goes pale in the middle only near full light.
+  ctx.globalCompositeOperation = "lighter"
+  layer(wide, (light) => [12, 0.36 * light])
+  layer(near, (light) => [2.6 + 2 * light, 0.2 + 0.62 * light])
+  ctx.globalCompositeOperation = "source-over"
+  layer(lens, (light) => [1, 0.3 + 0.7 * light])
+  layer(core, (light) => [0.98, light ** 1.8])
+  ctx.globalAlpha = 1
+}
+
+const sprites = new Map<string, HTMLCanvasElement>()
+
+function sprite(key: string, stops: readonly (readonly [number, string])[]): HTMLCanvasElement {
+  const made = sprites.get(key)
+  if (made) return made
+  const canvas = document.createElement("canvas")
+  canvas.width = canvas.height = 256
+  const ctx = canvas.getContext("2d")
+  if (ctx) {
+    const gradient = ctx.createRadialGradient(128, 128, 0, 128, 128, 128)
+    for (const [at, colour] of stops) gradient.addColorStop(at, colour)
+    ctx.fillStyle = gradient
+    ctx.fillRect(0, 0, 256, 256)
+  }
+  sprites.set(key, canvas)
+  return canvas
+}
+
+const rgba = ([r, g, b]: readonly [number, number, number], a: number) => `rgba(${r},${g},${b},${a})`
+
+const wide = (p: LightPaint) =>
+  sprite(`wide ${p.halo}`, [
+    [0, rgba(p.halo, 0.55)],
+    [0.18, rgba(p.halo, 0.3)],
+    [0.45, rgba(p.halo, 0.1)],
+    [0.75, rgba(p.halo, 0.025)],
+    [1, rgba(p.halo, 0)],
+  ])
+const near = (p: LightPaint) =>
+  sprite(`near ${p.halo}`, [
+    [0, rgba(p.halo, 0.95)],
+    [0.22, rgba(p.halo, 0.7)],
+    [0.45, rgba(p.halo, 0.24)],
+    [0.75, rgba(p.halo, 0.05)],
+    [1, rgba(p.halo, 0)],
+  ])
+const lens = (p: LightPaint) =>
+  sprite(`lens ${p.halo}`, [
+    [0, rgba(p.lit, 1)],
+    [0.7, rgba(p.lit, 0.96)],
+    [0.92, rgba(p.halo, 0.85)],
+    [1, rgba(p.halo, 0)],
+  ])
+const core = (p: LightPaint) =>
+  sprite(`core ${p.core}`, [
+    [0, rgba(p.core, 1)],
+    [0.4, rgba(p.core, 0.8)],
+    [0.75, rgba(p.core, 0.15)],
+    [1, rgba(p.core, 0)],
+  ])

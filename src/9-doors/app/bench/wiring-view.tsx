@@ -1,0 +1,88 @@
+// The harness: which wire goes from where to where, with what the vehicle's wires are fused for.
+
+import { show } from "../../../0-ground/text/show.ts"
+import type { HarnessWire } from "../../../5-board/artefact.ts"
+import { usePage } from "../store.ts"
+import { plain } from "../words.ts"
+
+export function WiringView() {
+  const design = usePage((s) => s.design)
+  const look = usePage((s) => s.look)
+  if (!design) return null
+  const { lamp, boards, circuit } = design
+  const vehicle = boards.harness.filter((w) => "vehicle" in w.from || "vehicle" in w.to)
+  const between = boards.harness.filter((w) => !vehicle.includes(w))
+  const wireOf = (w: HarnessWire) => {
+    const end = "vehicle" in w.from ? w.from.vehicle : "vehicle" in w.to ? w.to.vehicle : undefined
+    return lamp.vehicle.wires.find((v) => v.name === end || v.name === w.name)
+  }
+  const strongest = (wire: string) =>
+    Math.max(0, ...circuit.corners.map((c) => Math.abs(c.wireCurrent[wire] ?? 0)))
+  return (
+    <div className="view view-scroll">
+      <p className="view-words">
+        Disconnect the battery before any of this. Every supply wire carries its own fuse.
+      </p>
+      <table className="bench-table">
+        <caption>From the vehicle</caption>
+        <thead>
+          <tr>
+            <th scope="col">Wire</th>
+            <th scope="col">Colour</th>
+            <th scope="col" className="number">
+              Size
+            </th>
+            <th scope="col" className="number">
+              Fuse
+            </th>
+            <th scope="col" className="number">
+              Greatest current
+            </th>
+            <th scope="col">Ends on</th>
+          </tr>
+        </thead>
+        <tbody>
+          {vehicle.map((w) => {
+            const wire = wireOf(w)
+            return (
+              <tr key={w.name} className={wire && wire.name === look?.wire ? "marked" : undefined}>
+                <th scope="row">{wire?.name ?? w.name}</th>
+                <td>{wire?.colour ?? "–"}</td>
+                <td className="number">{wire?.size === undefined ? "–" : show(wire.size, "mm²")}</td>
+                <td className="number">{wire?.fuse === undefined ? "–" : show(wire.fuse, "A")}</td>
+                <td className="number">{wire ? show(strongest(wire.name), "A") : "–"}</td>
+                <td>{end("vehicle" in w.from ? w.to : w.from)}</td>
+              </tr>
+            )
+          })}
+        </tbody>
+      </table>
+      {between.length > 0 && (
+        <table className="bench-table">
+          <caption>Between the boards</caption>
+          <thead>
+            <tr>
+              <th scope="col">Wire</th>
+              <th scope="col">Net</th>
+              <th scope="col">From</th>
+              <th scope="col">To</th>
+            </tr>
+          </thead>
+          <tbody>
+            {between.map((w) => (
+              <tr key={`${w.name} ${end(w.from)} ${end(w.to)}`}>
+                <th scope="row">{w.name}</th>
+                <td>{w.net}</td>
+                <td>{end(w.from)}</td>
+                <td>{end(w.to)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+    </div>
+  )
+}
+
+const end = (e: HarnessWire["from"]): string =>
+  "vehicle" in e ? `${e.vehicle} wire of the vehicle` : `${plain(e.board)}, pad ${e.ref}`

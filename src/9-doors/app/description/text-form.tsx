@@ -1,0 +1,139 @@
+// The description as text: numbered lines, findings beside the line they speak of, and Recompute.
+
+import { useEffect, useMemo, useRef, useState } from "react"
+import { Button } from "react-aria-components"
+import type { Finding } from "../../../0-ground/finding.ts"
+import { compute } from "../engine.ts"
+import { page, usePage } from "../store.ts"
+import { severityWord } from "../words.ts"
+
+export function TextForm() {
+  const draft = usePage((s) => s.draft)
+  const goTo = usePage((s) => s.goTo)
+  const computing = usePage((s) => s.run.state === "computing")
+  const fresh = usePage((s) => s.draft === s.designText)
+  const fromBefore = usePage((s) => s.fromBefore)
+  const located = useLocated()
+  const area = useRef<HTMLTextAreaElement>(null)
+  const [scroll, setScroll] = useState(0)
+  const lines = draft.split("\n")
+
+  useEffect(() => {
+    const element = area.current
+    if (!goTo || !element) return
+    const text = element.value.split("\n")
+    const start = text.slice(0, goTo.line - 1).reduce((n, l) => n + l.length + 1, 0)
+    const line = text[goTo.line - 1] ?? ""
+    element.focus()
+    element.setSelectionRange(start + Math.min(goTo.column - 1, line.length), start + line.length)
+    const height = lineHeight(element)
+    element.scrollTop = Math.max(0, (goTo.line - 1) * height - element.clientHeight / 3)
+  }, [goTo])
+
+  return (
+    <div className="text-form">
+      {fromBefore && (
+        <p className="text-kept">
+          Your edits from the last visit were kept.{" "}
+          <Button className="inline" onPress={() => page.getState().backToDemo()}>
+            Back to the demo lamp
+          </Button>
+        </p>
+      )}
+      <div className="text-field">
+        <div className="text-numbers" aria-hidden="true">
+          <div style={{ transform: `translateY(${-scroll}px)` }}>
+            {lines.map((_, i) => {
+              const worst = located.get(i + 1)?.[0]
+              return (
+                // biome-ignore lint/suspicious/noArrayIndexKey: a line is its number
+                <span key={i} data-severity={worst?.severity}>
+                  {i + 1}
+                </span>
+              )
+            })}
+          </div>
+        </div>
+        <textarea
+          ref={area}
+          aria-label="Description of the lamp as text"
+          aria-describedby="text-findings"
+          value={draft}
+          spellCheck={false}
+          autoCapitalize="off"
+          autoComplete="off"
+          wrap="off"
+          onScroll={(e) => setScroll(e.currentTarget.scrollTop)}
+          onChange={(e) => page.getState().edit(e.target.value)}
+          onKeyDown={(e) => {
+            if (e.key !== "Enter" || !(e.ctrlKey || e.metaKey)) return
+            e.preventDefault()
+            void compute()
+          }}
+        />
+      </div>
+      <TextFindings located={located} />
+      <div className="text-actions">
+        <Button className="action" onPress={() => void compute()} isDisabled={computing}>
+          Recompute
+        </Button>
+        <span className="soft">{fresh ? "The bench shows this text." : "Ctrl and Enter do the same."}</span>
+      </div>
+    </div>
+  )
+}
+
+function TextFindings({ located }: { readonly located: ReadonlyMap<number, readonly Finding[]> }) {
+  const unread = usePage((s) => s.unread)
+  const lost = unread.filter((f) => f.where.line === undefined)
+  const list = [...lost, ...[...located.keys()].sort((a, b) => a - b).flatMap((l) => located.get(l) ?? [])]
+  return (
+    <div id="text-findings" className="text-findings" aria-live="polite">
+      {unread.length > 0 && (
+        <p className="text-unread">
+          This text could not be read; the bench still shows the last one that could.
+        </p>
+      )}
+      <ul>
+        {list.map((f, i) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: findings have no name of their own
+          <li key={i} data-severity={f.severity} data-code={f.code}>
+            <p>
+              {f.where.line !== undefined && (
+                <button
+                  type="button"
+                  className="inline"
+                  onClick={() => page.getState().showLine(f.where.line ?? 1, f.where.column ?? 1)}
+                >
+                  line {f.where.line}, column {f.where.column ?? 1}
+                </button>
+              )}{" "}
+              <span className="severity-word">{severityWord[f.severity]}:</span> {f.title}
+            </p>
+            <p className="soft">{f.advice}</p>
+          </li>
+        ))}
+      </ul>
+    </div>
+  )
+}
+
+/** Findings by line: of the unreadable text, or the reds and ambers of the design this text gave. */
+function useLocated(): ReadonlyMap<number, readonly Finding[]> {
+  const unread = usePage((s) => s.unread)
+  const design = usePage((s) => (s.draft === s.designText ? s.design : undefined))
+  return useMemo(() => {
+    const all =
+      unread.length > 0
+        ? unread
+        : (design?.findings ?? []).filter((f) => f.severity !== "green" && f.code.startsWith("lamp."))
+    const map = new Map<number, Finding[]>()
+    for (const f of all) {
+      if (f.where.line === undefined || f.where.file !== undefined) continue
+      map.set(f.where.line, [...(map.get(f.where.line) ?? []), f])
+    }
+    return map
+  }, [unread, design])
+}
+
+const lineHeight = (element: HTMLElement) => Number.parseFloat(getComputedStyle(element).lineHeight) || 18

@@ -1,0 +1,140 @@
+// The lamp's name, one verdict, one action.
+
+import { Button, ProgressBar } from "react-aria-components"
+import { show } from "../../0-ground/text/show.ts"
+import { compute, makePack, stop } from "./engine.ts"
+import { usePage } from "./store.ts"
+import { verdictWords } from "./words.ts"
+
+export function Header() {
+  const design = usePage((s) => s.design)
+  const lamp = design?.lamp
+  return (
+    <header className="area-header">
+      <h1>{lamp?.name ?? "Lampwright"}</h1>
+      {lamp && (
+        <p className="soft header-facts">
+          <span>
+            {show(lamp.vehicle.supply.lowest, "V")} to {show(lamp.vehicle.supply.highest, "V")},{" "}
+            {lamp.vehicle.kind}
+          </span>
+          <span>{lamp.groups.reduce((n, g) => n + g.leds.length, 0)} LEDs</span>
+        </p>
+      )}
+      <div className="header-state">
+        <RunState />
+        <PackState />
+      </div>
+    </header>
+  )
+}
+
+const stageWords: Record<string, string> = {
+  read: "Reading the description",
+  drive: "Choosing the drive",
+  behaviour: "Planning the light",
+  boards: "Laying out the boards",
+  firmware: "Making the firmware",
+  cut: "Planning the cuts",
+  proof: "Proving what was made",
+}
+
+function RunState() {
+  const run = usePage((s) => s.run)
+  const design = usePage((s) => s.design)
+  const draft = usePage((s) => s.draft)
+  const made = usePage((s) => s.designText)
+  const unread = usePage((s) => s.unread)
+  if (run.state === "computing") {
+    const { stage, done, note } = run.progress
+    return (
+      <div className="running">
+        <ProgressBar value={done * 100} aria-label="Progress of this stage" className="progress">
+          {({ percentage }) => (
+            <>
+              <span className="progress-words">
+                {stageWords[stage] ?? stage}
+                {note ? <span className="soft">, {note}</span> : null}
+              </span>
+              <span className="progress-track">
+                <span className="progress-done" style={{ width: `${percentage ?? 0}%` }} />
+              </span>
+            </>
+          )}
+        </ProgressBar>
+        <Button className="quiet" onPress={stop}>
+          Stop
+        </Button>
+      </div>
+    )
+  }
+  if (run.state === "failed")
+    return (
+      <div className="running" role="alert">
+        <p className="verdict" data-severity="red">
+          The computation broke off: {run.message}
+        </p>
+        <Again />
+      </div>
+    )
+  if (run.state === "stopped")
+    return (
+      <div className="running">
+        <p className="verdict">Stopped</p>
+        <Again />
+      </div>
+    )
+  if (unread.length > 0)
+    return (
+      <p className="verdict" data-severity="red" role="status">
+        The text could not be read
+      </p>
+    )
+  if (design && draft !== made)
+    return (
+      <div className="running">
+        <p className="verdict" role="status">
+          The text was changed
+        </p>
+        <Again />
+      </div>
+    )
+  if (!design) return null
+  const colour = { "do not cut": "red", "ready with cautions": "amber", ready: "green" }[design.verdict]
+  return (
+    <p className="verdict" data-verdict={design.verdict} data-severity={colour} role="status">
+      {verdictWords(design.verdict, design.findings)}
+    </p>
+  )
+}
+
+function Again() {
+  return (
+    <Button className="quiet" onPress={() => void compute()}>
+      Recompute
+    </Button>
+  )
+}
+
+function PackState() {
+  const design = usePage((s) => s.design)
+  const packing = usePage((s) => s.packing)
+  const run = usePage((s) => s.run.state)
+  const fresh = usePage((s) => s.draft === s.designText)
+  return (
+    <div className="pack">
+      <Button
+        className="action"
+        onPress={() => void makePack()}
+        isDisabled={!design || !fresh || packing.state === "making" || run === "computing"}
+      >
+        {packing.state === "making" ? "Making the pack…" : "Make the pack"}
+      </Button>
+      <p className="pack-note soft" role="status">
+        {packing.state === "failed" && <span data-severity="red">No pack: {packing.message}</span>}
+        {packing.state === "made" && `${packing.name}, ${Math.ceil(packing.size / 1024)} kB`}
+        {packing.state === "none" && design?.verdict === "do not cut" && "will be marked do not cut"}
+      </p>
+    </div>
+  )
+}

@@ -1,0 +1,117 @@
+// Every claim that was judged, thinnest first; the selected one unfolds why.
+
+import { useMemo, useRef } from "react"
+import type { Finding, Severity } from "../../../0-ground/finding.ts"
+import { page, usePage } from "../store.ts"
+import { leftWords, limitShort, quantity, severityWord } from "../words.ts"
+import { Cautions } from "./cautions.tsx"
+import { Why } from "./why.tsx"
+
+const headings: Record<Severity, string> = {
+  red: "To fix before you cut",
+  amber: "Cautions",
+  green: "Kept",
+}
+
+export function Margins() {
+  const findings = usePage((s) => s.design?.findings)
+  const list = useRef<HTMLDivElement>(null)
+  const selected = usePage((s) => s.selected)
+  const groups = useMemo(
+    () =>
+      (["red", "amber", "green"] as const)
+        .map((severity) => ({ severity, of: (findings ?? []).filter((f) => f.severity === severity) }))
+        .filter((g) => g.of.length > 0),
+    [findings],
+  )
+  const first = groups[0]?.of[0]
+  const onKeyDown = (event: React.KeyboardEvent) => {
+    if (!["ArrowDown", "ArrowUp", "Home", "End"].includes(event.key)) return
+    const heads = [...(list.current?.querySelectorAll<HTMLButtonElement>("button.margin-head") ?? [])]
+    const at = heads.indexOf(document.activeElement as HTMLButtonElement)
+    if (at < 0) return
+    const to = { ArrowDown: at + 1, ArrowUp: at - 1, Home: 0, End: heads.length - 1 }[event.key] ?? at
+    event.preventDefault()
+    heads[Math.max(0, Math.min(heads.length - 1, to))]?.focus()
+  }
+  return (
+    <aside className="area-margins" aria-label="Margins">
+      <div className="margins-top">
+        <h2>Margins, thinnest first</h2>
+        {findings && <span className="soft">{findings.length} checks</span>}
+      </div>
+      {/* biome-ignore lint/a11y/noStaticElementInteractions: arrow keys walk the buttons inside */}
+      <div className="margins-list" ref={list} onKeyDown={onKeyDown}>
+        {!findings && <p className="soft margins-none">Margins appear when the lamp has been proven.</p>}
+        {groups.map(({ severity, of }) => (
+          <section key={severity} aria-label={headings[severity]}>
+            <h3 data-severity={severity}>
+              {headings[severity]} <span className="soft">{of.length}</span>
+            </h3>
+            <ol>
+              {of.map((f, i) => (
+                <Margin
+                  // biome-ignore lint/suspicious/noArrayIndexKey: the order is the design's own
+                  key={`${f.code} ${f.where.text} ${i}`}
+                  finding={f}
+                  open={f === selected}
+                  tabbable={selected ? f === selected : f === first}
+                />
+              ))}
+            </ol>
+          </section>
+        ))}
+      </div>
+      <Cautions />
+    </aside>
+  )
+}
+
+interface MarginProps {
+  readonly finding: Finding
+  readonly open: boolean
+  readonly tabbable: boolean
+}
+
+function Margin({ finding: f, open, tabbable }: MarginProps) {
+  const left = leftWords(f)
+  return (
+    <li
+      className="margin"
+      data-severity={f.severity}
+      data-code={f.code}
+      data-margin={f.margin}
+      data-open={open || undefined}
+    >
+      <button
+        type="button"
+        className="margin-head"
+        aria-expanded={open}
+        tabIndex={tabbable ? 0 : -1}
+        onClick={() => page.getState().select(open ? undefined : f)}
+      >
+        <span className="margin-title">{f.title}</span>
+        {f.measured && <span className="margin-value">{quantity(f.measured)}</span>}
+        <span className="margin-where">{f.where.text}</span>
+        {f.limit && <span className="margin-limit">{limitShort(f.limit)}</span>}
+        <Bar finding={f} />
+        <span className="margin-left">
+          <span className="severity-word">{severityWord[f.severity]}</span>
+          {left && <span>{left}</span>}
+        </span>
+      </button>
+      {open && <Why finding={f} />}
+    </li>
+  )
+}
+
+/** How much of the limit is left; a missed limit fills from the same end, hatched. */
+function Bar({ finding: { margin, limit } }: { readonly finding: Finding }) {
+  if (margin === undefined || limit === undefined || limit.kind === "exactly") return <span className="bar" />
+  const width = Math.min(1, Math.abs(margin))
+  return (
+    <span className="bar" data-missed={margin < 0 || undefined}>
+      <span style={{ width: `max(2px, ${(width * 100).toFixed(1)}%)` }} />
+    </span>
+  )
+}

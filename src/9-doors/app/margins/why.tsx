@@ -1,0 +1,92 @@
+// Why a margin is what it is: what was measured, the derivation down to its sources, and what to do.
+
+import { useMemo, useState } from "react"
+import type { Figure } from "../../../0-ground/figure.ts"
+import type { Finding } from "../../../0-ground/finding.ts"
+import { show } from "../../../0-ground/text/show.ts"
+import { page, usePage } from "../store.ts"
+import { limitLong, quantity, sourceWords } from "../words.ts"
+
+export function Why({ finding: f }: { readonly finding: Finding }) {
+  const figures = usePage((s) => s.design?.figures)
+  const figure = useMemo(
+    () => (f.figure === undefined ? undefined : findFigure(figures ?? [], f.figure)),
+    [figures, f.figure],
+  )
+  const { line, column, file } = f.where
+  return (
+    <div className="why">
+      {f.measured && (
+        <p>
+          {quantity(f.measured)}
+          {f.limit && <> where {limitLong(f.limit)} is asked</>}
+          {f.corner && <>; worst case: {f.corner}</>}.
+        </p>
+      )}
+      {!f.measured && f.corner && <p>Worst case: {f.corner}.</p>}
+      {f.advice !== "" && <p>{f.advice}</p>}
+      {figure && (
+        <ul className="figure-tree" aria-label="How this number came about">
+          <FigureNode figure={figure} depth={0} />
+        </ul>
+      )}
+      {f.source && <p className="soft">Limit: {sourceWords(f.source)}</p>}
+      {line !== undefined && file === undefined && (
+        <button type="button" className="inline" onClick={() => page.getState().showLine(line, column ?? 1)}>
+          Line {line} of the text
+        </button>
+      )}
+      <p className="soft why-code">{f.code}</p>
+    </div>
+  )
+}
+
+function FigureNode({ figure, depth }: { readonly figure: Figure; readonly depth: number }) {
+  const [open, setOpen] = useState(depth === 0)
+  const inputs = figure.inputs ?? []
+  const hasMore = inputs.length > 0 || figure.formula !== undefined || figure.source !== undefined
+  return (
+    <li>
+      <button
+        type="button"
+        className="figure-head"
+        aria-expanded={hasMore ? open : undefined}
+        disabled={!hasMore}
+        onClick={() => setOpen(!open)}
+      >
+        <span>{figure.name}</span> <strong>{show(figure.value, figure.unit)}</strong>
+      </button>
+      {open && (
+        <div className="figure-body">
+          {figure.formula !== undefined && <p className="formula">= {figure.formula}</p>}
+          {figure.corner !== undefined && <p className="soft">{figure.corner}</p>}
+          {figure.source && <p className="soft">{sourceWords(figure.source)}</p>}
+          {inputs.length > 0 && (
+            <ul>
+              {inputs.map((input) => (
+                <FigureNode key={input.id} figure={input} depth={depth + 1} />
+              ))}
+            </ul>
+          )}
+        </div>
+      )}
+    </li>
+  )
+}
+
+/** Searches top figures first, then what they were worked out from. */
+export function findFigure(figures: readonly Figure[], id: string): Figure | undefined {
+  const seen = new Set<Figure>()
+  let level: readonly Figure[] = figures
+  while (level.length > 0) {
+    const next: Figure[] = []
+    for (const f of level) {
+      if (f.id === id) return f
+      if (seen.has(f)) continue
+      seen.add(f)
+      next.push(...(f.inputs ?? []))
+    }
+    level = next
+  }
+  return undefined
+}

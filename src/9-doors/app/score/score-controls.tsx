@@ -1,0 +1,77 @@
+// Playing the score: start, steps, speed, loop, and how much of the time is seen.
+
+import { Button, Label, Radio, RadioGroup, ToggleButton } from "react-aria-components"
+import { play, usePlay } from "../play.ts"
+import { step } from "../play-keys.ts"
+import type { Span } from "./paint-score.ts"
+import { NowTime, NowWords, within } from "./score.tsx"
+
+const speeds = [
+  { value: 1, words: "Real time" },
+  { value: 0.25, words: "1/4" },
+  { value: 0.05, words: "1/20" },
+] as const
+
+interface Props {
+  readonly span: Span
+  readonly setSpan: (span: Span) => void
+}
+
+export function ScoreControls({ span, setSpan }: Props) {
+  const playing = usePlay((s) => s.playing)
+  const length = usePlay((s) => s.length)
+  const speed = usePlay((s) => s.speed)
+  const loop = usePlay((s) => s.loop)
+  const none = length === 0
+  const { seek, setPlaying, setSpeed, setLoop } = play.getState()
+  const move = (by: number) => seek(play.getState().time + by)
+  const zoom = (factor: number) => {
+    const { time } = play.getState()
+    const wide = Math.min(length, Math.max(0.05, (span.to - span.from) * factor))
+    setSpan(within(time - wide / 2, wide, length))
+  }
+  return (
+    <div className="score-controls">
+      <Button className="play-button" isDisabled={none} onPress={() => setPlaying(!playing)}>
+        {playing ? "Pause" : "Play"}
+      </Button>
+      <Button className="quiet" isDisabled={none} aria-label="Step back 10 ms" onPress={() => move(-step)}>
+        −10 ms
+      </Button>
+      <Button className="quiet" isDisabled={none} aria-label="Step on 10 ms" onPress={() => move(step)}>
+        +10 ms
+      </Button>
+      {!none && (
+        <p className="now">
+          <NowTime />
+          <NowWords />
+        </p>
+      )}
+      <RadioGroup
+        className="choice"
+        value={String(speed)}
+        onChange={(v) => setSpeed(Number(v))}
+        isDisabled={none}
+      >
+        <Label className="unseen">Speed</Label>
+        {speeds.map((s) => (
+          <Radio key={s.value} value={String(s.value)} className="choice-item">
+            {s.words}
+          </Radio>
+        ))}
+      </RadioGroup>
+      <ToggleButton className="toggle" isSelected={loop} onChange={setLoop} isDisabled={none}>
+        Loop
+      </ToggleButton>
+      <fieldset className="score-zoom">
+        <legend className="unseen">Time in view</legend>
+        <Button className="quiet" isDisabled={none} onPress={() => zoom(0.5)}>
+          Less time
+        </Button>
+        <Button className="quiet" isDisabled={none || span.to - span.from >= length} onPress={() => zoom(2)}>
+          More time
+        </Button>
+      </fieldset>
+    </div>
+  )
+}

@@ -1,0 +1,295 @@
+// The lamp's score: what the vehicle's wires do, what every LED does, and one play head through all.
+
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "react"
+import { show } from "../../../0-ground/text/show.ts"
+import { play, sampleAt, usePlay } from "../play.ts"
+import { usePage } from "../store.ts"
+import { plain } from "../words.ts"
+import { type Inks, paintScore, type Span } from "./paint-score.ts"
+import { layOutRows, type Rows } from "./rows.ts"
+import { ScoreControls } from "./score-controls.tsx"
+
+export function Score() {
+  const lamp = usePage((s) => s.design?.lamp)
+  const look = usePage((s) => s.look)
+  const trace = usePlay((s) => s.trace)
+  const length = usePlay((s) => s.length)
+  const [span, setSpan] = useState<Span>({ from: 0, to: 0 })
+  const frame = useRef<HTMLDivElement>(null)
+  const size = useSize(frame)
+
+  useEffect(() => setSpan({ from: 0, to: length }), [length])
+  usePageTurn(span, setSpan)
+
+  const rows = useMemo(
+    () => (lamp && trace && size.height > 0 ? layOutRows(lamp, trace, size.height) : undefined),
+    [lamp, trace, size.height],
+  )
+  return (
+    <section className="area-score" aria-label="Score">
+      <ScoreControls span={span} setSpan={setSpan} />
+      <div className="score-frame">
+        <div className="score-scroll">
+          <div className="score-labels" aria-hidden="true" style={{ height: rows?.height }}>
+            {rows && <Labels rows={rows} wire={look?.wire} leds={look?.leds ?? []} />}
+          </div>
+          <div className="score-field" ref={frame}>
+            {rows && trace && size.width > 0 && span.to > span.from && (
+              <Field rows={rows} span={span} setSpan={setSpan} width={size.width} />
+            )}
+          </div>
+        </div>
+        {!trace && (
+          <p className="soft score-none">The score is written when the firmware has been run on the bench.</p>
+        )}
+      </div>
+    </section>
+  )
+}
+
+function Labels({
+  rows,
+  wire,
+  leds,
+}: {
+  readonly rows: Rows
+  readonly wire: string | undefined
+  readonly leds: readonly string[]
+}) {
+  return (
+    <>
+      {rows.wires.map((w) => (
+        <span
+          key={w.name}
+          style={{ top: w.y, height: rows.wireHeight }}
+          data-marked={w.name === wire || undefined}
+        >
+          {w.name} wire
+        </span>
+      ))}
+      {rows.groups.map((g) => (
+        <span
+          key={g.name}
+          className="group-label"
+          style={{ top: g.y, height: g.rowHeight * g.leds.length }}
+          data-marked={g.leds.some((l) => leds.includes(l.ref)) || undefined}
+        >
+          {plain(g.name)}
+          <small>1 to {g.leds.length}</small>
+        </span>
+      ))}
+    </>
+  )
+}
+
+interface FieldProps {
+  readonly rows: Rows
+  readonly span: Span
+  readonly setSpan: (span: Span) => void
+  readonly width: number
+}
+
+function Field({ rows, span, setSpan, width }: FieldProps) {
+  const trace = usePlay((s) => s.trace)
+  const length = usePlay((s) => s.length)
+  const canvas = useRef<HTMLCanvasElement>(null)
+  const field = useRef<HTMLDivElement>(null)
+  const scheme = useScheme()
+
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another colour scheme means other inks
+  useLayoutEffect(() => {
+    if (canvas.current && trace) paintScore(canvas.current, rows, trace, span, width, inksOf(canvas.current))
+  }, [rows, trace, span, width, scheme])
+
+  useTimeWheel(field, span, setSpan, length)
+  const timeAt = (event: React.PointerEvent) => {
+    const box = field.current?.getBoundingClientRect()
+    const share = box ? (event.clientX - box.left) / box.width : 0
+    return span.from + Math.max(0, Math.min(1, share)) * (span.to - span.from)
+  }
+  return (
+    <div
+      ref={field}
+      className="score-canvas"
+      style={{ height: rows.height }}
+      onPointerDown={(e) => {
+        if (e.button !== 0) return
+        e.currentTarget.setPointerCapture(e.pointerId)
+        play.getState().seek(timeAt(e))
+      }}
+      onPointerMove={(e) => {
+        if (e.currentTarget.hasPointerCapture(e.pointerId)) play.getState().seek(timeAt(e))
+      }}
+    >
+      <canvas ref={canvas} style={{ width, height: rows.height }} />
+      <PlayHead span={span} width={width} height={rows.height} />
+    </div>
+  )
+}
+
+/** A slider for keys and screen readers, a line for the eye. */
+function PlayHead({
+  span,
+  width,
+  height,
+}: {
+  readonly span: Span
+  readonly width: number
+  readonly height: number
+}) {
+  const line = useRef<HTMLDivElement>(null)
+  const slider = useRef<HTMLInputElement>(null)
+  const length = usePlay((s) => s.length)
+  useLayoutEffect(() => {
+    const place = (time: number) => {
+      const x = ((time - span.from) / (span.to - span.from)) * width
+      if (line.current) {
+        line.current.style.transform = `translateX(${x.toFixed(2)}px)`
+        line.current.style.visibility = x < -1 || x > width + 1 ? "hidden" : "visible"
+        line.current.dataset.time = time.toFixed(4)
+      }
+      if (slider.current) {
+        slider.current.value = String(time)
+        slider.current.setAttribute("aria-valuetext", `${time.toFixed(2)} seconds`)
+      }
+    }
+    place(play.getState().time)
+    return play.subscribe((s) => place(s.time))
+  }, [span, width])
+  return (
+    <>
+      <input
+        ref={slider}
+        className="play-slider"
+        type="range"
+        aria-label="Play head"
+        min={0}
+        max={length}
+        step={0.01}
+        defaultValue={0}
+        onInput={(e) => play.getState().seek(Number(e.currentTarget.value))}
+      />
+      <div ref={line} className="play-head" style={{ height }} />
+    </>
+  )
+}
+
+/** While playing, a narrower span follows the head page by page. */
+function usePageTurn(span: Span, setSpan: (span: Span) => void) {
+  useEffect(
+    () =>
+      play.subscribe(({ time, length, playing }) => {
+        const wide = span.to - span.from
+        if (!playing || wide >= length || (time >= span.from && time <= span.to)) return
+        const from = Math.max(0, Math.min(length - wide, time))
+        setSpan({ from, to: from + wide })
+      }),
+    [span, setSpan],
+  )
+}
+
+function useTimeWheel(
+  field: React.RefObject<HTMLDivElement | null>,
+  span: Span,
+  setSpan: (span: Span) => void,
+  length: number,
+) {
+  useEffect(() => {
+    const element = field.current
+    if (!element) return
+    const onWheel = (event: WheelEvent) => {
+      const wide = span.to - span.from
+      const sideways = event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY)
+      event.preventDefault()
+      const box = element.getBoundingClientRect()
+      const at = (event.clientX - box.left) / box.width
+      if (sideways)
+        setSpan(within(span.from + ((event.deltaX || event.deltaY) / box.width) * wide, wide, length))
+      else {
+        const next = Math.max(
+          Math.min(length, 0.05),
+          Math.min(length, wide * Math.exp(event.deltaY * 0.0016)),
+        )
+        setSpan(within(span.from + at * (wide - next), next, length))
+      }
+    }
+    element.addEventListener("wheel", onWheel, { passive: false })
+    return () => element.removeEventListener("wheel", onWheel)
+  }, [field, span, setSpan, length])
+}
+
+export function within(from: number, wide: number, length: number): Span {
+  const start = Math.max(0, Math.min(length - wide, from))
+  return { from: start, to: start + wide }
+}
+
+/** What the lamp does at the play head, in words. */
+export function NowWords() {
+  const lamp = usePage((s) => s.design?.lamp)
+  const place = useRef<HTMLSpanElement>(null)
+  useLayoutEffect(() => {
+    const say = ({ trace, time }: ReturnType<typeof play.getState>) => {
+      if (!place.current || !trace || !lamp) return
+      const i = sampleAt(trace, time)
+      const live = lamp.vehicle.wires.filter((w) => (trace.wires[w.name]?.[i] ?? 0) > 0).map((w) => w.name)
+      const all = Object.values(trace.leds)
+      const lit = all.filter((l) => (l[i] ?? 0) > 0).length
+      place.current.textContent = `${live.length === 0 ? "no wire live" : `${live.join(", ")} live`}, ${lit} of ${all.length} LEDs lit`
+    }
+    say(play.getState())
+    return play.subscribe(say)
+  }, [lamp])
+  return <span ref={place} className="now-words" />
+}
+
+export function NowTime() {
+  const place = useRef<HTMLSpanElement>(null)
+  useLayoutEffect(() => {
+    const say = ({ time, length }: ReturnType<typeof play.getState>) => {
+      if (place.current) place.current.textContent = `${time.toFixed(2)} s of ${show(length, "s")}`
+    }
+    say(play.getState())
+    return play.subscribe(say)
+  }, [])
+  return <span ref={place} className="now-time" />
+}
+
+function useSize(frame: React.RefObject<HTMLElement | null>) {
+  const [size, setSize] = useState({ width: 0, height: 0 })
+  useLayoutEffect(() => {
+    const element = frame.current
+    if (!element) return
+    const measure = () => setSize({ width: element.clientWidth, height: element.clientHeight })
+    measure()
+    const watch = new ResizeObserver(measure)
+    watch.observe(element)
+    return () => watch.disconnect()
+  }, [frame])
+  return size
+}
+
+/** Counts changes between light and dark. */
+function useScheme(): number {
+  const [count, setCount] = useState(0)
+  useEffect(() => {
+    const query = matchMedia("(prefers-color-scheme: dark)")
+    const change = () => setCount((n) => n + 1)
+    query.addEventListener("change", change)
+    return () => query.removeEventListener("change", change)
+  }, [])
+  return count
+}
+
+function inksOf(element: Element): Inks {
+  const style = getComputedStyle(element)
+  const get = (name: string) => style.getPropertyValue(name).trim()
+  return {
+    ink: get("--ink"),
+    soft: get("--ink-soft"),
+    hair: get("--hair"),
+    red: get("--red-light"),
+    amber: get("--amber"),
+    white: get("--white-light"),
+    font: style.fontFamily,
+  }
+}
