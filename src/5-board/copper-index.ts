@@ -1,0 +1,118 @@
+// Everything copper must keep away from, as swept discs in a hash of square bins: lands, tracks, link lands,
+// and the outline and keep-outs grown so that one clearance holds for all. Distances are exact.
+
+import type { Stadium } from "./route-task.ts"
+
+export interface CopperShape extends Stadium {
+  /** ≥ 0: a net; negative: its own, different from all others. */
+  readonly net: number
+}
+
+/** Outline and keep-outs carry this net: they do not judge one another. */
+export const frameNet = -1000
+
+const bin = 2
+
+export class CopperIndex {
+  private readonly bins = new Map<number, number[]>()
+  readonly shapes: CopperShape[] = []
+  private readonly alive: boolean[] = []
+  private readonly seen: number[] = []
+  private stamp = 0
+  private readonly reach: number
+
+  /** Queries see everything within `reach` mm. */
+  constructor(reach: number) {
+    this.reach = reach
+  }
+
+  add(shape: CopperShape): number {
+    const id = this.shapes.length
+    this.shapes.push(shape)
+    this.alive.push(true)
+    this.seen.push(0)
+    this.eachBin(shape, this.reach, (key) => {
+      const list = this.bins.get(key)
+      if (list) list.push(id)
+      else this.bins.set(key, [id])
+    })
+    return id
+  }
+
+  drop(id: number): void {
+    this.alive[id] = false
+  }
+
+  /** Least gap from this shape to any other net's, capped at the index's reach; which shape it was. */
+  gap(shape: CopperShape, cap = this.reach): { gap: number; other: number } {
+    let gap = cap
+    let other = -1
+    this.stamp++
+    this.eachBin(shape, 0, (key) => {
+      for (const id of this.bins.get(key) ?? []) {
+        if (!this.alive[id] || this.seen[id] === this.stamp) continue
+        this.seen[id] = this.stamp
+        const s = this.shapes[id]!
+        if (s.net === shape.net) continue
+        const d = shapeGap(s, shape)
+        if (d < gap) {
+          gap = d
+          other = id
+        }
+      }
+    })
+    return { gap, other }
+  }
+
+  private eachBin(s: Stadium, grow: number, visit: (key: number) => void): void {
+    const r = s.r + grow
+    const x0 = Math.floor((Math.min(s.ax, s.bx) - r) / bin)
+    const x1 = Math.floor((Math.max(s.ax, s.bx) + r) / bin)
+    const y0 = Math.floor((Math.min(s.ay, s.by) - r) / bin)
+    const y1 = Math.floor((Math.max(s.ay, s.by) + r) / bin)
+    for (let y = y0; y <= y1; y++) for (let x = x0; x <= x1; x++) visit(y * 4096 + x)
+  }
+}
+
+/** Gap between the rims of two swept discs; negative when they overlap. */
+export function shapeGap(a: Stadium, b: Stadium): number {
+  return segmentDistance(a.ax, a.ay, a.bx, a.by, b.ax, b.ay, b.bx, b.by) - a.r - b.r
+}
+
+function segmentDistance(
+  ax: number,
+  ay: number,
+  bx: number,
+  by: number,
+  cx: number,
+  cy: number,
+  dx: number,
+  dy: number,
+): number {
+  const ux = bx - ax
+  const uy = by - ay
+  const vx = dx - cx
+  const vy = dy - cy
+  const o1 = ux * (cy - ay) - uy * (cx - ax)
+  const o2 = ux * (dy - ay) - uy * (dx - ax)
+  const o3 = vx * (ay - cy) - vy * (ax - cx)
+  const o4 = vx * (by - cy) - vy * (bx - cx)
+  if (o1 > 0 !== o2 > 0 && o3 > 0 !== o4 > 0 && o1 !== 0 && o2 !== 0 && o3 !== 0 && o4 !== 0) return 0
+  return Math.sqrt(
+    Math.min(
+      pointDistance2(ax, ay, cx, cy, vx, vy),
+      pointDistance2(bx, by, cx, cy, vx, vy),
+      pointDistance2(cx, cy, ax, ay, ux, uy),
+      pointDistance2(dx, dy, ax, ay, ux, uy),
+    ),
+  )
+}
+
+function pointDistance2(px: number, py: number, ax: number, ay: number, ux: number, uy: number): number {
+  const l2 = ux * ux + uy * uy
+  let t = l2 === 0 ? 0 : ((px - ax) * ux + (py - ay) * uy) / l2
+  t = t < 0 ? 0 : t > 1 ? 1 : t
+  const x = px - ax - t * ux
+  const y = py - ay - t * uy
+  return x * x + y * y
+}

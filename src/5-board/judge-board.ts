@@ -1,0 +1,288 @@
+// Findings and figures of one finished board, measured on the board itself.
+
+import { type Figure, fact, result } from "../0-ground/figure.ts"
+import type { Finding } from "../0-ground/finding.ts"
+import { faceToBoard } from "../0-ground/geometry/point.ts"
+import { signedArea } from "../0-ground/geometry/polygon.ts"
+import { pointToSegment, segmentToSegment } from "../0-ground/geometry/segment.ts"
+import { computed, described, practice, type Source } from "../0-ground/source.ts"
+import { showNumber } from "../0-ground/text/show.ts"
+import type { BoardRequest, Lamp } from "../2-lamp/artefact.ts"
+import type { Circuit } from "../3-drive/artefact.ts"
+import type { Board, HarnessWire } from "./artefact.ts"
+import { judge, state } from "./board-findings.ts"
+import { screwRim } from "./board-frame.ts"
+import { stadium } from "./footprint.ts"
+import { trackCurrent } from "./track-current.ts"
+
+export const edgeLimit = 0.5
+const ringLimit = 0.3
+const holeEdgeLimit = 1
+/** Warming allowed for the narrowest track, kelvin. */
+export const trackRise = 20
+
+export function judgeBoard(
+  lamp: Lamp,
+  circuit: Circuit,
+  request: BoardRequest,
+  board: Board,
+  asked: { readonly clearance: number; readonly illegal: number; readonly needArea: number },
+): { findings: Finding[]; figures: Figure[] } {
+  const findings: Finding[] = []
+  const where = (text: string, more: object = {}) => ({
+    text: `board ${board.name}${text ? `, ${text}` : ""}`,
+    path: `boards.${board.name}`,
+    board: board.name,
+    frame: "board" as const,
+    ...more,
+  })
+  const area = Math.abs(signedArea(board.outline))
+
+  if (asked.illegal > 0)
+    findings.push(
+      state("no-room", {
+        severity: "red",
+        title: `${board.name} is too small: its parts overlap or stand over the edge`,
+        where: where(""),
+        measured: { value: Math.round(area), unit: "mm²" },
+        limit: { value: Math.round(asked.needArea), unit: "mm²", kind: "at least" },
+        margin: (area - asked.needArea) / asked.needArea,
+        advice: `Make the board larger (about ${Math.round(asked.needArea)} mm² would do), or carry some of its parts on another board.`,
+      }),
+    )
+
+  const open = board.unrouted
+  findings.push(
+    judge("all-routed", {
+      title: open.length === 0 ? `${board.name}: every net is routed` : `${board.name}: ${open.length} net${open.length > 1 ? "s" : ""} could not be routed: ${open.join(", ")}`,
+      where: where(open.length > 0 ? `net ${open[0]}` : "", open.length > 0 ? { net: open[0]! } : {}),
+      measured: { value: open.length, unit: "" },
+      limit: { value: 0, unit: "", kind: "exactly" },
+    }),
+  )
+  const links = board.links.length
+  findings.push(
+    state("links", {
+      severity: links > 0 ? "amber" : "green",
+      title:
+        links === 0
+          ? `${board.name}: no wire link`
+          : `${board.name}: ${links} wire link${links > 1 ? "s" : ""} to fit (none can be shown to be needed; that bound is loose)`,
+      where: where(""),
+      measured: { value: links, unit: "" },
+      limit: { value: board.linksLowerBound, unit: "", kind: "at most" },
+      ...(links > 0 ? {} : { margin: 0 }),
+      figure: `board.${board.name}.links`,
+    }),
+  )
+  findings.push(
+    judge("clearance", {
+      title: `${board.name}: copper of different nets keeps ${showNumber(board.clearance)} mm`,
+      where: where(""),
+      measured: { value: board.clearance, unit: "mm" },
+      limit: { value: asked.clearance, unit: "mm", kind: "at least" },
+      // The groove's own width is the limit and it is met on purpose, so a thin margin is no caution.
+      amberBelow: 0,
+      figure: `board.${board.name}.clearance`,
+    }),
+  )
+
+  const ring = least(board.lands.map((l) => ({ value: (Math.min(l.w, l.h) - l.hole) / 2, land: l })))
+  if (ring)
+    findings.push(
+      judge("land-ring", {
+        title: `${board.name}: the thinnest land has ${showNumber(ring.value)} mm of copper round its hole (${ring.land.ref} pin ${ring.land.pin})`,
+        where: where(`part ${ring.land.ref}`, { part: ring.land.ref, x: ring.land.x, y: ring.land.y }),
+        measured: { value: round(ring.value), unit: "mm" },
+        limit: { value: ringLimit, unit: "mm", kind: "at least" },
+      }),
+    )
+  const edges = board.outline.map((p, i) => [board.outline.at(i - 1)!, p] as const)
+  const rim = least(
+    board.lands.map((l) => ({
+      value: Math.min(...edges.map(([a, b]) => pointToSegment(l, a, b))) - l.hole / 2,
+      land: l,
+    })),
+  )
+  if (rim)
+    findings.push(
+      judge("hole-edge", {
+        title: `${board.name}: the hole nearest to the edge is ${showNumber(rim.value)} mm inside (${rim.land.ref})`,
+        where: where(`part ${rim.land.ref}`, { part: rim.land.ref, x: rim.land.x, y: rim.land.y }),
+        measured: { value: round(rim.value), unit: "mm" },
+        limit: { value: holeEdgeLimit, unit: "mm", kind: "at least" },
+      }),
+    )
+  const copperEdge = copperToEdge(board, edges)
+  findings.push(
+    judge("edge-clearance", {
+      title: `${board.name}: copper stays ${showNumber(copperEdge)} mm inside the edge`,
+      where: where(""),
+      measured: { value: round(copperEdge), unit: "mm" },
+      limit: { value: edgeLimit, unit: "mm", kind: "at least" },
+    }),
+  )
+  const bodies = bodyGap(board)
+  if (bodies)
+    findings.push(
+      judge("body-gap", {
+        title: `${board.name}: the nearest bodies, ${bodies.a} and ${bodies.b}, are ${showNumber(bodies.gap)} mm apart`,
+        where: where(`parts ${bodies.a} and ${bodies.b}`, { part: bodies.a }),
+        measured: { value: round(bodies.gap), unit: "mm" },
+        limit: { value: 0.2, unit: "mm", kind: "at least" },
+        atWorst: bodies.gap > 0 ? "amber" : "red",
+      }),
+    )
+  // LEDs reach into the face by design; the proof judges their seat.
+  const tall = least(board.parts.filter((p) => p.kind !== "led").map((p) => ({ value: -p.height, part: p })))
+  if (tall)
+    findings.push(
+      judge("height", {
+        title: `${board.name}: the tallest part, ${tall.part.ref}, stands ${showNumber(tall.part.height)} mm over the board`,
+        where: where(`part ${tall.part.ref}`, { part: tall.part.ref }),
+        measured: { value: tall.part.height, unit: "mm" },
+        limit: { value: request.height, unit: "mm", kind: "at most" },
+      }),
+    )
+  findings.push(...ledOffsets(lamp, board, where))
+  findings.push(...currents(lamp, circuit, board, where))
+  return { findings, figures: boardFigures(lamp, board, area, asked.clearance) }
+}
+
+type WhereOf = (text: string, more?: object) => Finding["where"]
+
+function ledOffsets(lamp: Lamp, board: Board, where: WhereOf): Finding[] {
+  const holes = new Map(lamp.groups.flatMap((g) => g.leds.map((l) => [l.ref, l.hole])))
+  let worst: { ref: string; off: number } | undefined
+  for (const part of board.parts) {
+    const hole = holes.get(part.ref)
+    if (!hole) continue
+    const lands = board.lands.filter((l) => l.ref === part.ref)
+    const at = faceToBoard(hole, board.pose)
+    const x = lands.reduce((s, l) => s + l.x, 0) / lands.length
+    const y = lands.reduce((s, l) => s + l.y, 0) / lands.length
+    const off = Math.hypot(x - at.x, y - at.y)
+    if (!worst || off > worst.off) worst = { ref: part.ref, off }
+  }
+  if (!worst) return []
+  return [
+    judge("led-offset", {
+      title: `${board.name}: every LED stands behind its hole, the furthest ${showNumber(worst.off)} mm off`,
+      where: where(`LED ${worst.ref}`, { part: worst.ref }),
+      measured: { value: round(worst.off), unit: "mm" },
+      limit: { value: 0, unit: "mm", kind: "exactly" },
+    }),
+  ]
+}
+
+function currents(lamp: Lamp, circuit: Circuit, board: Board, where: WhereOf): Finding[] {
+  const of = new Map(circuit.nets.map((n) => [n.name, n.current]))
+  let worst: { net: string; width: number; carries: number; current: number } | undefined
+  for (const t of board.tracks) {
+    const current = of.get(t.net) ?? 0
+    if (current <= 0) continue
+    const carries = trackCurrent(t.width, lamp.copperClad.copper, trackRise)
+    if (!worst || carries / current < worst.carries / worst.current) worst = { net: t.net, width: t.width, carries, current }
+  }
+  if (!worst) return []
+  return [
+    judge("track-current", {
+      title: `${board.name}: the narrowest track of ${worst.net} (${showNumber(worst.width)} mm) carries ${showNumber(worst.carries)} A with ${trackRise} K of warming`,
+      where: where(`net ${worst.net}`, { net: worst.net }),
+      measured: { value: round(worst.current), unit: "A" },
+      limit: { value: round(worst.carries), unit: "A", kind: "at most" },
+      corner: "strongest corner",
+    }),
+  ]
+}
+
+function boardFigures(lamp: Lamp, board: Board, area: number, clearance: number): Figure[] {
+  const id = (name: string) => `board.${board.name}.${name}`
+  const measured = computed("measured on the finished board")
+  const trackLength = board.tracks.reduce(
+    (sum, t) =>
+      sum + t.points.slice(1).reduce((s, p, i) => s + Math.hypot(p.x - t.points[i]!.x, p.y - t.points[i]!.y), 0),
+    0,
+  )
+  const bodies = board.parts.reduce((s, p) => s + Math.abs(signedArea(p.body)), 0)
+  const { engraver } = lamp.cutter
+  const tip = fact("cutter.tip", "engraver tip", engraver.tip, "mm", described("cutter.engraver.tip"))
+  const angle = fact("cutter.angle", "engraver angle", engraver.angle, "°", described("cutter.engraver.angle"))
+  const depth = fact("cutter.depth", "engraving depth", engraver.depth, "mm", described("cutter.engraver.depth"))
+  const boardArea = fact(id("area"), `area of ${board.name}`, round(area), "mm²", measured)
+  const bodyArea = fact(id("bodies"), `area of the bodies on ${board.name}`, round(bodies), "mm²", measured)
+  const chosen: Source = { document: "this program", place: "room for rounding between groove and copper", known: "chosen" }
+  const asked = result(
+    id("asked-clearance"),
+    "least gap asked between nets",
+    round(clearance),
+    "mm",
+    "tip + 2 · depth · tan(angle ÷ 2) + allowance",
+    [tip, angle, depth, fact(id("allowance"), "allowance", clearanceAllowance, "mm", chosen)],
+  )
+  const narrowest = board.tracks.reduce((w, t) => Math.min(w, t.width), Number.POSITIVE_INFINITY)
+  return [
+    fact(id("links"), `wire links on ${board.name}`, board.links.length, "", measured),
+    fact(id("track-length"), `track length on ${board.name}`, round(trackLength), "mm", measured),
+    ...(Number.isFinite(narrowest) ? [fact(id("narrowest-track"), `narrowest track on ${board.name}`, narrowest, "mm", measured)] : []),
+    asked,
+    fact(id("clearance"), `least gap between nets on ${board.name}`, board.clearance, "mm", measured),
+    result(id("area-use"), `share of ${board.name} under bodies`, round((100 * bodies) / area), "%", "bodies ÷ area", [bodyArea, boardArea]),
+    ...(board.screws.length > 0
+      ? [fact(id("screw-room"), "free ring round each screw hole", screwRim, "mm", practice())]
+      : []),
+  ]
+}
+
+/** Added to the groove's width: room for rounding in the cutter program. Kept under 0.016 mm so that a 0.4 mm track
+ * still passes between pins 2.54 mm apart with lands 1.6 mm wide when the groove is 0.2536 mm. */
+export const clearanceAllowance = 0.01
+
+function copperToEdge(board: Board, edges: readonly (readonly [{ x: number; y: number }, { x: number; y: number }])[]): number {
+  let d = Number.POSITIVE_INFINITY
+  for (const [a, b] of edges) {
+    for (const l of board.lands) {
+      const s = stadium(l, l.rotation)
+      d = Math.min(d, segmentToSegment({ x: s.ax, y: s.ay }, { x: s.bx, y: s.by }, a, b) - s.r)
+    }
+    for (const t of board.tracks)
+      for (let i = 1; i < t.points.length; i++)
+        d = Math.min(d, segmentToSegment(t.points[i - 1]!, t.points[i]!, a, b) - t.width / 2)
+  }
+  return d
+}
+
+/** Nearest two bodies; pads are copper, not bodies. */
+function bodyGap(board: Board): { a: string; b: string; gap: number } | undefined {
+  const parts = board.parts.filter((p) => p.kind !== "pad")
+  let best: { a: string; b: string; gap: number } | undefined
+  for (let i = 0; i < parts.length; i++)
+    for (let j = i + 1; j < parts.length; j++) {
+      const p = parts[i]!
+      const q = parts[j]!
+      if (Math.hypot(p.x - q.x, p.y - q.y) > 60) continue
+      let gap = Number.POSITIVE_INFINITY
+      for (const [k, a] of p.body.entries())
+        for (const [m, c] of q.body.entries())
+          gap = Math.min(gap, segmentToSegment(a, p.body[(k + 1) % p.body.length]!, c, q.body[(m + 1) % q.body.length]!))
+      if (!best || gap < best.gap) best = { a: p.ref, b: q.ref, gap }
+    }
+  return best
+}
+
+function least<T extends { readonly value: number }>(list: readonly T[]): T | undefined {
+  let best: T | undefined
+  for (const t of list) if (!best || t.value < best.value) best = t
+  return best
+}
+
+const round = (v: number): number => Math.round(v * 1e4) / 1e4
+
+export function harnessFigures(harness: readonly HarnessWire[]): Figure[] {
+  const between = harness.filter((h) => "board" in h.from).length
+  const measured = computed("counted on the finished harness")
+  return [
+    fact("board.harness.vehicle", "wires from the vehicle", harness.length - between, "", measured),
+    fact("board.harness.between", "wires between boards", between, "", measured),
+  ]
+}

@@ -1,0 +1,644 @@
+// Where parts stand: simulated annealing over places, turns and the freedoms of the circuit.
+// Cost in mm of track: spanning trees of the nets, what they cross, parts too near each other or the edge,
+// wire pads far from where wires leave. Only what a move touches is worked out again.
+// Ends legal or says how much is not: nothing overlaps, everything stands inside with its margins.
+
+import { random } from "../0-ground/numbers/random.ts"
+import type { Work } from "../0-ground/progress.ts"
+import { type BoardProblem, landNets, type Placement } from "./board-problem.ts"
+import { type Footprint, footprint } from "./footprint.ts"
+import { makeRoom, type Room } from "./board-room.ts"
+
+/** Places are multiples of this: two steps of the routing grid. */
+export const placeStep = 0.508
+
+/** Half the least gap between two parts' bodies or lands, mm. */
+const hardMargin = 0.15
+/** Further half gap that lets a track pass between the lands of two parts. */
+const softMargin = 0.35
+
+export interface PlaceOptions {
+  /** Moves tried for each movable part. */
+  readonly movesPerPart: number
+  readonly seed: number
+}
+
+const crossingCost = 9
+const overlapCost = 6
+const softCost = 1.2
+
+export function* placeParts(problem: BoardProblem, options: PlaceOptions): Work<Placement> {
+  const state = new PlaceState(problem, options.seed)
+  const movable = state.movable.length + state.turnable.length + state.swappable.length
+  const total = movable === 0 ? 0 : Math.max(20_000, Math.min(400_000, options.movesPerPart * movable))
+  state.scatter()
+  let heat = state.startHeat()
+  const last = 0.05
+  const batch = 500
+  const batches = Math.ceil(total / batch)
+  const cool = batches > 0 ? (last / heat) ** (1 / batches) : 1
+  for (let b = 0; b < batches; b++) {
+    const share = b / batches
+    state.hardness = 1 + 9 * share
+    state.reach = Math.max(1, Math.round((1 - share) ** 2 * state.span))
+    state.refresh()
+    for (let i = 0; i < batch; i++) state.step(heat)
+    heat *= cool
+    if (b % 8 === 7) yield { stage: "place", done: share }
+  }
+  state.hardness = 12
+  state.refresh()
+  yield* state.legalise()
+  yield { stage: "place", done: 1 }
+  return state.result()
+}
+
+type Undo = () => void
+
+class PlaceState {
+  hardness = 1
+  reach = 1
+  readonly span: number
+  readonly movable: number[] = []
+  readonly turnable: number[] = []
+  readonly swappable: number[] = []
+  private readonly problem: BoardProblem
+  private readonly rnd: ReturnType<typeof random>
+  private readonly room: Room
+  private readonly n: number
+  private readonly x: Float64Array
+  private readonly y: Float64Array
+  private readonly turnOf: Int32Array
+  private readonly prints: readonly (readonly Footprint[])[]
+  private readonly similar: readonly (readonly number[])[]
+  /** Lands, flat. */
+  private readonly firstLand: Int32Array
+  private readonly landPart: Int32Array
+  private readonly landX: Float64Array
+  private readonly landY: Float64Array
+  private readonly landNet: Int32Array
+  private readonly netLands: number[][]
+  private readonly netCost: Float64Array
+  /** Spanning-tree edges of each net as x0 y0 x1 y1. */
+  private readonly netEdges: Float64Array[]
+  private readonly netEdgeCount: Int32Array
+  private readonly contents: number[][]
+  private readonly slotLands: number[][][]
+  private readonly partSprings: number[][]
+  private readonly springA: Int32Array
+  private readonly springB: Int32Array
+  private total = 0
+  private readonly touchedMark: Int32Array
+  private touchedStamp = 0
+
+  constructor(problem: BoardProblem, seed: number) {
+    this.problem = problem
+    this.rnd = random(seed)
+    const { parts } = problem
+    this.n = parts.length
+    this.x = new Float64Array(this.n)
+    this.y = new Float64Array(this.n)
+    this.turnOf = new Int32Array(this.n)
+    this.prints = parts.map((p) => p.rotations.map((r) => footprint(p.package, r)))
+    const fixed: { x: number; y: number; hw: number; hh: number; disc: boolean }[] = []
+    for (const [i, p] of parts.entries()) {
+      if (p.rotations.length > 1) this.turnable.push(i)
+      if (!p.at) {
+        this.movable.push(i)
+        continue
+      }
+      this.x[i] = p.at.x
+      this.y[i] = p.at.y
+      const c = this.prints[i]![0]!.court
+      fixed.push({ ...c, x: c.x + p.at.x, y: c.y + p.at.y })
+    }
+    this.room = makeRoom(problem, fixed, hardMargin)
+    this.span = Math.max(2, Math.round(Math.max(this.room.width, this.room.height) / placeStep / 2))
+    this.similar = parts.map((p, i) =>
+      p.at
+        ? []
+        : this.movable.filter((j) => j !== i && parts[j]!.package.name === p.package.name),
+    )
+    const counts = parts.map((p) => p.package.lands.length)
+    this.firstLand = new Int32Array(this.n + 1)
+    for (let i = 0; i < this.n; i++) this.firstLand[i + 1] = this.firstLand[i]! + counts[i]!
+    const lands = this.firstLand[this.n]!
+    this.landPart = new Int32Array(lands)
+    this.landX = new Float64Array(lands)
+    this.landY = new Float64Array(lands)
+    this.landNet = new Int32Array(lands)
+    for (let i = 0; i < this.n; i++)
+      for (let l = this.firstLand[i]!; l < this.firstLand[i + 1]!; l++) this.landPart[l] = i
+    this.contents = problem.freedoms.map((f) => f.contents.map((_, i) => i))
+    this.slotLands = problem.freedoms.map((f) =>
+      f.slots.map((slot) => slot.map(([p, l]) => this.firstLand[p]! + l)),
+    )
+    for (const [i, f] of problem.freedoms.entries())
+      for (let k = 0; k < Math.min(f.slots.length, 12); k++) if (f.slots.length > 1) this.swappable.push(i)
+    this.netLands = problem.nets.map(() => [])
+    const nets = landNets(problem, this.contents)
+    for (let i = 0; i < this.n; i++)
+      for (const [k, net] of nets[i]!.entries()) {
+        const l = this.firstLand[i]! + k
+        this.landNet[l] = net
+        if (net >= 0) this.netLands[net]!.push(l)
+      }
+    this.netCost = new Float64Array(problem.nets.length)
+    this.netEdges = problem.nets.map(() => new Float64Array(4 * lands > 4096 ? 256 : 256))
+    this.netEdgeCount = new Int32Array(problem.nets.length)
+    this.touchedMark = new Int32Array(problem.nets.length)
+    this.springA = Int32Array.from(problem.springs, (s) => this.firstLand[s.a[0]]! + s.a[1])
+    this.springB = Int32Array.from(problem.springs, (s) => this.firstLand[s.b[0]]! + s.b[1])
+    this.partSprings = parts.map((_, i) =>
+      problem.springs.flatMap((s, k) => (s.a[0] === i || s.b[0] === i ? [k] : [])),
+    )
+  }
+
+  /** Movable parts thrown over the board. */
+  scatter(): void {
+    for (const i of this.movable) {
+      const p = this.room.anyPlace(this.rnd)
+      this.x[i] = p.x
+      this.y[i] = p.y
+    }
+    for (const i of this.turnable) this.turnOf[i] = this.rnd.below(this.prints[i]!.length)
+    for (let i = 0; i < this.n; i++) this.putLands(i)
+    for (let k = 0; k < this.netCost.length; k++) this.measureNet(k)
+    this.refresh()
+  }
+
+  /** A tenth of the cost spread of single moves accepts nearly all of them at the start. */
+  startHeat(): number {
+    let sum = 0
+    const tries = 120
+    for (let i = 0; i < tries; i++) {
+      const before = this.total
+      this.step(Number.POSITIVE_INFINITY)
+      sum += Math.abs(this.total - before)
+    }
+    return Math.max(1, (0.5 * sum) / tries)
+  }
+
+  /** Works out the whole cost anew; deltas gather rounding and weights change. */
+  refresh(): void {
+    let sum = 0
+    for (let k = 0; k < this.netCost.length; k++) sum += this.netCost[k]!
+    let cross = 0
+    for (let a = 0; a < this.netCost.length; a++)
+      for (let b = a + 1; b < this.netCost.length; b++) cross += this.crossings(a, b)
+    sum += cross * crossingCost
+    for (let i = 0; i < this.n; i++) {
+      sum += this.alone(i)
+      for (let j = i + 1; j < this.n; j++) sum += this.between(i, j)
+    }
+    for (let k = 0; k < this.springA.length; k++) sum += this.spring(k)
+    this.total = sum
+  }
+
+  step(heat: number): void {
+    const pick = this.rnd.below(this.movable.length * 3 + this.turnable.length + this.swappable.length)
+    const m = this.movable.length
+    if (pick < m * 2) this.tryShift(this.movable[pick % m]!, heat)
+    else if (pick < m * 3) this.trySwapPlaces(this.movable[pick % m]!, heat)
+    else if (pick < m * 3 + this.turnable.length) this.tryTurn(this.turnable[pick - m * 3]!, heat)
+    else this.tryExchange(this.swappable[pick - m * 3 - this.turnable.length]!, heat)
+  }
+
+  private tryShift(i: number, heat: number): void {
+    const x = this.x[i]!
+    const y = this.y[i]!
+    const r = this.reach
+    const nx = snap(x) + (this.rnd.below(2 * r + 1) - r) * placeStep
+    const ny = snap(y) + (this.rnd.below(2 * r + 1) - r) * placeStep
+    if (!this.room.inside(nx, ny)) return
+    this.attempt([i], heat, () => {
+      this.x[i] = nx
+      this.y[i] = ny
+      this.putLands(i)
+      return () => {
+        this.x[i] = x
+        this.y[i] = y
+        this.putLands(i)
+      }
+    })
+  }
+
+  private trySwapPlaces(i: number, heat: number): void {
+    const others = this.similar[i]!
+    if (others.length === 0) return this.tryShift(i, heat)
+    const j = others[this.rnd.below(others.length)]!
+    const swap = () => {
+      const [x, y, t] = [this.x[i]!, this.y[i]!, this.turnOf[i]!]
+      this.x[i] = this.x[j]!
+      this.y[i] = this.y[j]!
+      this.turnOf[i] = this.turnOf[j]!
+      this.x[j] = x
+      this.y[j] = y
+      this.turnOf[j] = t
+      this.putLands(i)
+      this.putLands(j)
+    }
+    this.attempt([i, j], heat, () => {
+      swap()
+      return swap
+    })
+  }
+
+  private tryTurn(i: number, heat: number): void {
+    const t = this.turnOf[i]!
+    const next = this.rnd.below(this.prints[i]!.length)
+    if (next === t) return
+    this.attempt([i], heat, () => {
+      this.turnOf[i] = next
+      this.putLands(i)
+      return () => {
+        this.turnOf[i] = t
+        this.putLands(i)
+      }
+    })
+  }
+
+  private tryExchange(f: number, heat: number): void {
+    const freedom = this.problem.freedoms[f]!
+    const contents = this.contents[f]!
+    const a = this.rnd.below(contents.length)
+    const b = this.rnd.below(contents.length)
+    if (a === b) return
+    if (!freedom.allowed[contents[a]!]![b] || !freedom.allowed[contents[b]!]![a]) return
+    const lands = [...this.slotLands[f]![a]!, ...this.slotLands[f]![b]!]
+    this.stampNets()
+    for (const l of lands) this.touch(this.landNet[l]!)
+    const nets = (s: number): void => {
+      const content = freedom.contents[contents[s]!]!
+      for (const [k, l] of this.slotLands[f]![s]!.entries()) {
+        const named = content[k % content.length]!
+        this.setNet(l, named < 0 ? freedom.emptyNet[s]! : named)
+      }
+    }
+    const swap = () => {
+      const c = contents[a]!
+      contents[a] = contents[b]!
+      contents[b] = c
+      nets(a)
+      nets(b)
+    }
+    const before = this.touched.slice()
+    // The nets that come are those that were there, but for a slot's own net when it falls empty.
+    for (const s of [a, b]) if (freedom.emptyNet[s]! >= 0) this.touch(freedom.emptyNet[s]!)
+    const all = before.length === this.touched.length ? before : this.touched.slice()
+    const old = this.netsCost(all)
+    swap()
+    for (const k of all) this.measureNet(k)
+    const delta = this.netsCost(all) - old
+    if (this.accept(delta, heat)) this.total += delta
+    else {
+      swap()
+      for (const k of all) this.measureNet(k)
+    }
+  }
+
+  private readonly touched: number[] = []
+  private stampNets(): void {
+    this.touchedStamp++
+    this.touched.length = 0
+  }
+  private touch(net: number): void {
+    if (net < 0 || this.touchedMark[net] === this.touchedStamp) return
+    this.touchedMark[net] = this.touchedStamp
+    this.touched.push(net)
+  }
+
+  private attempt(parts: readonly number[], heat: number, change: () => Undo): void {
+    this.stampNets()
+    for (const i of parts)
+      for (let l = this.firstLand[i]!; l < this.firstLand[i + 1]!; l++) this.touch(this.landNet[l]!)
+    const nets = this.touched.slice()
+    const bodiesBefore = this.bodies(parts)
+    // Bodies first: most moves of a packed board fail on them alone.
+    const undo = change()
+    const bodies = this.bodies(parts) - bodiesBefore
+    if (bodies > 0 && heat < Number.POSITIVE_INFINITY && bodies > 14 * heat + 60) {
+      undo()
+      return
+    }
+    const old = this.netsCost(nets)
+    const saved = nets.map((k) => ({ cost: this.netCost[k]!, count: this.netEdgeCount[k]!, edges: this.netEdges[k]!.slice(0, 4 * this.netEdgeCount[k]!) }))
+    for (const k of nets) this.measureNet(k)
+    const delta = bodies + this.netsCost(nets) - old
+    if (this.accept(delta, heat)) {
+      this.total += delta
+      return
+    }
+    undo()
+    for (const [i, k] of nets.entries()) {
+      this.netCost[k] = saved[i]!.cost
+      this.netEdgeCount[k] = saved[i]!.count
+      this.netEdges[k]!.set(saved[i]!.edges)
+    }
+  }
+
+  private accept(delta: number, heat: number): boolean {
+    return delta <= 0 || heat === Number.POSITIVE_INFINITY || this.rnd.next() < Math.exp(-delta / heat)
+  }
+
+  /** Everything but nets that depends on the places of these parts. */
+  private bodies(parts: readonly number[]): number {
+    let sum = 0
+    for (const i of parts) {
+      sum += this.alone(i)
+      for (let j = 0; j < this.n; j++) if (j !== i && !(parts.length > 1 && j === parts[0])) sum += this.between(i, j)
+      for (const k of this.partSprings[i]!) sum += this.spring(k)
+    }
+    return sum
+  }
+
+  private spring(k: number): number {
+    const a = this.springA[k]!
+    const b = this.springB[k]!
+    return (
+      this.problem.springs[k]!.weight *
+      Math.hypot(this.landX[a]! - this.landX[b]!, this.landY[a]! - this.landY[b]!)
+    )
+  }
+
+  private alone(i: number): number {
+    const part = this.problem.parts[i]!
+    if (part.at) return 0
+    const c = this.prints[i]![this.turnOf[i]!]!.court
+    const shut = this.room.shut(this.x[i]! + c.x, this.y[i]! + c.y, c.hw, c.hh)
+    let cost = shut * overlapCost * this.hardness
+    if (part.wirePad) cost += this.room.wirePull(this.x[i]!, this.y[i]!)
+    return cost
+  }
+
+  /** Overlap of two parts' courts, mm² of the hard and a little of the soft margin. */
+  private between(i: number, j: number): number {
+    const a = this.prints[i]![this.turnOf[i]!]!.court
+    const b = this.prints[j]![this.turnOf[j]!]!.court
+    const dx = Math.abs(this.x[i]! + a.x - this.x[j]! - b.x)
+    const dy = Math.abs(this.y[i]! + a.y - this.y[j]! - b.y)
+    const soft = 2 * (hardMargin + softMargin)
+    const sx = a.hw + b.hw + soft - dx
+    if (sx <= 0) return 0
+    const sy = a.hh + b.hh + soft - dy
+    if (sy <= 0) return 0
+    const pi = this.problem.parts[i]!
+    const pj = this.problem.parts[j]!
+    if (pi.at && pj.at) return 0
+    let depth: number
+    if (a.disc && b.disc) {
+      depth = a.hw + b.hw + soft - Math.hypot(dx, dy)
+      if (depth <= 0) return 0
+    } else if (a.disc || b.disc) {
+      const box = a.disc ? b : a
+      const r = a.disc ? a.hw : b.hw
+      const ox = Math.max(0, dx - box.hw)
+      const oy = Math.max(0, dy - box.hh)
+      depth = ox + oy > 0 ? r + soft - Math.hypot(ox, oy) : Math.min(sx, sy)
+      if (depth <= 0) return 0
+    } else depth = Math.min(sx, sy)
+    const hard = depth - 2 * softMargin
+    let cost = softCost * Math.min(depth, 2 * softMargin)
+    if (hard > 0) cost += overlapCost * this.hardness * (0.5 + hard * Math.max(1, Math.min(8, Math.max(sx, sy) / 2)))
+    return cost
+  }
+
+  /** Length and crossings of some nets. */
+  private netsCost(nets: readonly number[]): number {
+    let sum = 0
+    let cross = 0
+    this.touchedStamp++
+    for (const k of nets) {
+      sum += this.netCost[k]!
+      this.touchedMark[k] = this.touchedStamp
+      for (let o = 0; o < this.netCost.length; o++)
+        if (this.touchedMark[o] !== this.touchedStamp) cross += this.crossings(k, o)
+    }
+    return sum + cross * crossingCost
+  }
+
+  private crossings(a: number, b: number): number {
+    const ea = this.netEdges[a]!
+    const eb = this.netEdges[b]!
+    const na = this.netEdgeCount[a]! * 4
+    const nb = this.netEdgeCount[b]! * 4
+    let count = 0
+    for (let i = 0; i < na; i += 4) {
+      const ax = ea[i]!
+      const ay = ea[i + 1]!
+      const bx = ea[i + 2]!
+      const by = ea[i + 3]!
+      for (let j = 0; j < nb; j += 4) {
+        const cx = eb[j]!
+        const cy = eb[j + 1]!
+        const dx = eb[j + 2]!
+        const dy = eb[j + 3]!
+        if ((ax < cx && ax < dx && bx < cx && bx < dx) || (ax > cx && ax > dx && bx > cx && bx > dx)) continue
+        if ((ay < cy && ay < dy && by < cy && by < dy) || (ay > cy && ay > dy && by > cy && by > dy)) continue
+        const ux = bx - ax
+        const uy = by - ay
+        const o1 = ux * (cy - ay) - uy * (cx - ax)
+        const o2 = ux * (dy - ay) - uy * (dx - ax)
+        if (o1 > 0 === o2 > 0) continue
+        const vx = dx - cx
+        const vy = dy - cy
+        const o3 = vx * (ay - cy) - vy * (ax - cx)
+        const o4 = vx * (by - cy) - vy * (bx - cx)
+        if (o3 > 0 !== o4 > 0) count++
+      }
+    }
+    return count
+  }
+
+  private putLands(i: number): void {
+    const { lands } = this.prints[i]![this.turnOf[i]!]!
+    const first = this.firstLand[i]!
+    const x = this.x[i]!
+    const y = this.y[i]!
+    for (let k = 0; k < lands.length; k++) {
+      this.landX[first + k] = x + lands[k]!.x
+      this.landY[first + k] = y + lands[k]!.y
+    }
+  }
+
+  private setNet(land: number, net: number): void {
+    const old = this.landNet[land]!
+    if (old === net) return
+    if (old >= 0) {
+      const list = this.netLands[old]!
+      list.splice(list.indexOf(land), 1)
+    }
+    if (net >= 0) {
+      const list = this.netLands[net]!
+      let at = list.length
+      while (at > 0 && list[at - 1]! > land) at--
+      list.splice(at, 0, land)
+    }
+    this.landNet[land] = net
+  }
+
+  private readonly primFar = new Float64Array(4096)
+  private readonly primFrom = new Int32Array(4096)
+
+  /** Least spanning tree over the net's lands (Prim). */
+  private measureNet(k: number): void {
+    const list = this.netLands[k]!
+    const n = list.length
+    this.netEdgeCount[k] = Math.max(0, n - 1)
+    if (n < 2) {
+      this.netCost[k] = 0
+      return
+    }
+    if (this.netEdges[k]!.length < 4 * n) this.netEdges[k] = new Float64Array(8 * n)
+    const edges = this.netEdges[k]!
+    const far = this.primFar
+    const from = this.primFrom
+    const { landX, landY } = this
+    for (let i = 0; i < n; i++) far[i] = Number.POSITIVE_INFINITY
+    let current = 0
+    let sum = 0
+    far[0] = -1
+    for (let e = 0; e < n - 1; e++) {
+      const cx = landX[list[current]!]!
+      const cy = landY[list[current]!]!
+      let next = -1
+      let least = Number.POSITIVE_INFINITY
+      for (let i = 1; i < n; i++) {
+        const f = far[i]!
+        if (f < 0) continue
+        const dx = landX[list[i]!]! - cx
+        const dy = landY[list[i]!]! - cy
+        const d = Math.sqrt(dx * dx + dy * dy)
+        if (d < f) {
+          far[i] = d
+          from[i] = current
+        }
+        if (far[i]! < least) {
+          least = far[i]!
+          next = i
+        }
+      }
+      sum += least
+      far[next] = -1
+      const a = list[from[next]!]!
+      const b = list[next]!
+      edges[4 * e] = landX[a]!
+      edges[4 * e + 1] = landY[a]!
+      edges[4 * e + 2] = landX[b]!
+      edges[4 * e + 3] = landY[b]!
+      current = next
+    }
+    this.netCost[k] = sum * this.problem.nets[k]!.weight
+  }
+
+  /** True when the part neither overlaps another nor stands outside. */
+  private legal(i: number): boolean {
+    const part = this.problem.parts[i]!
+    const c = this.prints[i]![this.turnOf[i]!]!.court
+    if (!part.at && this.room.shut(this.x[i]! + c.x, this.y[i]! + c.y, c.hw, c.hh) > 0) return false
+    for (let j = 0; j < this.n; j++) if (j !== i && this.overlap(i, j) > 0) return false
+    return true
+  }
+
+  /** Depth by which two courts come nearer than the hard margin. */
+  private overlap(i: number, j: number): number {
+    if (this.problem.parts[i]!.at && this.problem.parts[j]!.at) return 0
+    const a = this.prints[i]![this.turnOf[i]!]!.court
+    const b = this.prints[j]![this.turnOf[j]!]!.court
+    const dx = Math.abs(this.x[i]! + a.x - this.x[j]! - b.x)
+    const dy = Math.abs(this.y[i]! + a.y - this.y[j]! - b.y)
+    const gap = 2 * hardMargin
+    const sx = a.hw + b.hw + gap - dx
+    const sy = a.hh + b.hh + gap - dy
+    if (sx <= 1e-9 || sy <= 1e-9) return 0
+    if (a.disc && b.disc) return Math.max(0, a.hw + b.hw + gap - Math.hypot(dx, dy) - 1e-9)
+    if (a.disc || b.disc) {
+      const box = a.disc ? b : a
+      const r = a.disc ? a.hw : b.hw
+      const ox = Math.max(0, dx - box.hw)
+      const oy = Math.max(0, dy - box.hh)
+      if (ox + oy > 0) return Math.max(0, r + gap - Math.hypot(ox, oy) - 1e-9)
+    }
+    return Math.min(sx, sy)
+  }
+
+  /** Cools what is left, then lifts each part that is not legal and puts it into the best legal place on the board. */
+  *legalise(): Work<void> {
+    for (let i = 0; i < 4000 && this.movable.length > 0; i++) {
+      this.reach = 1 + (i % 3)
+      this.step(0.01)
+    }
+    for (let round = 0; round < 6; round++) {
+      const bad = this.movable.filter((i) => !this.legal(i))
+      if (bad.length === 0) return
+      // The largest first: small ones find room more easily.
+      bad.sort((a, b) => this.area(b) - this.area(a) || a - b)
+      for (const i of bad) {
+        if (this.legal(i)) continue
+        this.reinsert(i)
+        yield { stage: "place", done: 0.95 }
+      }
+      this.refresh()
+    }
+  }
+
+  private area(i: number): number {
+    const c = this.prints[i]![0]!.court
+    return c.hw * c.hh
+  }
+
+  private reinsert(i: number): void {
+    const nets: number[] = []
+    this.stampNets()
+    for (let l = this.firstLand[i]!; l < this.firstLand[i + 1]!; l++) this.touch(this.landNet[l]!)
+    nets.push(...this.touched)
+    const was = { x: this.x[i]!, y: this.y[i]!, t: this.turnOf[i]! }
+    let best = { ...was, cost: Number.POSITIVE_INFINITY, over: Number.POSITIVE_INFINITY }
+    const turns = this.prints[i]!.length
+    for (let t = 0; t < turns; t++)
+      for (let y = 0; y <= this.room.maxY; y += placeStep)
+        for (let x = 0; x <= this.room.maxX; x += placeStep) {
+          if (!this.room.inside(x, y)) continue
+          this.x[i] = x
+          this.y[i] = y
+          this.turnOf[i] = t
+          const c = this.prints[i]![t]!.court
+          let over = this.room.shut(x + c.x, y + c.y, c.hw, c.hh)
+          for (let j = 0; j < this.n && over <= best.over; j++) if (j !== i) over += this.overlap(i, j)
+          if (over > best.over) continue
+          this.putLands(i)
+          let cost = this.bodies([i])
+          for (const k of nets) {
+            this.measureNet(k)
+            cost += this.netCost[k]!
+          }
+          if (over < best.over || cost < best.cost) best = { x, y, t, cost, over }
+        }
+    this.x[i] = best.x
+    this.y[i] = best.y
+    this.turnOf[i] = best.t
+    this.putLands(i)
+    for (const k of nets) this.measureNet(k)
+  }
+
+  result(): Placement {
+    let illegal = 0
+    for (const i of this.movable) {
+      const c = this.prints[i]![this.turnOf[i]!]!.court
+      illegal += this.room.shut(this.x[i]! + c.x, this.y[i]! + c.y, c.hw, c.hh)
+    }
+    for (let i = 0; i < this.n; i++) for (let j = i + 1; j < this.n; j++) illegal += this.overlap(i, j)
+    return {
+      parts: this.problem.parts.map((p, i) => ({
+        x: this.x[i]!,
+        y: this.y[i]!,
+        rotation: p.rotations[this.turnOf[i]!]!,
+      })),
+      contents: this.contents.map((c) => [...c]),
+      illegal,
+      cost: this.total,
+    }
+  }
+}
+
+const snap = (v: number): number => Math.round(v / placeStep) * placeStep
