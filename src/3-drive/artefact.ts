@@ -35,7 +35,14 @@ export interface Part {
   readonly value: string
   /** In SI: ohm, farad, volt, where the part has one. */
   readonly amount?: number
-  /** Pin name → net name. A pin that is left open is absent. */
+  /**
+   * Pin name → net name. A pin that is left open is absent. Pin names are those of the package's lands: `A`/`K`,
+   * `1`/`2`, `+`/`-`, DIP numbers. The controller lists only its fixed pins; the board adds its signals' pins
+   * (numbers by port pin name: `packagePins` of its stock entry).
+   * `@PB3` instead of a net name means "whatever net is on that pin of the controller": the programming header
+   * shares PB3, PB4 and PB5 with signals. Where no signal is there, the header pin and the controller pin make a
+   * net of their own, named `PB3`.
+   */
   readonly pins: Readonly<Record<string, string>>
   readonly purpose: string
   readonly home: Home
@@ -91,6 +98,7 @@ export interface Channel {
   readonly leds: readonly string[]
   /** True: pin high lights the LEDs. */
   readonly activeHigh: boolean
+  /** The low-side net the LEDs' cathodes hang on; the controller's side is the signal with this channel. */
   readonly net: string
 }
 

@@ -1,0 +1,164 @@
+// The corners of the worst case, and the whole circuit solved at each: supply, parts, temperature, and which wires are live.
+
+import { ledType } from "../1-stock/leds.ts"
+import { modelOf } from "../1-stock/parts.ts"
+import type { Lamp } from "../2-lamp/artefact.ts"
+import type { ControllerSignal, CornerState, Part } from "./artefact.ts"
+import { type CircuitBody, type Drive, modelCircuit } from "./model-circuit.ts"
+import { type OperatingPoint, operatingPoint } from "./solver/operating-point.ts"
+
+export interface CornerCase {
+  readonly name: string
+  readonly live: readonly string[]
+  readonly supply: number
+  readonly celsius: number
+  readonly parts: CornerState["parts"]
+}
+
+export interface SolvedCorner {
+  readonly at: CornerCase
+  readonly point: OperatingPoint
+}
+
+/** Sets of live wires worth solving: each alone, steady pairs, both sides, everything; and each without plus. */
+export function liveSets(lamp: Lamp): readonly (readonly string[])[] {
+  const wires = lamp.vehicle.wires
+  const plus = wires.filter((w) => w.role === "supply").map((w) => w.name)
+  const steady = wires.filter((w) => w.role === "steady").map((w) => w.name)
+  const flashing = wires.filter((w) => w.role === "flashing").map((w) => w.name)
+  const sets: string[][] = [...steady, ...flashing].map((w) => [...plus, w])
+  if (steady.length > 1) sets.push([...plus, ...steady])
+  if (flashing.length > 1) sets.push([...plus, ...flashing])
+  if (steady.length > 0 && flashing.length > 0) sets.push([...plus, ...steady, ...flashing])
+  // Combinations the programme names.
+  for (const l of lamp.programme) sets.push([...new Set([...plus, ...l.when])])
+  // The lamp's own supply lost: what the wires alone can do.
+  if (plus.length > 0) for (const w of [...steady, ...flashing]) sets.push([w])
+  if (sets.length === 0) sets.push(plus)
+  const seen = new Set<string>()
+  return sets.filter((s) => {
+    const key = [...s].sort().join("+")
+    if (seen.has(key)) return false
+    seen.add(key)
+    return true
+  })
+}
+
+export function cornerCases(lamp: Lamp): readonly CornerCase[] {
+  const { supply, ambient } = lamp.vehicle
+  const conditions = [
+    { supply: supply.lowest, celsius: ambient.lowest, parts: "weakest" },
+    { supply: supply.usual, celsius: 25, parts: "weakest" },
+    { supply: supply.usual, celsius: 25, parts: "usual" },
+    { supply: supply.usual, celsius: 25, parts: "strongest" },
+    { supply: supply.highest, celsius: ambient.highest, parts: "strongest" },
+  ] as const
+  return liveSets(lamp).flatMap((live) =>
+    conditions.map((c) => ({
+      ...c,
+      live,
+      name: `${live.join(" + ")} at ${c.supply} V, ${c.celsius} °C, ${c.parts} parts`,
+    })),
+  )
+}
+
+/** What the running programme makes of the outputs with these wires live, fully swept and faded. */
+export function programmeDrive(lamp: Lamp, groupOf: ReadonlyMap<number, string>, live: readonly string[]) {
+  const lit = new Set(
+    lamp.programme.filter((l) => l.level > 0 && l.when.every((w) => live.includes(w))).map((l) => l.light),
+  )
+  return (signal: ControllerSignal): Drive => {
+    if (signal.direction === "input" || signal.channel === undefined) return "open"
+    return lit.has(groupOf.get(signal.channel) ?? "") ? "high" : "low"
+  }
+}
+
+export function solveCorner(
+  circuit: CircuitBody,
+  lamp: Lamp,
+  groupOf: ReadonlyMap<number, string>,
+  at: CornerCase,
+): SolvedCorner {
+  const setting = {
+    wires: new Map(at.live.map((w) => [w, at.supply])),
+    parts: at.parts,
+    celsius: at.celsius,
+    drive: programmeDrive(lamp, groupOf, at.live),
+  }
+  const point = operatingPoint(modelCircuit(circuit, lamp, setting))
+  if (at.parts !== "strongest" || !point.converged) return { at, point }
+  // Strong parts run warm, and warm LEDs take more: once more with the heat of the first answer.
+  const ledRise = new Map<string, number>()
+  for (const part of circuit.parts) {
+    if (part.kind !== "led") continue
+    const volt = point.voltage(part.pins.A!) - point.voltage(part.pins.K!)
+    ledRise.set(part.ref, Math.max(0, volt * point.current(part.ref)) * ledType(part.stock).thermalResistance)
+  }
+  return { at, point: operatingPoint(modelCircuit(circuit, lamp, { ...setting, ledRise })) }
+}
+
+/** The corner as it is kept in the circuit: what carries current and what has voltage, rounded to what means something. */
+export function cornerState(circuit: CircuitBody, { at, point }: SolvedCorner): CornerState {
+  const round = (v: number) => Number(v.toPrecision(6))
+  const milli = (v: number) => Math.round(v * 1e4) / 1e4
+  const earth = point.voltage(circuit.earth)
+  const ledCurrent: Record<string, number> = {}
+  const dissipation: Record<string, number> = {}
+  for (const part of circuit.parts) {
+    const i = point.current(part.ref)
+    if (part.kind === "led" && i > 1e-9) ledCurrent[part.ref] = round(i)
+    const watt = heatOf(part, point)
+    if (watt > 1e-3) dissipation[part.ref] = round(watt)
+  }
+  const nodeVoltage: Record<string, number> = {}
+  for (const net of circuit.nets) {
+    const v = point.voltage(net.name)
+    if (Number.isFinite(v)) nodeVoltage[net.name] = milli(v - earth)
+  }
+  const wireCurrent: Record<string, number> = {}
+  for (const w of at.live) {
+    const i = point.current(`wire:${w}`)
+    if (Number.isFinite(i)) wireCurrent[w] = round(i)
+  }
+  return {
+    corner: at.name,
+    live: at.live,
+    supply: at.supply,
+    temperature: at.celsius,
+    parts: at.parts,
+    ledCurrent,
+    nodeVoltage,
+    wireCurrent,
+    dissipation,
+  }
+}
+
+/** Watt turned into heat in a part; 0 for parts the solver does not see. */
+export function heatOf(part: Part, point: OperatingPoint): number {
+  const v = (a: string, b: string) => point.voltage(part.pins[a]!) - point.voltage(part.pins[b]!)
+  switch (part.kind) {
+    case "led":
+    case "diode":
+      return Math.max(0, v("A", "K") * point.current(part.ref))
+    case "resistor":
+      return Math.max(0, v("1", "2") * point.current(part.ref))
+    case "regulator": {
+      const own = modelOf(part.stock, "regulator").quiescent
+      const i = point.current(part.ref)
+      return Number.isFinite(i) ? Math.max(0, v("1", "3") * i + v("1", "2") * own) : 0
+    }
+    case "low-side-array": {
+      const model = modelOf(part.stock, "low-side-array")
+      let sum = 0
+      for (const [input, output] of model.sectionPins) {
+        for (const pin of [input, output]) {
+          if (part.pins[pin] === undefined) continue
+          sum += Math.max(0, v(pin, model.earthPin) * point.current(`${part.ref}.${pin}`))
+        }
+      }
+      return sum
+    }
+    default:
+      return 0
+  }
+}

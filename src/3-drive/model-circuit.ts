@@ -1,0 +1,208 @@
+// The circuit's parts as a network for the solver, at one corner. It reads parts and nets only, not the intention
+// behind them, so that a diode the wrong way round shows as a lamp that stays dark.
+
+import type { DiodeModel } from "../1-stock/artefact.ts"
+import { ledType, modelThermalVoltage } from "../1-stock/leds.ts"
+import { partType } from "../1-stock/parts.ts"
+import type { Lamp } from "../2-lamp/artefact.ts"
+import type { ControllerSignal, Net, Part } from "./artefact.ts"
+import { conductorOhm, earthWire } from "./feed-wires.ts"
+import { Network } from "./solver/network.ts"
+import type { End } from "./string-current.ts"
+
+export interface CircuitBody {
+  readonly parts: readonly Part[]
+  readonly nets: readonly { readonly name: string; readonly kind: Net["kind"]; readonly wire?: string }[]
+  readonly earth: string
+  readonly signals: readonly ControllerSignal[]
+  readonly controller?: string
+}
+
+/** What the controller does with a signal: drives it, or leaves it alone. */
+export type Drive = "high" | "low" | "open"
+
+export interface Setting {
+  /** Wire name → volt at its far end (battery side). Wires not named are open. */
+  readonly wires: ReadonlyMap<string, number>
+  readonly parts: "weakest" | "usual" | "strongest"
+  readonly celsius: number
+  /** How much hotter than the air an LED of that ref runs. */
+  readonly ledRise?: ReadonlyMap<string, number>
+  /** Signal name → what the controller does; absent: all left alone (no program running). */
+  readonly drive?: (signal: ControllerSignal) => Drive
+  /** The regulator shut down, as it does in a surge. */
+  readonly regulatorOff?: boolean
+}
+
+const endOf = { weakest: "high", usual: "usual", strongest: "low" } as const
+const toleranceSign = { weakest: 1, usual: 0, strongest: -1 } as const
+const spreadSign = { low: -1, usual: 0, high: 1 } as const
+
+/** Batteries have a few milliohm; it keeps every source real. */
+const sourceOhm = 1e-3
+
+export function modelCircuit(circuit: CircuitBody, lamp: Lamp, setting: Setting): Network {
+  const network = new Network()
+  const end: End = endOf[setting.parts]
+  const sign = toleranceSign[setting.parts]
+  const wireOf = new Map(lamp.vehicle.wires.map((w) => [w.name, w]))
+  network.resistor("wire:earth", circuit.earth, "0", conductorOhm(earthWire(lamp)) + sourceOhm)
+  for (const net of circuit.nets) {
+    if (net.wire === undefined || net.name === circuit.earth) continue
+    const volt = setting.wires.get(net.wire)
+    if (volt === undefined) continue
+    network.source(`wire:${net.wire}`, net.name, "0", volt, conductorOhm(wireOf.get(net.wire)) + sourceOhm)
+  }
+  for (const part of circuit.parts) addPart(network, part, { circuit, setting, end, sign })
+  return network
+}
+
+interface Context {
+  readonly circuit: CircuitBody
+  readonly setting: Setting
+  readonly end: End
+  readonly sign: number
+}
+
+function addPart(network: Network, part: Part, context: Context): void {
+  const { setting, end, sign, circuit } = context
+  const pin = (name: string) => part.pins[name]
+  if (part.kind === "led") {
+    const led = ledType(part.stock)
+    const t = setting.celsius + (setting.ledRise?.get(part.ref) ?? 0)
+    network.diode(part.ref, pin("A")!, pin("K")!, diodeLaw(led.model[end], led.voltagePerKelvin * (t - 25)))
+    return
+  }
+  const { model } = partType(part.stock)
+  switch (model.kind) {
+    case "resistor":
+      network.resistor(part.ref, pin("1")!, pin("2")!, part.amount! * (1 + sign * model.tolerance))
+      return
+    case "diode": {
+      const shift = spreadSign[end] * model.spread + model.voltagePerKelvin * (setting.celsius - 25)
+      network.diode(part.ref, pin("A")!, pin("K")!, diodeLaw(model.law, shift))
+      return
+    }
+    case "clamp": {
+      // Cathode to the rail: leaks nothing below its breakdown, conducts forwards like a rectifier.
+      const opens = end === "low" ? model.breakdownLow : model.breakdownHigh
+      network.curve(part.ref, pin("K")!, pin("A")!, [
+        [-1, -10],
+        [-0.7, -1e-6],
+        [0, 0],
+        [opens, 1e-6],
+        [Math.max(model.clampAt, opens + 1), model.clampCurrent],
+      ])
+      return
+    }
+    case "zener": {
+      const volt = end === "low" ? model.low : model.high
+      network.curve(part.ref, pin("K")!, pin("A")!, [
+        [-1, -1],
+        [-0.7, -1e-6],
+        [0, 0],
+        [volt - model.at * model.slope, 1e-6],
+        [volt, model.at],
+      ])
+      return
+    }
+    case "capacitor":
+      return
+    case "resistor-array":
+      for (const own of model.sectionPins) {
+        const net = pin(own)
+        if (net !== undefined) {
+          const ohm = model.resistance * (1 + sign * model.tolerance)
+          network.resistor(`${part.ref}.${own}`, pin(model.commonPin)!, net, ohm)
+        }
+      }
+      return
+    case "low-side-array":
+      addArray(network, part, model, context)
+      return
+    case "regulator":
+      if (setting.regulatorOff) return
+      network.regulator(part.ref, pin("1")!, pin("3")!, pin("2")!, {
+        volt: model.out[end],
+        ohm: 0.02,
+        dropout: model.dropout / model.dropoutCurrent,
+        quiescent: model.quiescent,
+      })
+      return
+    case "controller": {
+      const vcc = pin(model.packagePins.VCC![0]!)!
+      const amps = setting.parts === "usual" ? model.supplyCurrent.usual : model.supplyCurrent.high
+      network.curve(part.ref, vcc, circuit.earth, [
+        [-1, -1],
+        [-0.7, -1e-6],
+        [0, 0],
+        [1.5, 1e-6],
+        [4.5, amps],
+        [6, amps * 1.2],
+      ])
+      for (const signal of circuit.signals) {
+        const drive = setting.drive?.(signal) ?? "open"
+        if (drive === "open" || signal.direction === "input") continue
+        const rail = drive === "high" ? vcc : circuit.earth
+        network.resistor(`${part.ref}.${signal.name}`, rail, signal.net, model.pinResistance)
+      }
+      return
+    }
+    default:
+      return
+  }
+}
+
+/**
+ * A section as its data sheet shows it: the input is a resistor behind two junctions, the output a low voltage that
+ * rises with current, or open. Whether it is on is asked of the input by `controlledOn`, before solving.
+ */
+function addArray(
+  network: Network,
+  part: Part,
+  model: Extract<ReturnType<typeof partType>["model"], { kind: "low-side-array" }>,
+  context: Context,
+): void {
+  const earth = part.pins[model.earthPin]!
+  for (const [input, output] of model.sectionPins) {
+    const signal = part.pins[input]
+    const load = part.pins[output]
+    if (signal !== undefined) {
+      const junctions = context.end === "low" ? model.junctions.low : model.junctions.high
+      network.curve(`${part.ref}.${input}`, signal, earth, [
+        [-1, -1e-6],
+        [0, 0],
+        [junctions, 5e-5],
+        [junctions + model.inputResistance * 1e-3, 1.05e-3],
+      ])
+    }
+    if (load === undefined) continue
+    if (signal !== undefined && sectionOn(signal, context)) {
+      const points = model.dropAt.map((d): [number, number] => [d[context.end], d.current])
+      network.curve(`${part.ref}.${output}`, load, earth, [
+        [-0.6, -1e-3],
+        [0, 0],
+        [points[0]![0] * 0.9, 1e-4],
+        ...points,
+      ])
+    } else {
+      network.resistor(`${part.ref}.${output}`, load, earth, 1e8)
+    }
+  }
+}
+
+/** On when driven high, or left alone with a pull-up that has a supply. */
+function sectionOn(net: string, { circuit, setting }: Context): boolean {
+  if (setting.regulatorOff) return false
+  const signal = circuit.signals.find((s) => s.net === net)
+  const drive = signal === undefined ? "open" : (setting.drive?.(signal) ?? "open")
+  if (drive === "low") return false
+  if (drive === "high") return true
+  return circuit.parts.some((p) => p.kind === "resistor-array" && Object.values(p.pins).includes(net))
+}
+
+/** The diode law with its curve moved along the voltage axis by `shift`. */
+function diodeLaw(model: DiodeModel, shift: number) {
+  const nVt = model.emission * modelThermalVoltage
+  return { saturation: model.saturation * Math.exp(-shift / nVt), nVt, series: model.series }
+}

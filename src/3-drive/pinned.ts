@@ -1,0 +1,81 @@
+// Choices held by hand: `pins:` in the description, by path. They are used as given and judged like our own.
+//   drive.<group>.in-series            LEDs in one string
+//   drive.<group>.resistor             resistor of the longest strings, full level
+//   drive.<group>.second-resistor      resistor of the longest strings, the lower level of a two-level group
+//   drive.<group>.resistor-part        stock key of the resistors: resistor-half-watt …
+
+import { nearMatch } from "../0-ground/text/near-match.ts"
+import { parts } from "../1-stock/parts.ts"
+import type { Lamp } from "../2-lamp/artefact.ts"
+
+export interface Pinned {
+  readonly inSeries?: number
+  readonly ohm?: number
+  readonly secondOhm?: number
+  readonly resistorPart?: string
+}
+
+export interface PinFault {
+  readonly path: string
+  readonly text: string
+  readonly near?: string
+}
+
+const names = ["in-series", "resistor", "second-resistor", "resistor-part"] as const
+
+export function pinnedFor(lamp: Lamp, group: string): Pinned {
+  const held = (name: (typeof names)[number]) => lamp.pins[`drive.${group}.${name}`]
+  const inSeries = Number(held("in-series"))
+  const ohm = readOhm(held("resistor"))
+  const secondOhm = readOhm(held("second-resistor"))
+  const part = held("resistor-part")
+  return {
+    ...(Number.isInteger(inSeries) && inSeries >= 1 ? { inSeries } : {}),
+    ...(ohm === undefined ? {} : { ohm }),
+    ...(secondOhm === undefined ? {} : { secondOhm }),
+    ...(typeof part === "string" && parts.find(part)?.model.kind === "resistor"
+      ? { resistorPart: part }
+      : {}),
+  }
+}
+
+/** Pins that begin with `drive.` and mean nothing: an unknown group or choice, or a value that cannot be read. */
+export function pinFaults(lamp: Lamp): PinFault[] {
+  const known = lamp.groups.flatMap((g) => names.map((n) => `drive.${g.name}.${n}`))
+  const faults: PinFault[] = []
+  for (const [path, value] of Object.entries(lamp.pins)) {
+    if (!path.startsWith("drive.")) continue
+    if (!known.includes(path)) {
+      const near = nearMatch(path, known)
+      faults.push({ path, text: `there is no choice called ${path}`, ...(near ? { near } : {}) })
+      continue
+    }
+    const name = path.slice(path.lastIndexOf(".") + 1)
+    const bad =
+      name === "in-series"
+        ? !(Number.isInteger(Number(value)) && Number(value) >= 1)
+        : name === "resistor-part"
+          ? parts.find(String(value))?.model.kind !== "resistor"
+          : readOhm(value) === undefined
+    if (bad) {
+      const near = name === "resistor-part" ? parts.near(String(value)) : undefined
+      faults.push({ path, text: `${path}: "${value}" cannot be used here`, ...(near ? { near } : {}) })
+    }
+  }
+  return faults
+}
+
+/** `470`, `"470 Ω"`, `"4k7"`, `"4.7 kΩ"` → ohm; undefined for anything else, and outside 0.1 Ω … 10 MΩ. */
+export function readOhm(value: string | number | undefined): number | undefined {
+  if (value === undefined) return undefined
+  const ohm = typeof value === "number" ? value : fromText(value.trim())
+  return ohm !== undefined && ohm >= 0.1 && ohm <= 1e7 ? ohm : undefined
+}
+
+function fromText(text: string): number | undefined {
+  const scale = { "": 1, R: 1, k: 1e3, K: 1e3, M: 1e6 } as Readonly<Record<string, number>>
+  const code = /^(\d+)([RkKM])(\d+)$/.exec(text)
+  if (code) return Number(`${code[1]}.${code[3]}`) * scale[code[2]!]!
+  const plain = /^(\d+(?:\.\d+)?)\s*([kKMR]?)\s*(?:Ω|ohm)?$/.exec(text)
+  return plain ? Number(plain[1]) * scale[plain[2]!]! : undefined
+}

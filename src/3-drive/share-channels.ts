@@ -1,0 +1,45 @@
+// Controller pins shared out: inputs first, then one channel for each LED of a sweep and one for any other group.
+// Where pins run short, neighbours of a sweep share a channel, two by two, then three by three.
+
+import { modelOf } from "../1-stock/parts.ts"
+import type { Wire } from "../2-lamp/artefact.ts"
+import type { GroupPlan } from "./choose-topology.ts"
+import { sectionCurrent } from "./limits.ts"
+import { divide } from "./plan-strings.ts"
+
+export interface ChannelShare {
+  /** Group name → LEDs on each of its channels, in order. */
+  readonly pieces: ReadonlyMap<string, readonly number[]>
+  readonly inputs: readonly Wire[]
+  readonly channels: number
+  /** LEDs of a sweep on one channel, 1 unless pins ran short. */
+  readonly together: number
+  readonly pins: number
+  readonly fits: boolean
+}
+
+export function shareChannels(
+  switched: readonly GroupPlan[],
+  currentOf: (plan: GroupPlan) => number,
+): ChannelShare {
+  const pins = modelOf("controller-atmega328p", "controller").ioPins.length
+  const inputs = [...new Set(switched.flatMap((p) => p.feeds.flatMap((f) => f.wires)))]
+  const longest = Math.max(1, ...switched.map((p) => p.group.leds.length))
+  let share = shareBy(1)
+  for (let together = 2; !share.fits && together <= longest; together++) share = shareBy(together)
+  return share
+
+  function shareBy(together: number): ChannelShare {
+    const pieces = new Map(
+      switched.map((plan) => {
+        const count = plan.group.leds.length
+        // A group on one section: as many sections as its current needs, were every LED on its own.
+        const sections = Math.max(1, Math.ceil((count * currentOf(plan)) / sectionCurrent.value))
+        const most = plan.sweeps ? together : Math.ceil(count / sections)
+        return [plan.group.name, divide(count, Math.max(1, most))] as const
+      }),
+    )
+    const channels = [...pieces.values()].reduce((n, p) => n + p.length, 0)
+    return { pieces, inputs, channels, together, pins, fits: channels + inputs.length <= pins }
+  }
+}

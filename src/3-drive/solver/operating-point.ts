@@ -1,0 +1,372 @@
+// Operating point of a network: nodal analysis (ideal sources as extra unknowns) with Newton's method.
+// A diode and its series resistance are one element whose current follows in closed form (Lambert W), so its law
+// bends once and then runs straight: no exponential can overflow. Parts that only meet at the reference are solved
+// one by one. An answer is given only when it is an answer; otherwise `converged` is false and it says where.
+
+import { unionFind } from "../../0-ground/numbers/union-find.ts"
+import { solveDense } from "./dense-lu.ts"
+import { wOfLog } from "./lambert.ts"
+import type { Element, Network } from "./network.ts"
+
+export interface OperatingPoint {
+  readonly converged: boolean
+  /** A node of the part that did not converge. */
+  readonly stuckAt?: string
+  /** Worst imbalance of current at any node, ampere. */
+  readonly imbalance: number
+  readonly steps: number
+  /** Volt to the reference; NaN for a node that does not exist. */
+  voltage(node: string): number
+  /** Current through an element from its first to its second pin; a source's current is what it delivers. NaN: no such element. */
+  current(ref: string): number
+}
+
+/** Keeps nodes that nothing holds from being undetermined: 10^15 Ω to the reference. */
+const leak = 1e-15
+const maxSteps = 120
+
+export function operatingPoint(network: Network): OperatingPoint {
+  const count = network.names.length
+  const voltage = new Float64Array(count)
+  const current = new Map<string, number>()
+  let imbalance = 0
+  let steps = 0
+  let stuckAt: string | undefined
+  for (const elements of components(network)) {
+    const done = solveComponent(elements, voltage)
+    steps = Math.max(steps, done.steps)
+    if (!done.converged) stuckAt ??= network.names[elements[0]!.a || elements[0]!.b]!
+    imbalance = Math.max(imbalance, done.imbalance)
+    for (const [ref, i] of done.currents) current.set(ref, i)
+  }
+  const index = new Map(network.names.map((n, i) => [n, i]))
+  return {
+    converged: stuckAt === undefined,
+    ...(stuckAt === undefined ? {} : { stuckAt }),
+    imbalance,
+    steps,
+    voltage: (node) => (index.has(node) ? voltage[index.get(node)!]! : Number.NaN),
+    current: (ref) => current.get(ref) ?? Number.NaN,
+  }
+}
+
+/** Elements grouped so that two groups share no node but the reference. */
+function components(network: Network): Element[][] {
+  const joined = unionFind(network.names.length)
+  for (const e of network.elements) {
+    const pins = e.kind === "regulator" ? [e.a, e.b, e.c] : [e.a, e.b]
+    const held = pins.filter((p) => p !== 0)
+    for (const p of held) joined.join(held[0]!, p)
+  }
+  const groups = new Map<number, Element[]>()
+  for (const e of network.elements) {
+    const anchor = e.a !== 0 ? e.a : e.b
+    const root = anchor === 0 ? -1 : joined.find(anchor)
+    const list = groups.get(root)
+    if (list) list.push(e)
+    else groups.set(root, [e])
+  }
+  return [...groups.values()]
+}
+
+interface Solved {
+  readonly converged: boolean
+  readonly imbalance: number
+  readonly steps: number
+  readonly currents: readonly (readonly [string, number])[]
+}
+
+function solveComponent(elements: readonly Element[], voltage: Float64Array): Solved {
+  const local = new Map<number, number>()
+  const place = (node: number) => {
+    if (node === 0) return -1
+    const known = local.get(node)
+    if (known !== undefined) return known
+    local.set(node, local.size)
+    return local.size - 1
+  }
+  const pins = elements.map((e) => ({
+    a: place(e.a),
+    b: place(e.b),
+    c: e.kind === "regulator" ? place(e.c) : -1,
+    branch: -1,
+  }))
+  const nodes = local.size
+  let size = nodes
+  elements.forEach((e, i) => {
+    if (e.kind === "source" && e.ohm === 0) pins[i]!.branch = size++
+  })
+  const pass: Pass[] = elements.map(() => "regulating")
+  const system = { elements, pins, nodes, size, pass }
+  const x = new Float64Array(size)
+  let attempt = settle(system, x, true)
+  // A regulator is solved in one state and the state checked afterwards; more than a few changes mean it has none.
+  for (let round = 0; round < 8 && attempt.converged; round++) {
+    let changed = false
+    elements.forEach((e, i) => {
+      if (e.kind !== "regulator") return
+      const at = (k: number) => (k < 0 ? 0 : x[k]!)
+      const fits = passOf(e, at(pins[i]!.a), at(pins[i]!.b), at(pins[i]!.c))
+      if (fits === pass[i]) return
+      pass[i] = fits
+      changed = true
+    })
+    if (!changed) break
+    if (round === 7) attempt = { ...attempt, converged: false }
+    else attempt = settle(system, x, false)
+  }
+  for (const [node, i] of local) voltage[node] = x[i]!
+  const currents = elements.map((e, i): readonly [string, number] => {
+    const p = pins[i]!
+    const at = (k: number) => (k < 0 ? 0 : x[k]!)
+    if (p.branch >= 0) return [e.ref, x[p.branch]!]
+    const v = at(p.a) - at(p.b)
+    if (e.kind === "resistor") return [e.ref, v / e.ohm]
+    if (e.kind === "source") return [e.ref, (e.volt - v) / e.ohm]
+    if (e.kind === "regulator") return [e.ref, regulate(e, pass[i]!, at(p.a), at(p.b), at(p.c)).through]
+    return [e.ref, lawOf(e, v, 0).current]
+  })
+  return { converged: attempt.converged, imbalance: attempt.imbalance, steps: attempt.steps, currents }
+}
+
+/** Straight at it; if that fails, from an easy network (every bend bridged by a conductance) to the real one. */
+function settle(system: System, x: Float64Array, fresh: boolean): Attempt {
+  const straight = newton(system, x, 0, fresh)
+  if (straight.converged) return straight
+  x.fill(0)
+  let steps = straight.steps
+  for (let bridge = 1e-2; bridge > 1e-13; bridge /= 10) {
+    const step = newton(system, x, bridge, bridge === 1e-2)
+    steps += step.steps
+    if (!step.converged) return { ...step, steps }
+  }
+  const last = newton(system, x, 0, false)
+  return { ...last, steps: steps + last.steps }
+}
+
+type Regulator = Extract<Element, { kind: "regulator" }>
+
+interface System {
+  /** State of each regulator (other elements ignore it). */
+  readonly pass: readonly Pass[]
+  readonly elements: readonly Element[]
+  readonly pins: readonly {
+    readonly a: number
+    readonly b: number
+    readonly c: number
+    readonly branch: number
+  }[]
+  readonly nodes: number
+  readonly size: number
+}
+
+interface Attempt {
+  readonly converged: boolean
+  readonly imbalance: number
+  readonly steps: number
+}
+
+/** `x` is the start and becomes the answer. `fresh`: the first step bends every diode at its knee instead of at x. */
+function newton(system: System, x: Float64Array, bridge: number, fresh: boolean): Attempt {
+  const { nodes, size } = system
+  const a = new Float64Array(size * size)
+  const b = new Float64Array(size)
+  const scale = new Float64Array(size)
+  let imbalance = Number.POSITIVE_INFINITY
+  let quiet = 0
+  const bend = new Float64Array(system.elements.length).fill(Number.NaN)
+  if (fresh)
+    system.elements.forEach((e, k) => {
+      bend[k] = kneeOf(e)
+    })
+  for (let step = 0; step < maxSteps; step++) {
+    a.fill(0)
+    b.fill(0)
+    scale.fill(0)
+    const bent = assemble(system, x, bridge, bend, fresh && step === 0, a, b, scale)
+    // b holds the imbalance at x (currents into each node); the step solves J·dx = b.
+    imbalance = 0
+    let balanced = !bent
+    for (let i = 0; i < nodes; i++) {
+      const off = Math.abs(b[i]!)
+      imbalance = Math.max(imbalance, off)
+      if (off > 1e-13 + 1e-11 * scale[i]!) balanced = false
+    }
+    for (let i = nodes; i < size; i++) if (Math.abs(b[i]!) > 1e-10) balanced = false
+    if (balanced && quiet > 0) return { converged: true, imbalance, steps: step }
+    if (!solveDense(a, b, size)) return { converged: false, imbalance, steps: step }
+    let move = 0
+    // Newton halves its stride when it goes on and on: a corner of a piecewise law may make it swing.
+    const stride = step < 30 ? 1 : step < 60 ? 0.5 : 0.25
+    for (let i = 0; i < size; i++) {
+      const d = stride * b[i]!
+      x[i] = x[i]! + d
+      if (i < nodes) move = Math.max(move, Math.abs(d) / (1 + Math.abs(x[i]!)))
+    }
+    if (!Number.isFinite(move)) return { converged: false, imbalance, steps: step }
+    quiet = move < 1e-9 ? quiet + 1 : 0
+    if (quiet > 3 && step > 0) {
+      // The voltages stand still to the last digit; what imbalance is left is rounding.
+      return { converged: imbalance < 1e-9, imbalance, steps: step }
+    }
+  }
+  return { converged: false, imbalance, steps: maxSteps }
+}
+
+function assemble(
+  system: System,
+  x: Float64Array,
+  bridge: number,
+  bend: Float64Array,
+  first: boolean,
+  a: Float64Array,
+  b: Float64Array,
+  scale: Float64Array,
+): boolean {
+  const { elements, pins, nodes, size } = system
+  let bent = false
+  const at = (k: number) => (k < 0 ? 0 : x[k]!)
+  /** Current i flows from p to q; g = di/d(vp − vq). */
+  const flow = (p: number, q: number, i: number, g: number) => {
+    const m = Math.abs(i)
+    if (p >= 0) {
+      b[p] = b[p]! - i
+      scale[p] = Math.max(scale[p]!, m)
+      a[p * size + p] = a[p * size + p]! + g
+      if (q >= 0) a[p * size + q] = a[p * size + q]! - g
+    }
+    if (q >= 0) {
+      b[q] = b[q]! + i
+      scale[q] = Math.max(scale[q]!, m)
+      a[q * size + q] = a[q * size + q]! + g
+      if (p >= 0) a[q * size + p] = a[q * size + p]! - g
+    }
+  }
+  for (let k = 0; k < elements.length; k++) {
+    const e = elements[k]!
+    const { a: p, b: q, c: r, branch } = pins[k]!
+    const v = at(p) - at(q)
+    switch (e.kind) {
+      case "resistor":
+        flow(p, q, v / e.ohm, 1 / e.ohm)
+        break
+      case "source":
+        if (branch < 0) flow(p, q, (v - e.volt) / e.ohm, 1 / e.ohm)
+        else {
+          // The source delivers x[branch] into p.
+          const i = x[branch]!
+          if (p >= 0) {
+            b[p] = b[p]! + i
+            scale[p] = Math.max(scale[p]!, Math.abs(i))
+            a[p * size + branch] = a[p * size + branch]! - 1
+            a[branch * size + p] = a[branch * size + p]! + 1
+          }
+          if (q >= 0) {
+            b[q] = b[q]! - i
+            scale[q] = Math.max(scale[q]!, Math.abs(i))
+            a[q * size + branch] = a[q * size + branch]! + 1
+            a[branch * size + q] = a[branch * size + q]! - 1
+          }
+          b[branch] = e.volt - v
+        }
+        break
+      case "regulator": {
+        const law = regulate(e, system.pass[k]!, at(p), at(q), at(r))
+        // Own current first, then the pass element with its two slopes.
+        flow(p, r, law.own, law.ownSlope)
+        const i = law.through
+        if (p >= 0) {
+          b[p] = b[p]! - i
+          scale[p] = Math.max(scale[p]!, Math.abs(i))
+        }
+        if (q >= 0) {
+          b[q] = b[q]! + i
+          scale[q] = Math.max(scale[q]!, Math.abs(i))
+        }
+        for (const [node, slope] of [
+          [p, law.byIn],
+          [q, law.byOut],
+          [r, law.byEarth],
+        ] as const) {
+          if (node < 0) continue
+          if (p >= 0) a[p * size + node] = a[p * size + node]! + slope
+          if (q >= 0) a[q * size + node] = a[q * size + node]! - slope
+        }
+        break
+      }
+      default: {
+        // Bent where `bendAt` says; the current is then extended along that tangent to v.
+        const where = first ? bend[k]! : bendAt(e, v, bend[k]!)
+        bend[k] = where
+        if (Math.abs(where - v) > 1e-12) bent = true
+        const law = lawOf(e, where, bridge)
+        flow(p, q, law.current + law.slope * (v - where), law.slope)
+      }
+    }
+  }
+  for (let i = 0; i < nodes; i++) {
+    a[i * size + i] = a[i * size + i]! + leak
+    b[i] = b[i]! - leak * x[i]!
+  }
+  return bent
+}
+
+/**
+ * Where a law is bent for voltage v: at v, but a diode that is asked to rise far is taken there in logarithmic
+ * strides, because its tangent at v would be far too steep to be of use.
+ */
+function bendAt(e: Element, v: number, before: number): number {
+  if (e.kind !== "diode" || Number.isNaN(before)) return v
+  const from = Math.max(before, kneeOf(e) - 4 * e.nVt)
+  return v - from > 2 * e.nVt ? from + e.nVt * Math.log1p((v - from) / e.nVt) : v
+}
+
+/** Voltage at which a diode carries about a milliampere; a curve's first bend. */
+function kneeOf(e: Element): number {
+  if (e.kind === "diode") return e.nVt * Math.log(1e-3 / e.saturation + 1) + 1e-3 * e.series
+  return e.kind === "curve" ? e.points[e.points.length - 1]![0] : 0
+}
+
+function lawOf(e: Element, v: number, bridge: number): { current: number; slope: number } {
+  if (e.kind === "diode") {
+    const { saturation, nVt } = e
+    const series = Math.max(e.series, 1e-9)
+    const L = Math.log((saturation * series) / nVt) + (v + saturation * series) / nVt
+    const w = wOfLog(L)
+    return { current: (nVt / series) * w - saturation + bridge * v, slope: w / (1 + w) / series + bridge }
+  }
+  if (e.kind === "curve") {
+    const { points } = e
+    let i = 1
+    while (i < points.length - 1 && v > points[i]![0]) i++
+    const [v0, i0] = points[i - 1]!
+    const [v1, i1] = points[i]!
+    const slope = (i1 - i0) / (v1 - v0)
+    return { current: i0 + slope * (v - v0) + bridge * v, slope: slope + bridge }
+  }
+  return { current: 0, slope: 0 }
+}
+
+/** How the pass element works: it regulates, it is fully on and still short of voltage, or it gives nothing. */
+type Pass = "regulating" | "dropout" | "off"
+
+function regulate(e: Regulator, state: Pass, vin: number, vout: number, earth: number) {
+  // Its own current needs about 2 V to flow.
+  const share = Math.min(Math.max((vin - earth) / 2, 0), 1)
+  const own = { own: e.quiescent * share, ownSlope: share > 0 && share < 1 ? e.quiescent / 2 : 0 }
+  if (state === "off") return { ...own, through: 0, byIn: 0, byOut: 0, byEarth: 0 }
+  if (state === "dropout") {
+    const g = 1 / e.dropout
+    return { ...own, through: (vin - vout) * g, byIn: g, byOut: -g, byEarth: 0 }
+  }
+  const g = 1 / e.ohm
+  return { ...own, through: (e.volt - vout + earth) * g, byIn: 0, byOut: -g, byEarth: g }
+}
+
+/** The state that fits these voltages: the lesser of what it may give and what it can, and nothing backwards. */
+function passOf(e: Regulator, vin: number, vout: number, earth: number): Pass {
+  const may = (e.volt - vout + earth) / e.ohm
+  const can = (vin - vout) / e.dropout
+  if (Math.min(may, can) < 0) return "off"
+  return may <= can ? "regulating" : "dropout"
+}

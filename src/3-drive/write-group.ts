@@ -1,0 +1,165 @@
+// Writes one group into the circuit: feed diodes, LEDs, resistors. Direct and two-feed groups end on earth,
+// switched groups on the channels' low-side nets.
+
+import type { LedType } from "../1-stock/artefact.ts"
+import type { Lamp, LedPlace } from "../2-lamp/artefact.ts"
+import type { Home } from "./artefact.ts"
+import { chainLeds } from "./chain-leds.ts"
+import type { GroupPlan } from "./choose-topology.ts"
+import type { CircuitDraft } from "./circuit-draft.ts"
+import { loopOhm } from "./feed-wires.ts"
+import { pinnedFor } from "./pinned.ts"
+import { planStrings, type StringPlan } from "./plan-strings.ts"
+import { ratingFor } from "./rate-resistor.ts"
+import { chooseSecondOhms } from "./second-level.ts"
+
+const feedDiode = "diode-1n4007"
+
+export interface WrittenGroup {
+  readonly plan: GroupPlan
+  readonly led: LedType
+  readonly strings: StringPlan
+  /** Resistor of a string of that many LEDs, for each feed (brightest first). */
+  readonly ohms: ReadonlyMap<number, readonly number[]>
+  /** Net after the feed diodes, for each feed. */
+  readonly feedNets: readonly string[]
+  /** Refs of the resistors, by feed. */
+  readonly resistors: readonly (readonly string[])[]
+  readonly pinned: ReturnType<typeof pinnedFor>
+}
+
+export interface Nets {
+  readonly earth: string
+  /** Wire name → net. */
+  readonly wire: ReadonlyMap<string, string>
+}
+
+/**
+ * `channels`: for switched groups, how many LEDs each channel takes and the number of its first channel.
+ */
+export function writeGroup(
+  draft: CircuitDraft,
+  lamp: Lamp,
+  nets: Nets,
+  plan: GroupPlan,
+  led: LedType,
+  channels?: { readonly pieces: readonly number[]; readonly first: number },
+): WrittenGroup {
+  const { group } = plan
+  const home: Home = { kind: "group", group: group.name }
+  const pinned = pinnedFor(lamp, group.name)
+  const full = group.current ?? led.testCurrent
+  const brightest = plan.feeds[0]!
+  const path = { led, diode: feedDiode, wireOhm: loopOhm(lamp, brightest.wires) }
+  const leds = plan.sweeps ? group.leds : chainLeds(group.leds)
+  const strings = planStrings({
+    lamp,
+    leds,
+    path,
+    switched: channels !== undefined,
+    pieces: channels?.pieces ?? [leds.length],
+    current: full * (plan.topology === "switched" ? 1 : brightest.level),
+    ...(pinned.inSeries === undefined ? {} : { pinnedInSeries: pinned.inSeries }),
+    ...(pinned.ohm === undefined ? {} : { pinnedOhm: pinned.ohm }),
+  })
+  const ohms = chooseSecondOhms({
+    lamp,
+    plan,
+    strings,
+    path,
+    ...(pinned.secondOhm ? { pinned: pinned.secondOhm } : {}),
+  })
+
+  // Feeds: one diode for each wire, on the board of the LEDs, or beside the controller for switched groups.
+  const feedHome: Home = plan.topology === "switched" ? { kind: "supply" } : home
+  const feedNets = plan.feeds.map((feed, i) => {
+    const name =
+      plan.feeds.length === 1
+        ? `${group.name}-feed`
+        : `${group.name}-feed-${i === 0 ? "full" : `low${i > 1 ? i : ""}`}`
+    const net = draft.net(name, "led")
+    for (const wire of feed.wires) {
+      draft.diode(
+        feedDiode,
+        nets.wire.get(wire.name)!,
+        net,
+        `lets ${wire.name} feed ${group.name}, keeps other wires and a reversed battery out`,
+        feedHome,
+      )
+    }
+    return net
+  })
+
+  const resistors: string[][] = plan.feeds.map(() => [])
+  const pieces = channels?.pieces ?? [leds.length]
+  let piece = 0
+  let inPiece = 0
+  let low = channels ? openChannel(draft, group.name, leds.slice(0, pieces[0]), channels.first) : nets.earth
+  let at = 0
+  strings.strings.forEach((members, s) => {
+    const name = `${group.name}-string-${s + 1}`
+    const top = draft.net(`${name}-a`, "led")
+    const inner = members.slice(1).map((_, i) => draft.net(`${name}-${"bcdefghijklmn"[i] ?? `x${i}`}`, "led"))
+    const stringNets = [top, ...inner, low]
+    const own = plan.feeds.map((feed, f) => {
+      const ohm = ohms.get(members.length)![f]!
+      const stock =
+        pinned.resistorPart ??
+        ratingFor({
+          lamp,
+          plan,
+          strings,
+          path,
+          feed: f,
+          ohm,
+          inSeries: members.length,
+          onSection: channels ? 1 : 0,
+        })
+      const ref = draft.resistor(
+        ohm,
+        feedNets[f]!,
+        top,
+        `sets the current of ${name}${plan.feeds.length > 1 ? ` at ${Math.round(feed.level * 100)} %` : ""}`,
+        home,
+        stock,
+      )
+      resistors[f]!.push(ref)
+      return ref
+    })
+    members.forEach((place, i) => {
+      draft.add({
+        kind: "led",
+        stock: led.key,
+        package: led.package,
+        ref: place.ref,
+        value: led.label,
+        pins: { A: stringNets[i]!, K: stringNets[i + 1]! },
+        purpose: `LED ${place.ref} of ${group.name}`,
+        home,
+        behindHole: place.hole.id,
+      })
+    })
+    draft.strings.push({
+      name,
+      group: group.name,
+      leds: members.map((m) => m.ref),
+      nets: stringNets,
+      resistors: own,
+      ...(channels ? { channel: channels.first + piece } : {}),
+    })
+    inPiece += members.length
+    at += members.length
+    if (channels && inPiece === pieces[piece] && piece + 1 < pieces.length) {
+      piece++
+      inPiece = 0
+      low = openChannel(draft, group.name, leds.slice(at, at + pieces[piece]!), channels.first + piece)
+    }
+  })
+  return { plan, led, strings, ohms, feedNets, resistors, pinned }
+}
+
+function openChannel(draft: CircuitDraft, group: string, leds: readonly LedPlace[], index: number): string {
+  const net = draft.net(`channel-${index}`, "led")
+  draft.channels.push({ index, group, leds: leds.map((l) => l.ref), activeHigh: true, net })
+  return net
+}
