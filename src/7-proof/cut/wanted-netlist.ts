@@ -70,7 +70,7 @@ function giveSignals(
     const other = taken.get(port)
     if (other) say(`${signal.name} and ${other} are both on ${port}`)
     taken.set(port, signal.name)
-    const pin = portPins[port]
+    const pin: string | undefined = portPins[port]
     if (pin === undefined) {
       say(`the controller has no port pin ${port}`)
       continue
@@ -78,6 +78,15 @@ function giveSignals(
     const before = own.get(pin)
     if (before !== undefined && before !== signal.net) mergeNet(pins, before, signal.net)
     own.set(pin, signal.net)
+  }
+  // Pins of other parts that ask for a port by name (a programming header) go with whatever that port carries.
+  for (const [port, pin] of Object.entries(portPins)) {
+    const name = `@${port}`
+    const users = [...pins.values()].some((p) => [...p.values()].includes(name))
+    if (!users) continue
+    const net = own.get(pin)
+    if (net === undefined) own.set(pin, name)
+    else if (net !== name) mergeNet(pins, name, net)
   }
 }
 
