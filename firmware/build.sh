@@ -11,7 +11,7 @@ work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 # Compiled by relative names from the source folder, so that no path can reach the image.
 cd "$here/runtime"
-flags="-mmcu=atmega328p -DF_CPU=16000000UL -Os -std=gnu99 -Wall -Wextra -Werror -ffunction-sections -fdata-sections -fno-ident -fno-common"
+flags="-mmcu=atmega328p -DF_CPU=16000000UL -O2 -std=gnu99 -Wall -Wextra -Werror -ffunction-sections -fdata-sections -fno-ident -fno-common"
 objects=""
 for source in main.c table.c safe-map.c inputs.c light.c dimming.S; do
   object="$work/${source%.*}.o"

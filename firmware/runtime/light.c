@@ -8,6 +8,7 @@ struct rule {
 	uint8_t needs_live, needs_flashing, is_sweep, within;
 	uint16_t gain;       /* sweep share to rise share, 8.8 */
 	uint16_t rise, fall; /* part of 65536 per tick, 0 = at once */
+	uint16_t row;        /* address of its targets */
 	uint8_t at_once;     /* begun on a plain input */
 	uint8_t done;        /* the sweep is over */
 	uint16_t phase, step;
@@ -15,7 +16,8 @@ struct rule {
 
 struct channel {
 	uint16_t rules; /* which rules speak of it */
-	uint8_t invert, state, rule, code, from, to, start;
+	uint8_t invert, state, rule, code, from, to;
+	uint8_t start, level; /* of the sweep it waits for */
 	uint16_t position, slope;
 };
 
@@ -24,7 +26,7 @@ struct drive drives[MOST_CHANNELS];
 static struct rule rules[MOST_RULES];
 static struct channel channels[MOST_CHANNELS];
 static uint8_t rule_count, channel_count, floor_code;
-static uint16_t active, targets;
+static uint16_t active;
 
 /* Code at share x (0 to 255) of a change: the square of the share when rising, of what is left when falling. */
 static uint8_t shape(uint8_t from, uint8_t to, uint8_t x)
@@ -106,16 +108,15 @@ static void hand_over(struct channel *ch, uint8_t index, uint8_t next)
 {
 	const struct rule *r = &rules[next];
 	uint16_t fall = ch->rule == NO_RULE ? 0 : rules[ch->rule].fall;
-	uint8_t level, start;
+	uint8_t level;
 	uint16_t at;
 	ch->rule = next;
 	if (next == NO_RULE) {
 		change(ch, 0, fall);
 		return;
 	}
-	at = targets + TARGET_SIZE * ((uint16_t)next * channel_count + index);
+	at = r->row + TARGET_SIZE * index;
 	level = byte_at(at);
-	start = byte_at(at + 1);
 	if (r->at_once || (r->is_sweep && r->done)) {
 		change(ch, level, 0);
 		return;
@@ -126,7 +127,8 @@ static void hand_over(struct channel *ch, uint8_t index, uint8_t next)
 	}
 	/* Dark until its turn: what a lower rule lit goes out meanwhile. */
 	change(ch, 0, fall);
-	ch->start = start;
+	ch->level = level;
+	ch->start = byte_at(at + 1);
 	ch->state = WAITING;
 }
 
@@ -172,7 +174,7 @@ static uint8_t sweep(struct channel *ch)
 			return move(ch);
 		ch->state = SWEEPING;
 		ch->from = ch->code;
-		ch->to = byte_at(targets + TARGET_SIZE * ((uint16_t)ch->rule * channel_count + (ch - channels)));
+		ch->to = ch->level;
 	}
 	x = (uint32_t)(uint16_t)(r->phase - begins) * r->gain >> 16;
 	if (r->done || !r->gain || x > 255)
@@ -232,5 +234,6 @@ void light_begin(void)
 		r->rise = word_at(at + R_RISE);
 		r->fall = word_at(at + R_FALL);
 	}
-	targets = at;
+	for (i = 0; i < rule_count; i++, at += TARGET_SIZE * channel_count)
+		rules[i].row = at;
 }

@@ -107,6 +107,13 @@ static void await_tick(void)
 			vitals.overruns++;
 }
 
+/* An interrupt nobody asked for: the chip is astray, the watchdog puts it right. */
+ISR(BADISR_vect)
+{
+	for (;;)
+		;
+}
+
 static void light_lamp(void) __attribute__((noreturn));
 static void light_lamp(void)
 {

@@ -3,6 +3,7 @@
    run-simavr FILE.hex CYCLES [KEY=VALUE …]  < STIMULUS
 
    Stimulus, one per line, in order of time:  CYCLE PIN LEVEL     (PIN such as PB0, LEVEL 0 or 1)
+                                              CYCLE pc ADDRESS    (the program counter runs astray)
    Output:  e CYCLE PORT VALUE DIRECTION      a port's level or direction changed (driven levels)
             r CYCLE                           a watchdog reset
             v OVERRUNS LATEST SERVING CAUSE LIVE FLASHING    vitals at the end
@@ -51,15 +52,18 @@ int main(int argc, char **argv)
 			avr->flash[at] ^= mask;
 	}
 	uint64_t next_cycle = UINT64_MAX;
-	char port = 0;
-	int bit = 0, level = 0;
-	int more = scanf("%lu P%c%d %d", &next_cycle, &port, &bit, &level) == 4;
+	char what[8];
+	int value = 0;
+	int more = scanf("%lu %7s %d", &next_cycle, what, &value) == 3;
 	int last_port[3] = { -1, -1, -1 }, last_ddr[3] = { -1, -1, -1 };
 	unsigned lowest = 0x08FF;
 	while (avr->cycle < until) {
 		while (more && avr->cycle >= next_cycle) {
-			avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ(port), bit), level);
-			more = scanf("%lu P%c%d %d", &next_cycle, &port, &bit, &level) == 4;
+			if (what[0] == 'P')
+				avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ(what[1]), what[2] - '0'), value);
+			else
+				avr->pc = value;
+			more = scanf("%lu %7s %d", &next_cycle, what, &value) == 3;
 		}
 		uint64_t before = avr->cycle;
 		uint32_t pc = avr->pc;

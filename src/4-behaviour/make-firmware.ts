@@ -82,6 +82,11 @@ const sizesOf = (behaviour: Behaviour) => ({
   channels: behaviour.channels.length,
   rules: behaviour.rules.length,
   sweeps: behaviour.rules.filter((r) => r.sweepWithinMs !== undefined).length,
+  sweptChannels: behaviour.channels.filter((c) =>
+    behaviour.rules.some(
+      (r) => r.sweepWithinMs !== undefined && r.targets.some((t) => t.channel === c.index),
+    ),
+  ).length,
 })
 
 /** Pin codes of all inputs and channels, or undefined when one is missing, not allowed or used twice. */

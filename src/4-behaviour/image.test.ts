@@ -1,0 +1,42 @@
+// The prebuilt runtime: the module is the file, the file is what the compiler makes of the sources.
+
+import { execFileSync, spawnSync } from "node:child_process"
+import { createHash } from "node:crypto"
+import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs"
+import { tmpdir } from "node:os"
+import { join } from "node:path"
+import { expect, test } from "vitest"
+import { imageHex, imageSha256 } from "./image.ts"
+
+const firmware = join(import.meta.dirname, "../../firmware")
+const file = join(firmware, "image/lampwright-atmega328p.hex")
+const text = readFileSync(file, "utf8")
+
+test("the module holds the very bytes of the image file and its recorded hash", () => {
+  expect(imageHex).toBe(text)
+  const recorded = readFileSync(join(firmware, "image/lampwright-atmega328p.sha256"), "utf8")
+  expect(recorded).toBe(`${imageSha256}  lampwright-atmega328p.hex\n`)
+  expect(createHash("sha256").update(text).digest("hex")).toBe(imageSha256)
+})
+
+test("the compiler makes the same bytes again, here and from a copy in another folder", (ctx) => {
+  const version = spawnSync("avr-gcc", ["-dumpversion"], { encoding: "utf8" })
+  if (version.status !== 0)
+    return ctx.skip("not rebuilt: avr-gcc is absent (Debian: gcc-avr binutils-avr avr-libc)")
+  if (version.stdout.trim() !== "5.4.0")
+    return ctx.skip(`not rebuilt: avr-gcc is ${version.stdout.trim()}, the image was made by 5.4.0`)
+  const folder = mkdtempSync(join(tmpdir(), "lampwright-build-"))
+  try {
+    cpSync(join(firmware, "runtime"), join(folder, "a name/runtime"), { recursive: true })
+    cpSync(join(firmware, "build.sh"), join(folder, "a name/build.sh"))
+    for (const [script, out] of [
+      [join(firmware, "build.sh"), join(folder, "one")],
+      [join(folder, "a name/build.sh"), join(folder, "two")],
+    ] as const) {
+      execFileSync("sh", [script, out])
+      expect(readFileSync(join(out, "lampwright-atmega328p.hex"), "utf8")).toBe(text)
+    }
+  } finally {
+    rmSync(folder, { recursive: true })
+  }
+})
