@@ -2,7 +2,8 @@
 
 import type { Finding } from "../0-ground/finding.ts"
 import type { FacePoint } from "../0-ground/geometry/point.ts"
-import { contains, signedArea } from "../0-ground/geometry/polygon.ts"
+import { boundingBox, contains, signedArea } from "../0-ground/geometry/polygon.ts"
+import { showNumber } from "../0-ground/text/show.ts"
 import type { Face, Hole, Place } from "./artefact.ts"
 import { type Located, where } from "./check-shape.ts"
 import { lampFindings as report } from "./lamp-findings.ts"
@@ -13,6 +14,13 @@ import { quote } from "./read-quantity.ts"
 
 /** Circles this near the face's hole diameter are LED holes. */
 export const holeSlack = 0.15
+
+/** A face lies within so many millimetres of its origin. */
+const largestEdge = 5000
+/** mm² */
+const leastArea = 0.01
+/** LED holes of one face; a board holds far fewer. */
+const mostHoles = 1000
 
 export type FindDrawing = (file: string) => string | undefined
 
@@ -105,6 +113,17 @@ function fromForms(name: string, path: string, shape: FaceShape, at: Located): B
       ledHoles.push({ id, x: p.x, y: p.y, diameter: shape.hole })
     })
   })
+  if (ledHoles.length > mostHoles) {
+    findings.push(
+      report.judge("out-of-range", {
+        title: `The face ${quote(name)} has ${ledHoles.length} LED holes.`,
+        where: where(tree, `${path}.holes`),
+        measured: { value: ledHoles.length, unit: "holes" },
+        limit: { kind: "at most", value: mostHoles, unit: "holes" },
+      }),
+    )
+    return undefined
+  }
   if (!sound) return undefined
   const screwHoles = shape.screws === undefined ? [] : screwsOf(shape.screws, outline)
   const screws = where(tree, `${path}.screws`)
@@ -148,6 +167,8 @@ function fromDrawing(
   const { drawing, file, spotOf, refused } = drawn
   const edge = edgeOf(drawing, shape.hole)
   if (edge === undefined) {
+    // A shape that could not be read may have been the edge; it was told already.
+    if (refused) return undefined
     findings.push(
       report.state("outline", {
         severity: "red",
@@ -298,14 +319,28 @@ export function soundEdge(
     column: spot.column,
     ...(spot.file === undefined ? {} : { file: spot.file }),
   }
-  if (ring.length < 3 || Math.abs(signedArea(ring)) < 0.01) {
+  const { minX, minY, maxX, maxY } = boundingBox(ring)
+  const largest = Math.max(maxX - minX, maxY - minY, Math.abs(minX), Math.abs(minY))
+  if (largest > largestEdge) {
+    findings.push(
+      report.judge("out-of-range", {
+        title: `The edge reaches ${showNumber(largest)} mm, which is beyond any lamp.`,
+        where: place,
+        measured: { value: largest, unit: "mm" },
+        limit: { kind: "at most", value: largestEdge, unit: "mm" },
+        advice: "Check the drawing's width, height and viewBox.",
+      }),
+    )
+    return false
+  }
+  const cross = selfCrossing(ring)
+  if (cross === undefined) {
+    if (ring.length >= 3 && Math.abs(signedArea(ring)) >= leastArea) return true
     findings.push(
       report.state("outline", { severity: "red", title: "The edge encloses no area.", where: place }),
     )
     return false
   }
-  const cross = selfCrossing(ring)
-  if (cross === undefined) return true
   findings.push(
     report.state("outline", {
       severity: "red",

@@ -1,6 +1,7 @@
 // A group's LEDs in their order: which holes are its own, and who comes first.
 
 import { nearMatch } from "../0-ground/text/near-match.ts"
+import { showNumber } from "../0-ground/text/show.ts"
 import type { Group, Hole } from "./artefact.ts"
 import type { Built } from "./build-face.ts"
 import { type Located, where } from "./check-shape.ts"
@@ -48,6 +49,7 @@ export function buildGroup(name: string, shape: GroupShape, built: Built, at: Lo
         severity: "red",
         title: `The face ${quote(face.name)} has no LED holes of ${face.hole} mm for ${quote(name)}.`,
         where: where(tree, path, "key"),
+        ...(face.screwHoles.length === 0 ? {} : { advice: otherCircles(face.screwHoles) }),
       }),
     )
     return undefined
@@ -90,4 +92,15 @@ export function buildGroup(name: string, shape: GroupShape, built: Built, at: Lo
     leds: sorted.map(({ hole }, i) => ({ ref: `${name}-${i + 1}`, hole })),
     ...(shape.current === undefined ? {} : { current: shape.current }),
   }
+}
+
+/** Which circles were drawn instead: the face's hole diameter is often just another one. */
+function otherCircles(holes: readonly Hole[]): string {
+  const count = new Map<string, number>()
+  for (const { diameter } of holes) {
+    const shown = showNumber(diameter)
+    count.set(shown, (count.get(shown) ?? 0) + 1)
+  }
+  const list = [...count].slice(0, 6).map(([d, n]) => `${n} of ${d} mm`)
+  return `The face has circles ${list.join(", ")}: set its hole to the one that is meant.`
 }

@@ -141,15 +141,29 @@ export function checkFace(
   }
 }
 
-/** Keeps every red and amber finding, and of the green ones the thinnest. */
+/** Of every place in the text the worst red or amber finding, with how many more there are; of the green ones the thinnest. */
 function thinnest() {
-  const bad: Finding[] = []
+  const bad = new Map<string, { worst: Finding; count: number }>()
   let best: Finding | undefined
+  const thinner = (a: Finding, b: Finding | undefined) => b === undefined || (a.margin ?? 0) < (b.margin ?? 0)
   return {
     take(f: Finding) {
-      if (f.severity !== "green") bad.push(f)
-      else if (best === undefined || (f.margin ?? 0) < (best.margin ?? 0)) best = f
+      if (f.severity === "green") {
+        if (thinner(f, best)) best = f
+        return
+      }
+      const key = `${f.code} ${f.where.file ?? ""} ${f.where.line} ${f.where.column}`
+      const known = bad.get(key)
+      bad.set(key, {
+        worst: known === undefined || thinner(f, known.worst) ? f : known.worst,
+        count: (known?.count ?? 0) + 1,
+      })
     },
-    all: () => (best ? [...bad, best] : bad),
+    all: () => [
+      ...[...bad.values()].map(({ worst, count }) =>
+        count === 1 ? worst : { ...worst, title: `${worst.title} ${count - 1} more from this line.` },
+      ),
+      ...(best ? [best] : []),
+    ],
   }
 }

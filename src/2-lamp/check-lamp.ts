@@ -250,7 +250,8 @@ export function checkBoards(sound: Sound, at: Located): void {
         return
       }
       const group = sound.groups.get(what)
-      if (group && names.faces.includes(group.face) && board.behind !== group.face)
+      const lost = board.behind !== undefined && !names.faces.includes(board.behind)
+      if (group && names.faces.includes(group.face) && !lost && board.behind !== group.face)
         findings.push(
           report.state("board-face", {
             severity: "red",

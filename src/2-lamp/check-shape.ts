@@ -39,7 +39,7 @@ export function checkShape({ tree, findings }: Located): Sound {
   checkNames(tree, findings)
 
   // An unknown key was reported; without it the rest can still be read.
-  const known = strangers.length > 0 ? without(tree.root, strangers, "") : tree.root
+  const known = strangers.length > 0 ? without(tree.root, new Set(strangers), "") : tree.root
   const again = parsed.success ? parsed : lampShape.safeParse(known)
   const root = known as PlainMap
   const vehicle = isPlainMap(root.vehicle) ? root.vehicle : undefined
@@ -300,13 +300,13 @@ function inside(s: unknown, key: string): unknown[] {
   })
 }
 
-function without(value: Plain, strangers: readonly string[], path: string): Plain {
+function without(value: Plain, strangers: ReadonlySet<string>, path: string): Plain {
   if (Array.isArray(value)) return value.map((v, i) => without(v, strangers, join(path, String(i))))
   if (!isPlainMap(value)) return value
   const out: Record<string, Plain> = Object.create(null)
   for (const [key, inner] of Object.entries(value)) {
     const p = join(path, key)
-    if (!strangers.includes(p) && inner !== undefined) out[key] = without(inner, strangers, p)
+    if (!strangers.has(p) && inner !== undefined) out[key] = without(inner, strangers, p)
   }
   return out
 }

@@ -14,8 +14,28 @@ import { checkShape, type Located, type Sound } from "./check-shape.ts"
 import type { LampShape, WireShape } from "./lamp-schema.ts"
 import { parseText, type Tree } from "./parse-text.ts"
 
+/** A damaged file can go wrong in thousands of places; nobody reads beyond these. */
+const mostFindings = 300
+
 /** `readLamp` with the shelf of LEDs given. */
 export function compileLamp(text: string, drawing: FindDrawing, leds: readonly LedType[]): ReadLamp {
+  const { lamp, findings } = compile(text, drawing, leds)
+  const told = [...findings].sort(byPlace)
+  if (told.length <= mostFindings) return { lamp, findings: told }
+  const reds = told.filter((f) => f.severity === "red")
+  const others = told.filter((f) => f.severity !== "red")
+  return { lamp, findings: [...reds, ...others].slice(0, mostFindings) }
+}
+
+/** As the text is read: the description from top to bottom, then each drawing. */
+function byPlace(a: Finding, b: Finding): number {
+  const [p, q] = [a.where, b.where]
+  const [f, g] = [p.file ?? "", q.file ?? ""]
+  if (f !== g) return f < g ? -1 : 1
+  return (p.line ?? 0) - (q.line ?? 0) || (p.column ?? 0) - (q.column ?? 0)
+}
+
+function compile(text: string, drawing: FindDrawing, leds: readonly LedType[]): ReadLamp {
   const findings: Finding[] = []
   const tree = parseText(text, findings)
   if (tree === undefined) return { lamp: undefined, findings }

@@ -17,7 +17,8 @@ export interface FlatPath {
   readonly error?: string
 }
 
-const mostPoints = 200_000
+/** Of one path; far more than any edge that can be cut. */
+const mostPoints = 5000
 
 export function flattenPath(data: string, map: Affine, tolerance: number): FlatPath {
   const read = svgpath(data)

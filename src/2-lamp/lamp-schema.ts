@@ -129,19 +129,14 @@ export function nameFault(name: string): string | undefined {
 
 const wire = z
   .strictObject({
-    role: z
-      .enum(["steady", "flashing", "supply", "earth"])
-      .meta({
-        description:
-          "steady: a lamp switch; flashing: through the flasher; supply: always live; earth: the return.",
-      }),
-    flasher: z
-      .enum(["thermal", "load-sensing", "electronic"])
-      .optional()
-      .meta({
-        description:
-          "Flashing wires: the kind of flasher in the vehicle; it decides whether a small load is taken for a failed bulb.",
-      }),
+    role: z.enum(["steady", "flashing", "supply", "earth"]).meta({
+      description:
+        "steady: a lamp switch; flashing: through the flasher; supply: always live; earth: the return.",
+    }),
+    flasher: z.enum(["thermal", "load-sensing", "electronic"]).optional().meta({
+      description:
+        "Flashing wires: the kind of flasher in the vehicle; it decides whether a small load is taken for a failed bulb.",
+    }),
     rate: quantity(
       "rate",
       "Flashing wires: flashes per minute; 90 /min when absent.",
@@ -357,12 +352,9 @@ const supply = z
     ),
     usual: quantity("voltage", "With the engine running.", { low: 0, high: 1000 }, "13.5 V"),
     highest: quantity("voltage", "Highest that lasts.", { low: 0, high: 1000 }, "16 V"),
-    surge: z
-      .enum(["clamped", "unclamped"])
-      .default("unclamped")
-      .meta({
-        description: "Whether the vehicle itself clamps load-dump surges; unclamped is the harder case.",
-      }),
+    surge: z.enum(["clamped", "unclamped"]).default("unclamped").meta({
+      description: "Whether the vehicle itself clamps load-dump surges; unclamped is the harder case.",
+    }),
   })
   .meta({ description: "The vehicle's 12 V supply as it reaches the lamp." })
 
@@ -373,12 +365,10 @@ const ambient = z
   })
   .meta({ description: "Air around the lamp." })
 
-const rules = z
-  .enum(["un-l", "us-motorcycle", "un-car"])
-  .meta({
-    description:
-      "Which rule tables the lamp is compared with. A hand-built lamp is not type-approved; local law decides.",
-  })
+const rules = z.enum(["un-l", "us-motorcycle", "un-car"]).meta({
+  description:
+    "Which rule tables the lamp is compared with. A hand-built lamp is not type-approved; local law decides.",
+})
 
 const vehicle = z.strictObject({
   kind: label("What the lamp is for, free text."),

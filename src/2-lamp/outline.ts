@@ -91,24 +91,35 @@ export function screwsOf(shape: ScrewsShape, ring: readonly FacePoint[]): Hole[]
 /** A place where the ring meets itself, or undefined. Sorted by x, so that long rings stay quick. */
 export function selfCrossing(ring: readonly Point[]): Point | undefined {
   const n = ring.length
-  const order = Array.from({ length: n }, (_, i) => i)
-  const left = (i: number) => Math.min(ring[i]!.x, ring[(i + 1) % n]!.x)
-  const right = (i: number) => Math.max(ring[i]!.x, ring[(i + 1) % n]!.x)
-  order.sort((i, j) => left(i) - left(j) || i - j)
-  const live: number[] = []
-  for (const i of order) {
-    const [a, b] = [ring[i]!, ring[(i + 1) % n]!]
+  const next = (i: number) => (i + 1) % n
+  const sides = ring.map((a, i) => {
+    const b = ring[next(i)]!
+    return {
+      i,
+      left: Math.min(a.x, b.x),
+      right: Math.max(a.x, b.x),
+      low: Math.min(a.y, b.y),
+      high: Math.max(a.y, b.y),
+    }
+  })
+  sides.sort((p, q) => p.left - q.left || p.i - q.i)
+  const live: typeof sides = []
+  for (const side of sides) {
+    const { i } = side
+    const [a, b] = [ring[i]!, ring[next(i)]!]
     for (let k = live.length - 1; k >= 0; k--) {
-      const j = live[k]!
-      if (right(j) < left(i)) {
+      const other = live[k]!
+      if (other.right < side.left) {
         live[k] = live[live.length - 1]!
         live.pop()
         continue
       }
-      const [c, d] = [ring[j]!, ring[(j + 1) % n]!]
-      if ((j + 1) % n === i || (i + 1) % n === j) {
+      if (other.high < side.low || side.high < other.low) continue
+      const j = other.i
+      const [c, d] = [ring[j]!, ring[next(j)]!]
+      if (next(j) === i || next(i) === j) {
         // Neighbours share a point; they may not fold back onto each other.
-        const [p, q, r] = (j + 1) % n === i ? [c, a, b] : [a, b, d]
+        const [p, q, r] = next(j) === i ? [c, a, b] : [a, b, d]
         const fold = (q.x - p.x) * (r.y - q.y) - (q.y - p.y) * (r.x - q.x)
         const back = (q.x - p.x) * (r.x - q.x) + (q.y - p.y) * (r.y - q.y)
         if (fold === 0 && back < 0) return q
@@ -116,7 +127,7 @@ export function selfCrossing(ring: readonly Point[]): Point | undefined {
       }
       if (segmentsMeet(a, b, c, d)) return crossing(a, b, c, d)
     }
-    live.push(i)
+    live.push(side)
   }
   return undefined
 }

@@ -23,7 +23,7 @@ export interface Tree {
 
 /** Longest text that is read, in characters. */
 export const longestText = 1_000_000
-const mostTokens = 60_000
+const mostTokens = 120_000
 const mostValues = 20_000
 const deepest = 24
 const mostErrors = 20
@@ -75,7 +75,7 @@ export function parseText(text: string, findings: Finding[]): Tree | undefined {
       lineCounter: counter,
       prettyErrors: false,
       uniqueKeys: false,
-      logLevel: "silent",
+      logLevel: "error",
     })
   } catch (error) {
     say(
@@ -84,9 +84,12 @@ export function parseText(text: string, findings: Finding[]): Tree | undefined {
     )
     return undefined
   }
-  for (const problem of [...doc.errors, ...doc.warnings]) {
+  // One tab puts everything after it out of place; what follows from it would only distract.
+  const tabs = doc.errors.filter((e) => e.code === "TAB_AS_INDENT")
+  for (const problem of tabs.length > 0 ? tabs : [...doc.errors, ...doc.warnings]) {
     const { says, advice } = inWords(problem.code, problem.message)
-    say("syntax", says, at(problem.pos[0]), advice)
+    const deep = problem.message.includes("call stack")
+    say(deep ? "too-deep" : "syntax", says, at(problem.pos[0]), advice)
   }
   if (findings.length > before) return undefined
   const contents = doc.contents as Node | null
@@ -105,8 +108,11 @@ export function parseText(text: string, findings: Finding[]): Tree | undefined {
 
   const values = new Map<string, Place>()
   const keys = new Map<string, Place>()
+  const anchors = new Map<string, Node>()
   let count = 0
   let stopped = false
+  // What an alias grows into is told where the alias stands, not where its anchor does.
+  let alias: Place | undefined
   const startOf = (node: Node, fallback: Place) => (node.range ? at(node.range[0]) : fallback)
 
   const walk = (node: Node | null, path: string, depth: number, fallback: Place): Plain => {
@@ -118,21 +124,28 @@ export function parseText(text: string, findings: Finding[]): Tree | undefined {
     const place = startOf(node, fallback)
     if (++count > mostValues) {
       stopped = true
-      say("too-many", `The description grows beyond ${mostValues} values here.`, place)
+      say("too-many", `The description grows beyond ${mostValues} values here.`, alias ?? place)
       return null
     }
     if (depth > deepest) {
       stopped = true
-      say("too-deep", `More than ${deepest} levels are nested here.`, place)
+      say("too-deep", `More than ${deepest} levels are nested here.`, alias ?? place)
       return null
     }
     if (!values.has(path)) values.set(path, place)
     if (isAlias(node)) {
-      const target = node.resolve(doc)
-      if (target) return walk(target as Node, path, depth + 1, place)
+      const target = anchors.get(node.source)
+      if (target) {
+        const outer = alias
+        alias ??= place
+        const value = walk(target, path, depth + 1, place)
+        alias = outer
+        return value
+      }
       say("syntax", `The alias ${quote(node.source)} has no anchor before it.`, place)
       return null
     }
+    if (node.anchor !== undefined) anchors.set(node.anchor, node)
     if (isScalar(node)) return scalar(node.value, node.source)
     if (isSeq(node))
       return node.items.map((item, i) => walk(item as Node | null, join(path, String(i)), depth + 1, place))
@@ -141,11 +154,12 @@ export function parseText(text: string, findings: Finding[]): Tree | undefined {
     for (const pair of node.items) {
       const key = pair.key as Node | null
       const keyPlace = key ? startOf(key, place) : place
-      const target = isAlias(key) ? key.resolve(doc) : key
+      const target = isAlias(key) ? anchors.get(key.source) : key
       if (!isScalar(target) || target.value === null || typeof target.value === "object") {
         say("bad-name", "A key must be a plain word.", keyPlace)
         continue
       }
+      if (target.anchor !== undefined) anchors.set(target.anchor, target)
       const name = String(target.source ?? target.value)
       if (name in Object.prototype || name === "prototype") {
         say("bad-name", `The word ${quote(name)} cannot be used as a name.`, keyPlace, "Use another word.")
@@ -200,7 +214,7 @@ function crowdedAt(text: string): { why: "depth" | "number"; offset: number } | 
     else if (token === "-" || token === "?") dashes++
     else if (token.startsWith("\n") || token.startsWith("\r\n")) dashes = 0
     if (flow > deepest || dashes > deepest) return { why: "depth", offset }
-    if (++tokens > mostTokens * 2) return { why: "number", offset }
+    if (++tokens > mostTokens) return { why: "number", offset }
     if (!control) offset += token.length
   }
   return undefined
@@ -250,6 +264,7 @@ function inWords(code: string, message: string): { says: string; advice?: string
     case "BAD_ALIAS":
       return { says: message.replace(/\s+/g, " "), advice: "Put text that begins with * or & in quotes." }
     default:
+      if (message.includes("call stack")) return { says: "Too many levels are nested here." }
       return { says: `Not well-formed YAML: ${message.replace(/\s+/g, " ").replace(/\.$/, "")}.` }
   }
 }

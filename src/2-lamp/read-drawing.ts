@@ -14,6 +14,9 @@ import { type Affine, apply, compose, identity, numbersIn, parseTransform, stret
 export const flattening = 0.02
 const longestDrawing = 5_000_000
 const mostElements = 50_000
+/** Points of all edges together, and holes; what comes later compares them with each other. */
+const mostPoints = 20_000
+const mostCircles = 1000
 const deepest = 100
 
 export interface DrawnCircle {
@@ -115,7 +118,7 @@ export function readDrawing(
   let broken = false
   let elements = 0
   const placeAt = placesIn(text)
-  const here = (): Place => ({ line: Math.max(1, parser.line), column: Math.max(1, parser.columnIndex + 1) })
+  const here = (): Place => ({ line: Math.max(1, parser.line), column: Math.max(1, parser.columnIndex) })
   class Stop extends Error {}
 
   parser.on("error", (error) => {
@@ -350,7 +353,18 @@ function collect(
 function measure(shapes: readonly Shape[], fault: Say): Drawing {
   const circles: DrawnCircle[] = []
   const paths: DrawnPath[] = []
+  let points = 0
   for (const { map, kind, id, place, data, circle } of shapes) {
+    if (points > mostPoints || circles.length > mostCircles) {
+      fault(
+        "drawing-refused",
+        "red",
+        `The element has more than ${mostPoints} points or ${mostCircles} circles.`,
+        place,
+        "Keep only the face's edge and holes in this element.",
+      )
+      break
+    }
     const named = id === undefined ? {} : { id }
     const { most, least } = stretch(map)
     if (kind === "circle" && circle) {
@@ -375,6 +389,7 @@ function measure(shapes: readonly Shape[], fault: Say): Drawing {
       continue
     }
     for (const line of flat.lines) {
+      points += line.points.length
       const ring = tidyRing(line.points)
       const [first, last] = [line.points[0]!, line.points[line.points.length - 1]!]
       const gap = Math.hypot(first.x - last.x, first.y - last.y)

@@ -1,0 +1,320 @@
+import { readFileSync } from "node:fs"
+import { join } from "node:path"
+import fc from "fast-check"
+import { describe, expect, test } from "vitest"
+import { lampSchema, readLamp } from "./read-lamp.ts"
+
+const examples = join(import.meta.dirname, "../../examples")
+const file = (path: string) => readFileSync(join(examples, path), "utf8")
+const tern = file("tern/tern.yaml")
+const face = file("tern/tern-face.svg")
+const marker = file("marker/marker.yaml")
+const drawing = (name: string) => (name === "tern-face.svg" ? face : undefined)
+
+describe("the Tern rear lamp", () => {
+  const { lamp, findings } = readLamp(tern, drawing)
+  test("is read without a red or amber finding", () => {
+    expect(findings.filter((f) => f.severity !== "green")).toEqual([])
+    expect(lamp).toBeDefined()
+  })
+  test("has 22 + 8 + 8 LEDs, wings running outward from the centre line", () => {
+    expect(lamp!.groups.map((g) => g.leds.length)).toEqual([22, 8, 8])
+    for (const group of lamp!.groups.slice(1)) {
+      const out = group.leds.map((l) => Math.abs(l.hole.x - 160))
+      expect(out).toEqual([...out].sort((a, b) => a - b))
+    }
+    expect(lamp!.groups[1]!.leds.map((l) => l.hole.id)).toEqual([
+      "l1",
+      "l2",
+      "l3",
+      "l4",
+      "l5",
+      "l6",
+      "l7",
+      "l8",
+    ])
+    expect(lamp!.groups[2]!.leds[0]).toMatchObject({
+      ref: "sweep-right-1",
+      hole: { id: "r1", x: 236, y: 64 },
+    })
+  })
+  test("wings mirror each other at the centre line", () => {
+    const [, left, right] = lamp!.faces
+    left!.ledHoles.forEach((h, i) => {
+      expect(h.x + right!.ledHoles[i]!.x).toBeCloseTo(320, 9)
+      expect(h.y).toBeCloseTo(right!.ledHoles[i]!.y, 9)
+    })
+  })
+  test("values come out in SI and millimetres", () => {
+    const left = lamp!.vehicle.wires.find((w) => w.name === "left")!
+    expect(left).toEqual({
+      name: "left",
+      role: "flashing",
+      flasher: "electronic",
+      rate: 1.5,
+      onShare: 0.5,
+      replaces: 21,
+      fuse: 5,
+      size: 0.75,
+      length: 2.4,
+      colour: "green",
+    })
+    expect(lamp!.copperClad).toEqual({
+      base: "FR4",
+      thickness: 1.6,
+      copper: 0.035,
+      sheet: { w: 100, h: 160 },
+    })
+    expect(lamp!.cutter.engraver).toEqual({
+      tip: 0.2,
+      angle: 30,
+      depth: 0.1,
+      feed: 300,
+      plunge: 100,
+      spindle: 12000,
+    })
+    expect(lamp!.programme[2]).toEqual({
+      when: ["left"],
+      light: "sweep-left",
+      level: 1,
+      sweep: { within: 0.18 },
+      rise: 0.02,
+      fall: 0.01,
+    })
+    expect(lamp!.boards[0]).toMatchObject({ behind: "crescent", inset: 3, roomFor: "everything" })
+    expect(lamp!.boards[0]!.screws.map((s) => s.id)).toEqual([
+      "crescent-screw-1",
+      "crescent-screw-2",
+      "crescent-screw-3",
+    ])
+    expect(lamp!.boards[3]!.screws.map((s) => [s.x, s.y])).toEqual([
+      [4, 4],
+      [86, 4],
+      [86, 61],
+      [4, 61],
+    ])
+    expect(lamp!.seed).toBe(1)
+  })
+  test("every path knows its place", () => {
+    const lines = tern.split("\n")
+    for (const [path, { line, column }] of Object.entries(lamp!.places)) {
+      const last = path.split(".").at(-1)!
+      const text = lines[line - 1]!.slice(column - 1)
+      expect(text.length).toBeGreaterThan(0)
+      if (path === "groups.tail-stop.led") expect(text).toMatch(/^red-5mm/)
+      if (path === "boards.control") expect(text).toMatch(/^control:/)
+      if (last === "thickness") expect(text).toMatch(/^\d/)
+    }
+  })
+  test("survives JSON", () => expect(JSON.parse(JSON.stringify(lamp))).toEqual(lamp))
+})
+
+describe("the marker, made of patterns", () => {
+  const { lamp } = readLamp(marker, drawing)
+  test("holes stand evenly on their line", () => {
+    expect(lamp!.groups[0]!.leds.map((l) => [l.ref, l.hole.x, l.hole.y])).toEqual([
+      ["marker-1", 12, 12],
+      ["marker-2", 24, 12],
+      ["marker-3", 36, 12],
+      ["marker-4", 48, 12],
+    ])
+  })
+  const holesOf = (pattern: string) => {
+    const read = readLamp(
+      marker.replace(/holes: .*/, `holes: ${pattern}`).replace(/outline: .*/, "outline: { circle: 100 mm }"),
+      drawing,
+    )
+    expect(read.findings.filter((f) => f.severity === "red")).toEqual([])
+    return read.lamp!.faces[0]!.ledHoles
+  }
+  test("an arc counts counter-clockwise from the right", () => {
+    const holes = holesOf(
+      "{ along: arc, centre: [50 mm, 50 mm], radius: 30 mm, from: 0°, to: 180°, count: 3 }",
+    )
+    expect(holes.map((h) => [h.x, h.y])).toEqual([
+      [80, 50],
+      [50, 80],
+      [20, 50],
+    ])
+  })
+  test("a full circle does not put its last hole onto the first", () => {
+    const holes = holesOf(
+      "{ along: arc, centre: [50 mm, 50 mm], radius: 30 mm, from: 0°, to: 360°, count: 4 }",
+    )
+    expect(holes.map((h) => [h.x, h.y])).toEqual([
+      [80, 50],
+      [50, 80],
+      [20, 50],
+      [50, 20],
+    ])
+  })
+  test("several patterns, named", () => {
+    const holes = holesOf(
+      "[{ along: list, name: a, points: [[30 mm, 50 mm]] }, { along: line, from: [50 mm, 50 mm], to: [70 mm, 50 mm], count: 2 }]",
+    )
+    expect(holes.map((h) => h.id)).toEqual(["a-1", "hole-2", "hole-3"])
+  })
+})
+
+describe("order", () => {
+  const order = (word: string, more = "") =>
+    readLamp(
+      marker.replace("order: left-to-right", `order: ${word}`).replace("hole: 5.2 mm", `hole: 5.2 mm${more}`),
+      drawing,
+    ).lamp!.groups[0]!.leds.map((l) => l.hole.x)
+  test("right to left, inward and outward", () => {
+    expect(order("right-to-left")).toEqual([48, 36, 24, 12])
+    expect(order("outward", "\n    centre-line: 0 mm")).toEqual([12, 24, 36, 48])
+    expect(order("inward", "\n    centre-line: 0 mm")).toEqual([48, 36, 24, 12])
+    expect(order("outward", "\n    centre-line: 25 mm")).toEqual([24, 36, 12, 48])
+    expect(order("drawn")).toEqual([12, 24, 36, 48])
+  })
+})
+
+test("aliases stand for what their anchors hold", () => {
+  const text = marker
+    .replace("from: [12 mm, 12 mm]", "from: &a [12 mm, 12 mm]")
+    .replace("hole: 5.2 mm", "hole: 5.2 mm\n    screws: { diameter: 2 mm, at: [*a] }")
+  const { findings } = readLamp(text, drawing)
+  expect(findings.filter((f) => f.severity === "red").map((f) => f.code)).toEqual(["lamp.hole-overlap"])
+})
+
+test("a hole dragged to the edge still gives a lamp to show, with the fault in it", () => {
+  const { lamp, findings } = readLamp(marker.replace("from: [12 mm, 12 mm]", "from: [1 mm, 12 mm]"), drawing)
+  expect(lamp).toBeDefined()
+  expect(findings.some((f) => f.severity === "red" && f.code === "lamp.hole-outside")).toBe(true)
+})
+
+test("the published schema is what the tool reads by", () => {
+  const published = JSON.parse(readFileSync(join(examples, "../schema/lampwright.schema.json"), "utf8"))
+  expect(published).toEqual(JSON.parse(JSON.stringify(lampSchema())))
+})
+
+test("every value with a unit has a description in the schema", () => {
+  const bare: string[] = []
+  const visit = (node: unknown, path: string) => {
+    if (typeof node !== "object" || node === null) return
+    const map = node as Record<string, unknown>
+    if (Array.isArray(map.type) && map.description === undefined) bare.push(path)
+    for (const [key, value] of Object.entries(map)) visit(value, `${path}/${key}`)
+  }
+  visit(lampSchema(), "")
+  // Choices held by hand are free.
+  expect(bare.filter((p) => !p.includes("/pins/") && !p.includes("/holes/items"))).toEqual([])
+})
+
+describe("hostile texts give one clear finding", () => {
+  const cases: [string, string, string][] = [
+    ["10 MB", "lampwright: 1\n".repeat(740_000), "lamp.too-large"],
+    ["deep brackets", "[".repeat(900_000), "lamp.too-deep"],
+    ["deep braces", "{a: ".repeat(200_000), "lamp.too-deep"],
+    ["deep dashes", "- ".repeat(400_000), "lamp.too-deep"],
+    [
+      "deep indentation",
+      Array.from({ length: 1300 }, (_, i) => `${" ".repeat(i)}a:`).join("\n"),
+      "lamp.too-deep",
+    ],
+    ["an alias within its own anchor", "a: &a [*a]", "lamp.too-deep"],
+    ["many aliases", `a: &a x\nb: [${"*a,".repeat(19_000)}]`, "lamp.too-many"],
+    ["many keys", Array.from({ length: 60_000 }, (_, i) => `k${i}: 1`).join("\n"), "lamp.too-many"],
+    ["a second document", `${marker}\n---\n${marker}`, "lamp.syntax"],
+    ["a tag", "a: !!js/function 'x'", "lamp.syntax"],
+    ["nothing but spaces", "  \n\n", "lamp.empty"],
+    ["one text", "hello", "lamp.not-a-mapping"],
+  ]
+  for (const [name, text, code] of cases)
+    test(name, () => {
+      const { lamp, findings } = readLamp(text, drawing)
+      expect(lamp).toBeUndefined()
+      expect(findings.map((f) => f.code)).toEqual([code])
+      expect(findings[0]!.where.line).toBeGreaterThanOrEqual(1)
+    })
+})
+
+/** A lamp, or a red finding that says where. */
+function sound(text: string, svg: string | undefined = face) {
+  const { lamp, findings } = readLamp(text, () => svg)
+  const reds = findings.filter((f) => f.severity === "red")
+  if (lamp === undefined) expect(reds.length).toBeGreaterThan(0)
+  for (const f of findings) {
+    expect(f.where.line).toBeGreaterThanOrEqual(1)
+    expect(f.where.column).toBeGreaterThanOrEqual(1)
+    // What is quoted is the user's own text.
+    expect(f.title.replace(/“[^”]*”/g, "")).not.toMatch(/undefined|NaN|\[object/)
+  }
+}
+
+describe("damaged files never crash the reader", () => {
+  const lines = tern.split("\n")
+  const place = fc.nat(tern.length - 1)
+  const junk = fc.oneof(
+    fc.string({ maxLength: 12 }),
+    fc.constantFrom(
+      "\t",
+      "{",
+      "[",
+      ": ",
+      "- ",
+      "*a",
+      "&a ",
+      "!x ",
+      "#",
+      "'",
+      '"',
+      "|",
+      ">",
+      "null",
+      "~",
+      "__proto__: 1",
+      "\u0000",
+      "\ud800",
+      "-.inf",
+      "1e999 mm",
+      "NaN V",
+    ),
+  )
+  const runs = { numRuns: 60, seed: 20 }
+  test("cut off, seed 20", () =>
+    fc.assert(
+      fc.property(place, (n) => sound(tern.slice(0, n))),
+      runs,
+    ))
+  test("two letters exchanged, seed 20", () =>
+    fc.assert(
+      fc.property(place, place, (a, b) => {
+        const [i, j] = a < b ? [a, b] : [b, a]
+        if (i === j) return
+        sound(tern.slice(0, i) + tern[j] + tern.slice(i + 1, j) + tern[i] + tern.slice(j + 1))
+      }),
+      runs,
+    ))
+  test("lines missing, seed 20", () =>
+    fc.assert(
+      fc.property(fc.uniqueArray(fc.nat(lines.length - 1), { maxLength: 5 }), (gone) =>
+        sound(lines.filter((_, i) => !gone.includes(i)).join("\n")),
+      ),
+      runs,
+    ))
+  test("junk put in, seed 20", () =>
+    fc.assert(
+      fc.property(place, junk, (n, text) => sound(tern.slice(0, n) + text + tern.slice(n))),
+      runs,
+    ))
+  test("values replaced, seed 20", () => {
+    const values = [...tern.matchAll(/(?<=: )[^{}[\],\n]+/g)]
+    fc.assert(
+      fc.property(fc.nat(values.length - 1), junk, (k, text) => {
+        const v = values[k]!
+        sound(tern.slice(0, v.index) + text + tern.slice(v.index + v[0].length))
+      }),
+      runs,
+    )
+  })
+  test("damaged drawings, seed 20", () =>
+    fc.assert(
+      fc.property(fc.nat(face.length - 1), fc.nat(6), junk, (n, cut, text) =>
+        sound(tern, face.slice(0, n) + text + face.slice(n + cut)),
+      ),
+      runs,
+    ))
+})
