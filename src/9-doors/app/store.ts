@@ -79,6 +79,8 @@ export const page = createStore<PageState>()((set, get) => ({
   take(text, design, seconds) {
     if (design.lamp === undefined) {
       set({ run: { state: "idle" }, unread: design.findings, seconds, leftTab: "text" })
+      const { line, column } = design.findings.find((f) => f.where.line !== undefined)?.where ?? {}
+      if (line !== undefined) get().showLine(line, column ?? 1)
       return
     }
     const boards = design.boards.boards

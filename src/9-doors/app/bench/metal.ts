@@ -25,10 +25,7 @@ const tone = (metal: string): Tone =>
 export function facePath({ face, dx, dy }: LaidFace): Path2D {
   const path = new Path2D()
   for (const ring of [face.outline, ...face.windows]) {
-    ring.forEach((p, i) => {
-      if (i === 0) path.moveTo(p.x + dx, -(p.y + dy))
-      else path.lineTo(p.x + dx, -(p.y + dy))
-    })
+    for (const p of ring) path.lineTo(p.x + dx, -(p.y + dy))
     path.closePath()
   }
   return path
@@ -55,7 +52,9 @@ export function paintMetal(
   ctx.fillStyle = "#0a0b0c"
   for (const path of paths) ctx.fill(path, "evenodd")
   ctx.restore()
-  faces.forEach((laid, i) => paintFace(ctx, laid, paths[i]!, roomLight))
+  faces.forEach((laid, i) => {
+    paintFace(ctx, laid, paths[i]!, roomLight)
+  })
 }
 
 function paintFace(ctx: CanvasRenderingContext2D, laid: LaidFace, path: Path2D, roomLight: number) {

@@ -21,6 +21,7 @@ export function PartBodies({ board, frame, marked }: Props) {
   )
   return (
     <g className="bodies">
+      <Domes />
       {board.parts.map((part) => {
         const colour = colours.get(part.ref)
         return (
@@ -42,6 +43,26 @@ export function PartBodies({ board, frame, marked }: Props) {
     </g>
   )
 }
+
+/** LED lenses from the component side: lighter towards the light. */
+function Domes() {
+  return (
+    <defs>
+      {Object.entries(domes).map(([colour, [light, dark]]) => (
+        <radialGradient key={colour} id={`dome-${colour}`} cx="0.38" cy="0.32" r="0.7">
+          <stop offset="0" stopColor={light} />
+          <stop offset="1" stopColor={dark} />
+        </radialGradient>
+      ))}
+    </defs>
+  )
+}
+
+const domes = {
+  red: ["#e0604f", "#7e1a12"],
+  amber: ["#ffc760", "#9c6105"],
+  white: ["#ffffff", "#a3acb2"],
+} as const
 
 /** The name in the body's middle, along its longer side, as large as fits. */
 function PartName({ part, frame }: { readonly part: PlacedPart; readonly frame: BoardFrame }) {

@@ -55,11 +55,12 @@ export function Stage({
     return () => watch.disconnect()
   }, [])
 
-  // biome-ignore lint/correctness/useExhaustiveDependencies: other content starts unmoved
-  useEffect(() => setMoved(undefined), [contentKey])
+  const focusKey = focus?.key
+  // biome-ignore lint/correctness/useExhaustiveDependencies: other content, or another place in it, starts unmoved
+  useEffect(() => setMoved(undefined), [contentKey, focusKey])
 
-  const fitted = wholeIn(content, size, room)
-  const at = { ...(moved ?? fitted), ...size }
+  const home = focus ? around(focus, content, size, room) : wholeIn(content, size, room)
+  const at = { ...(moved ?? home), ...size }
   const now = useRef(at)
   now.current = at
 
@@ -75,20 +76,11 @@ export function Stage({
     },
     [content, room],
   )
+  const showWhole = () => setMoved(focus ? wholeIn(content, size, room) : undefined)
   const pan = useCallback((dx: number, dy: number) => {
     const { scale, left, top } = now.current
     setMoved({ scale, left: left + dx, top: top + dy })
   }, [])
-
-  const focusKey = focus?.key
-  // biome-ignore lint/correctness/useExhaustiveDependencies: moves when another place is asked for, not when the stage does
-  useEffect(() => {
-    if (!focus || now.current.width === 0) return
-    const { width, height } = now.current
-    const base = wholeIn(content, { width, height }, room).scale
-    const scale = Math.min(most, Math.max(base * 2.2, Math.min(now.current.scale, base * 6)))
-    setMoved({ scale, left: width / 2 - focus.x * scale, top: height / 2 - focus.y * scale })
-  }, [focusKey, contentKey, size.width === 0])
 
   useWheel(frame, zoom)
   const drag = useDrag(pan, zoom)
@@ -99,7 +91,7 @@ export function Stage({
     const { key, shiftKey } = event
     if (key === "+" || key === "=") zoom(1.25)
     else if (key === "-") zoom(0.8)
-    else if (key === "0") setMoved(undefined)
+    else if (key === "0") showWhole()
     else if (shiftKey && key === "ArrowLeft") pan(far, 0)
     else if (shiftKey && key === "ArrowRight") pan(-far, 0)
     else if (shiftKey && key === "ArrowUp") pan(0, far)
@@ -128,7 +120,7 @@ export function Stage({
           <legend className="unseen">Distance to the bench</legend>
           <Button onPress={() => zoom(1.5)}>Closer</Button>
           <Button onPress={() => zoom(1 / 1.5)}>Farther</Button>
-          <Button onPress={() => setMoved(undefined)} isDisabled={moved === undefined}>
+          <Button onPress={showWhole} isDisabled={moved === undefined && focus === undefined}>
             {whole}
           </Button>
         </fieldset>
@@ -149,6 +141,17 @@ function wholeIn(box: Box, size: { width: number; height: number }, room: number
     left: size.width / 2 - ((box.minX + box.maxX) / 2) * scale,
     top: size.height / 2 - ((box.minY + box.maxY) / 2) * scale,
   }
+}
+
+/** A place in the middle, near enough to judge it and far enough to know where on the lamp it is. */
+function around(
+  place: { x: number; y: number },
+  box: Box,
+  size: { width: number; height: number },
+  room: number,
+) {
+  const scale = Math.min(most, wholeIn(box, size, room).scale * 2.6)
+  return { scale, left: size.width / 2 - place.x * scale, top: size.height / 2 - place.y * scale }
 }
 
 /** The wheel must be heard actively, or the page would scroll as well. */

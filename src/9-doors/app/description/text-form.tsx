@@ -25,7 +25,9 @@ export function TextForm() {
     const start = text.slice(0, goTo.line - 1).reduce((n, l) => n + l.length + 1, 0)
     const line = text[goTo.line - 1] ?? ""
     element.focus()
-    element.setSelectionRange(start + Math.min(goTo.column - 1, line.length), start + line.length)
+    const column = Math.min(goTo.column - 1, line.length)
+    const word = /^[^\s:,{}[\]]+/.exec(line.slice(column))?.[0].length ?? 1
+    element.setSelectionRange(start + column, Math.min(start + line.length, start + column + word))
     const height = lineHeight(element)
     element.scrollTop = Math.max(0, (goTo.line - 1) * height - element.clientHeight / 3)
   }, [goTo])

@@ -90,14 +90,20 @@ function Margin({ finding: f, open, tabbable }: MarginProps) {
         tabIndex={tabbable ? 0 : -1}
         onClick={() => page.getState().select(open ? undefined : f)}
       >
-        <span className="margin-title">{f.title}</span>
-        {f.measured && <span className="margin-value">{quantity(f.measured)}</span>}
-        <span className="margin-where">{f.where.text}</span>
-        {f.limit && <span className="margin-limit">{limitShort(f.limit)}</span>}
-        <Bar finding={f} />
-        <span className="margin-left">
-          <span className="severity-word">{severityWord[f.severity]}</span>
-          {left && <span>{left}</span>}
+        <span className="margin-row">
+          <span className="margin-title">{f.title}</span>
+          {f.measured && <span className="margin-value">{quantity(f.measured)}</span>}
+        </span>
+        <span className="margin-row soft">
+          <span>{f.where.text}</span>
+          {f.limit && <span className="margin-limit">{limitShort(f.limit)}</span>}
+        </span>
+        <span className="margin-row soft">
+          <Bar finding={f} />
+          <span className="margin-left">
+            <span className="severity-word">{severityWord[f.severity]}</span>
+            {left && <span>{left}</span>}
+          </span>
         </span>
       </button>
       {open && <Why finding={f} />}

@@ -6,11 +6,7 @@ import { roundLength } from "../bench/scale-bar.tsx"
 import { seen } from "../light.ts"
 import type { GroupRows, Rows, WireRow } from "./rows.ts"
 import { rulerHeight } from "./rows.ts"
-
-export interface Span {
-  readonly from: number
-  readonly to: number
-}
+import type { Span } from "./span.ts"
 
 export interface Inks {
   readonly ink: string

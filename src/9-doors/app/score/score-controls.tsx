@@ -3,8 +3,7 @@
 import { Button, Label, Radio, RadioGroup, ToggleButton } from "react-aria-components"
 import { play, usePlay } from "../play.ts"
 import { step } from "../play-keys.ts"
-import type { Span } from "./paint-score.ts"
-import { NowTime, NowWords, within } from "./score.tsx"
+import { NowTime, NowWords } from "./now.tsx"
 
 const speeds = [
   { value: 1, words: "Real time" },
@@ -12,12 +11,7 @@ const speeds = [
   { value: 0.05, words: "1/20" },
 ] as const
 
-interface Props {
-  readonly span: Span
-  readonly setSpan: (span: Span) => void
-}
-
-export function ScoreControls({ span, setSpan }: Props) {
+export function ScoreControls() {
   const playing = usePlay((s) => s.playing)
   const length = usePlay((s) => s.length)
   const speed = usePlay((s) => s.speed)
@@ -25,11 +19,6 @@ export function ScoreControls({ span, setSpan }: Props) {
   const none = length === 0
   const { seek, setPlaying, setSpeed, setLoop } = play.getState()
   const move = (by: number) => seek(play.getState().time + by)
-  const zoom = (factor: number) => {
-    const { time } = play.getState()
-    const wide = Math.min(length, Math.max(0.05, (span.to - span.from) * factor))
-    setSpan(within(time - wide / 2, wide, length))
-  }
   return (
     <div className="score-controls">
       <Button className="play-button" isDisabled={none} onPress={() => setPlaying(!playing)}>
@@ -63,15 +52,6 @@ export function ScoreControls({ span, setSpan }: Props) {
       <ToggleButton className="toggle" isSelected={loop} onChange={setLoop} isDisabled={none}>
         Loop
       </ToggleButton>
-      <fieldset className="score-zoom">
-        <legend className="unseen">Time in view</legend>
-        <Button className="quiet" isDisabled={none} onPress={() => zoom(0.5)}>
-          Less time
-        </Button>
-        <Button className="quiet" isDisabled={none || span.to - span.from >= length} onPress={() => zoom(2)}>
-          More time
-        </Button>
-      </fieldset>
     </div>
   )
 }

@@ -1,13 +1,14 @@
 // The lamp's score: what the vehicle's wires do, what every LED does, and one play head through all.
 
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "react"
-import { show } from "../../../0-ground/text/show.ts"
-import { play, sampleAt, usePlay } from "../play.ts"
+import { play, usePlay } from "../play.ts"
 import { usePage } from "../store.ts"
 import { plain } from "../words.ts"
-import { type Inks, paintScore, type Span } from "./paint-score.ts"
+import { type Inks, paintScore } from "./paint-score.ts"
 import { layOutRows, type Rows } from "./rows.ts"
 import { ScoreControls } from "./score-controls.tsx"
+import { type Span, shortest, within } from "./span.ts"
+import { TimeZoom } from "./time-zoom.tsx"
 
 export function Score() {
   const lamp = usePage((s) => s.design?.lamp)
@@ -27,10 +28,11 @@ export function Score() {
   )
   return (
     <section className="area-score" aria-label="Score">
-      <ScoreControls span={span} setSpan={setSpan} />
+      <ScoreControls />
       <div className="score-frame">
         <div className="score-scroll">
-          <div className="score-labels" aria-hidden="true" style={{ height: rows?.height }}>
+          <div className="score-labels" style={{ height: rows?.height }}>
+            {rows && <TimeZoom span={span} setSpan={setSpan} />}
             {rows && <Labels rows={rows} wire={look?.wire} leds={look?.leds ?? []} />}
           </div>
           <div className="score-field" ref={frame}>
@@ -207,7 +209,7 @@ function useTimeWheel(
         setSpan(within(span.from + ((event.deltaX || event.deltaY) / box.width) * wide, wide, length))
       else {
         const next = Math.max(
-          Math.min(length, 0.05),
+          Math.min(length, shortest),
           Math.min(length, wide * Math.exp(event.deltaY * 0.0016)),
         )
         setSpan(within(span.from + at * (wide - next), next, length))
@@ -216,42 +218,6 @@ function useTimeWheel(
     element.addEventListener("wheel", onWheel, { passive: false })
     return () => element.removeEventListener("wheel", onWheel)
   }, [field, span, setSpan, length])
-}
-
-export function within(from: number, wide: number, length: number): Span {
-  const start = Math.max(0, Math.min(length - wide, from))
-  return { from: start, to: start + wide }
-}
-
-/** What the lamp does at the play head, in words. */
-export function NowWords() {
-  const lamp = usePage((s) => s.design?.lamp)
-  const place = useRef<HTMLSpanElement>(null)
-  useLayoutEffect(() => {
-    const say = ({ trace, time }: ReturnType<typeof play.getState>) => {
-      if (!place.current || !trace || !lamp) return
-      const i = sampleAt(trace, time)
-      const live = lamp.vehicle.wires.filter((w) => (trace.wires[w.name]?.[i] ?? 0) > 0).map((w) => w.name)
-      const all = Object.values(trace.leds)
-      const lit = all.filter((l) => (l[i] ?? 0) > 0).length
-      place.current.textContent = `${live.length === 0 ? "no wire live" : `${live.join(", ")} live`}, ${lit} of ${all.length} LEDs lit`
-    }
-    say(play.getState())
-    return play.subscribe(say)
-  }, [lamp])
-  return <span ref={place} className="now-words" />
-}
-
-export function NowTime() {
-  const place = useRef<HTMLSpanElement>(null)
-  useLayoutEffect(() => {
-    const say = ({ time, length }: ReturnType<typeof play.getState>) => {
-      if (place.current) place.current.textContent = `${time.toFixed(2)} s of ${show(length, "s")}`
-    }
-    say(play.getState())
-    return play.subscribe(say)
-  }, [])
-  return <span ref={place} className="now-time" />
 }
 
 function useSize(frame: React.RefObject<HTMLElement | null>) {

@@ -1,0 +1,279 @@
+// The app in a real browser, on the real chain: structure, not pixels. Not run where Chromium is not installed.
+
+import { existsSync, mkdtempSync, readFileSync, rmSync } from "node:fs"
+import { tmpdir } from "node:os"
+import { join } from "node:path"
+import { unzipSync } from "fflate"
+import { type BrowserContext, chromium, type Page } from "playwright-core"
+import { afterAll, beforeAll, beforeEach, expect, test } from "vitest"
+import { builtApp } from "./built-app.testing.ts"
+import { nameless } from "./nameless.testing.ts"
+import { type Served, serveFolder } from "./serve-folder.testing.ts"
+
+const program = process.env.LAMPWRIGHT_CHROMIUM ?? "/usr/bin/chromium"
+const installed = existsSync(program)
+const patience = 110_000
+
+let served: Served | undefined
+let profile: string | undefined
+let browser: BrowserContext | undefined
+let page: Page
+const complaints: string[] = []
+
+beforeAll(async () => {
+  if (!installed) return
+  served = await serveFolder(await builtApp())
+  profile = mkdtempSync(join(tmpdir(), "lampwright-browser-"))
+  browser = await chromium.launchPersistentContext(profile, {
+    executablePath: program,
+    viewport: { width: 1440, height: 860 },
+    // Nothing moves unless a test presses play.
+    reducedMotion: "reduce",
+    args: [
+      "--headless",
+      "--no-sandbox",
+      "--disable-gpu",
+      "--disable-quic",
+      "--no-first-run",
+      "--disable-background-networking",
+      "--disable-component-update",
+      "--disable-sync",
+    ],
+  })
+  page = browser.pages()[0] ?? (await browser.newPage())
+  page.on("console", (message) => {
+    if (message.type() === "error") complaints.push(message.text())
+  })
+  page.on("pageerror", (error) => complaints.push(error.message))
+  page.on("requestfailed", (request) => complaints.push(`request failed: ${request.url()}`))
+  page.on("request", (request) => {
+    if (!request.url().startsWith(served?.url ?? "") && !/^(blob|data):/.test(request.url()))
+      complaints.push(`asked the network for ${request.url()}`)
+  })
+  await page.goto(served.url)
+  await page.waitForSelector("[data-verdict]", { timeout: patience })
+}, 120_000)
+
+afterAll(async () => {
+  await browser?.close()
+  await served?.close()
+  if (profile) rmSync(profile, { recursive: true, force: true })
+})
+
+beforeEach((ctx) => {
+  if (!installed) ctx.skip(`Chromium is not installed at ${program}: the app was not tried in a browser`)
+})
+
+const view = (name: string) => page.getByRole("tab", { name, exact: true }).click()
+const seek = (time: number) =>
+  page.getByLabel("Play head").evaluate((slider: HTMLInputElement, t) => {
+    slider.value = String(t)
+    slider.dispatchEvent(new Event("input", { bubbles: true }))
+  }, time)
+const levels = () =>
+  page
+    .locator("circle[data-led]")
+    .evaluateAll((all) => Object.fromEntries(all.map((e) => [e.dataset.led, Number(e.dataset.level)])))
+const headTime = () => page.locator(".play-head").evaluate((e: HTMLElement) => Number(e.dataset.time))
+
+test("says one verdict in words and names the lamp", async () => {
+  expect(await page.locator("h1").textContent()).toBe("Tern rear lamp")
+  const words = await page.locator("[data-verdict]").textContent()
+  expect(words).toMatch(/^(\d+ to fix before you cut|Ready( with \d+ cautions?)?)$/)
+})
+
+test("lays the lamp on the bench with its 38 LEDs", async () => {
+  expect(await page.locator("circle[data-led]").count()).toBe(38)
+})
+
+test("the play head moves when Play is pressed and stops again", async () => {
+  const before = await headTime()
+  await page.getByRole("button", { name: "Play", exact: true }).click()
+  await expect.poll(headTime, { timeout: 10_000 }).not.toBe(before)
+  await page.getByRole("button", { name: "Pause", exact: true }).click()
+  const stopped = await headTime()
+  await page.waitForTimeout(100)
+  expect(await headTime()).toBe(stopped)
+})
+
+test("space plays and pauses, arrows step, from the keyboard alone", async () => {
+  await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur())
+  await seek(0.5)
+  await page.keyboard.press("ArrowRight")
+  expect(await headTime()).toBeCloseTo(0.51, 5)
+  await page.keyboard.press("ArrowLeft")
+  await page.keyboard.press("ArrowLeft")
+  expect(await headTime()).toBeCloseTo(0.49, 5)
+  await page.keyboard.press("Space")
+  await page.getByRole("button", { name: "Pause", exact: true }).waitFor()
+  await page.keyboard.press("Space")
+  await page.getByRole("button", { name: "Play", exact: true }).waitFor()
+})
+
+test("the left sweep runs outward: the outer LED lights later than the inner one", async () => {
+  const length = Number(await page.getByLabel("Play head").getAttribute("max"))
+  const first: Record<string, number> = {}
+  for (let t = 0; t <= length; t += 0.01) {
+    await seek(t)
+    const now = await levels()
+    for (const ref of ["sweep-left-1", "sweep-left-8"]) if ((now[ref] ?? 0) > 20) first[ref] ??= t
+    if (first["sweep-left-8"] !== undefined) break
+  }
+  expect(first["sweep-left-1"]).toBeDefined()
+  expect(first["sweep-left-8"]).toBeGreaterThan(first["sweep-left-1"] ?? Number.POSITIVE_INFINITY)
+})
+
+test("margins stand thinnest first within their colour, at least twenty of them", async () => {
+  const rows = await page.locator(".margin").evaluateAll((all) =>
+    all.map((e) => ({
+      severity: e.dataset.severity ?? "",
+      // Yes-or-no claims have no thinness.
+      margin: e.querySelector(".bar > span") ? Number(e.dataset.margin) : undefined,
+    })),
+  )
+  expect(rows.length).toBeGreaterThanOrEqual(20)
+  const order = ["red", "amber", "green"]
+  const ranks = rows.map((r) => order.indexOf(r.severity))
+  expect(ranks).toEqual([...ranks].sort((a, b) => a - b))
+  for (const colour of order) {
+    const margins = rows.filter((r) => r.severity === colour).flatMap((r) => r.margin ?? [])
+    expect(margins).toEqual([...margins].sort((a, b) => a - b))
+  }
+})
+
+test("each margin says its severity in words", async () => {
+  const words = new Set(await page.locator(".margin .severity-word").allInnerTexts())
+  for (const word of words) expect(["to fix", "caution", "kept"]).toContain(word)
+})
+
+test("selecting a margin unfolds why, with its derivation", async () => {
+  const heads = page.locator(".margin-head")
+  const count = await heads.count()
+  let derived = false
+  for (let i = 0; i < count && !derived; i++) {
+    await heads.nth(i).click()
+    expect(await heads.nth(i).getAttribute("aria-expanded")).toBe("true")
+    await page.locator(".why").waitFor()
+    derived = (await page.locator(".figure-tree .figure-head").count()) > 0
+  }
+  expect(derived).toBe(true)
+  expect(await page.locator(".figure-tree").textContent()).toMatch(/=/)
+})
+
+test("Board shows the four boards, one drawn land for every land", async () => {
+  await view("Board")
+  const boards = await page.getByRole("radiogroup", { name: "Board", exact: true }).getByRole("radio").all()
+  expect(boards.length).toBe(4)
+  for (const choice of boards) {
+    await choice.press("Space")
+    const facts = (await page.locator(".board-picture").getAttribute("aria-label")) ?? ""
+    const lands = Number(/(\d+) lands/.exec(facts)?.[1])
+    expect(lands).toBeGreaterThan(4)
+    expect(await page.locator("[data-land]").count()).toBe(lands)
+    expect(await page.locator("[data-track]").count()).toBeGreaterThan(2)
+  }
+})
+
+test("the component side mirrors the copper side left to right and says so", async () => {
+  await view("Board")
+  const x = async (side: string) => {
+    await page.getByRole("radio", { name: side }).press("Space")
+    const box = await page.locator("[data-land]").first().boundingBox()
+    const board = await page.locator(".board-drawing .edge").boundingBox()
+    if (!box || !board) throw new Error("no land drawn")
+    return (box.x + box.width / 2 - board.x) / board.width
+  }
+  const component = await x("Component side")
+  expect(await page.locator(".view-words").first().textContent()).toMatch(/mirrored left to right/)
+  const copper = await x("Copper side")
+  expect(copper + component).toBeCloseTo(1, 2)
+})
+
+test("Cut shows grooves at their true width, and the programs with length and time", async () => {
+  await view("Cut")
+  expect(await page.locator("[data-groove]").count()).toBeGreaterThan(5)
+  expect(Number(await page.locator(".grooves").getAttribute("stroke-width"))).toBeCloseTo(0.2536, 3)
+  const rows = await page.locator(".programs tbody tr").allInnerTexts()
+  expect(rows.length).toBeGreaterThanOrEqual(2)
+  for (const row of rows) expect(row).toMatch(/mm|m\b/)
+})
+
+test("Drive shows every string with its current", async () => {
+  await view("Drive")
+  const rows = await page.locator("tr[data-string]").allInnerTexts()
+  expect(rows.length).toBeGreaterThan(20)
+  for (const row of rows) expect(row).toMatch(/mA/)
+})
+
+test("everything that can be pressed has a name, in every view", async () => {
+  for (const name of ["Face", "Drive", "Board", "Cut", "Wiring"]) {
+    await view(name)
+    expect(await nameless(page), name).toEqual([])
+  }
+  await page.getByRole("tab", { name: "Text", exact: true }).click()
+  expect(await nameless(page), "Text").toEqual([])
+  await page.getByRole("tab", { name: "Description", exact: true }).click()
+})
+
+test("the keyboard reaches Play and every view", async () => {
+  await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur())
+  const reached = new Set<string>()
+  for (let i = 0; i < 120; i++) {
+    await page.keyboard.press("Tab")
+    const at = await page.evaluate(() => {
+      const e = document.activeElement
+      return e?.getAttribute("role") === "tab" || e?.tagName === "BUTTON" ? (e.textContent ?? "") : ""
+    })
+    reached.add(at.trim())
+    if (reached.has("Play") && reached.has("Wiring")) break
+  }
+  expect([...reached]).toContain("Play")
+  expect([...reached]).toContain("Wiring")
+})
+
+test("the pack comes as one zip whose files read back", async () => {
+  const [download] = await Promise.all([
+    page.waitForEvent("download", { timeout: patience }),
+    page.getByRole("button", { name: "Make the pack" }).click(),
+  ])
+  expect(download.suggestedFilename()).toMatch(/^tern-rear-lamp(-DO-NOT-CUT)?\.zip$/)
+  const files = unzipSync(new Uint8Array(readFileSync(await download.path())))
+  expect(Object.keys(files).length).toBeGreaterThan(4)
+  for (const bytes of Object.values(files)) expect(bytes.length).toBeGreaterThan(0)
+})
+
+test("a misspelt key is found at its line and column, and the lamp stays on the bench", async () => {
+  await page.getByRole("tab", { name: "Text", exact: true }).click()
+  const field = page.getByLabel("Description of the lamp as text")
+  const text = await field.inputValue()
+  await field.fill(text.replace("lowest: 9 V", "lowset: 9 V"))
+  const line = text.split("\n").findIndex((l) => l.includes("lowest: 9 V")) + 1
+  await page.getByRole("button", { name: "Recompute" }).first().click()
+  const found = page.locator(".text-findings li").first()
+  await found.waitFor({ timeout: patience })
+  expect(await page.locator(".text-findings").textContent()).toMatch(new RegExp(`line ${line}, column \\d+`))
+  await view("Face")
+  expect(await page.locator("circle[data-led]").count()).toBe(38)
+  await page.getByRole("button", { name: "Play", exact: true }).waitFor()
+})
+
+test("a text that is no YAML at all is a finding, not the end of the page", async () => {
+  const field = page.getByLabel("Description of the lamp as text")
+  await field.fill("lampwright: 1\nname: [unclosed\n  x: }")
+  await page.getByRole("button", { name: "Recompute" }).first().click()
+  await page.locator(".text-findings li", { hasText: "line" }).first().waitFor({ timeout: patience })
+  expect(await page.locator("h1").textContent()).toBe("Tern rear lamp")
+})
+
+test("edits survive closing the page, and the demo can be had back", async () => {
+  await page.reload()
+  await page.getByRole("tab", { name: "Text", exact: true }).click()
+  const field = page.getByLabel("Description of the lamp as text")
+  expect(await field.inputValue()).toContain("[unclosed")
+  await page.getByRole("button", { name: "Back to the demo lamp" }).click()
+  expect(await field.inputValue()).toContain("name: Tern rear lamp")
+})
+
+test("the browser had nothing to complain about, and nothing left this machine", () => {
+  expect(complaints).toEqual([])
+})

@@ -1,0 +1,31 @@
+// The app's bundle for the browser tests: the built one when nothing it is made of is newer, else built now.
+
+import { existsSync, readdirSync, statSync } from "node:fs"
+import { join, resolve } from "node:path"
+import { build } from "vite"
+
+const root = resolve(import.meta.dirname, "../..")
+const sources = ["src", "examples", "vite.config.ts", "package-lock.json"]
+
+export async function builtApp(): Promise<string> {
+  const folder = join(root, "dist/app")
+  if (!fresh(join(folder, "index.html"))) {
+    await build({ configFile: join(root, "vite.config.ts"), logLevel: "error" })
+  }
+  return folder
+}
+
+function fresh(made: string): boolean {
+  if (!existsSync(made)) return false
+  const at = statSync(made).mtimeMs
+  return sources.every((s) => newest(join(root, s)) < at)
+}
+
+function newest(path: string): number {
+  const self = statSync(path)
+  if (!self.isDirectory()) return self.mtimeMs
+  return (readdirSync(path, { recursive: true }) as string[])
+    .filter((f) => !/\.(test|testing)\.tsx?$/.test(f))
+    .map((f) => statSync(join(path, f), { throwIfNoEntry: false }))
+    .reduce((latest, s) => (s?.isFile() ? Math.max(latest, s.mtimeMs) : latest), 0)
+}
