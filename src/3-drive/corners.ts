@@ -5,7 +5,7 @@ import { modelOf } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { ControllerSignal, CornerState, Part } from "./artefact.ts"
 import { type CircuitBody, type Drive, modelCircuit } from "./model-circuit.ts"
-import { type OperatingPoint, operatingPoint } from "./solver/operating-point.ts"
+import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
 
 export interface CornerCase {
   readonly name: string
@@ -85,7 +85,7 @@ export function solveCorner(
     celsius: at.celsius,
     drive: programmeDrive(lamp, groupOf, at.live),
   }
-  const point = operatingPoint(modelCircuit(circuit, lamp, setting))
+  const point = operatingPoint(modelCircuit(circuit, lamp, setting), real)
   if (at.parts !== "strongest" || !point.converged) return { at, point }
   // Strong parts run warm, and warm LEDs take more: once more with the heat of the first answer.
   const ledRise = new Map<string, number>()
@@ -94,7 +94,7 @@ export function solveCorner(
     const volt = point.voltage(part.pins.A!) - point.voltage(part.pins.K!)
     ledRise.set(part.ref, Math.max(0, volt * point.current(part.ref)) * ledType(part.stock).thermalResistance)
   }
-  return { at, point: operatingPoint(modelCircuit(circuit, lamp, { ...setting, ledRise })) }
+  return { at, point: operatingPoint(modelCircuit(circuit, lamp, { ...setting, ledRise }), real) }
 }
 
 /** The corner as it is kept in the circuit: what carries current and what has voltage, rounded to what means something. */

@@ -179,12 +179,13 @@ function addArray(
     if (load === undefined) continue
     if (signal !== undefined && sectionOn(signal, context)) {
       const points = model.dropAt.map((d): [number, number] => [d[context.end], d.current])
-      network.curve(`${part.ref}.${output}`, load, earth, [
-        [-0.6, -1e-3],
-        [0, 0],
-        [points[0]![0] * 0.9, 1e-4],
-        ...points,
-      ])
+      network.curve(
+        `${part.ref}.${output}`,
+        load,
+        earth,
+        [[-0.6, -1e-3], [0, 0], [points[0]![0] * 0.9, 1e-4], ...points],
+        points[1]![0],
+      )
     } else {
       network.resistor(`${part.ref}.${output}`, load, earth, 1e8)
     }

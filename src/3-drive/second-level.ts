@@ -8,7 +8,7 @@ import type { Lamp } from "../2-lamp/artefact.ts"
 import type { GroupPlan } from "./choose-topology.ts"
 import type { StringPlan } from "./plan-strings.ts"
 import { Network } from "./solver/network.ts"
-import { operatingPoint } from "./solver/operating-point.ts"
+import { operatingPoint, real } from "./solver/operating-point.ts"
 import { ohmFor, type Path } from "./string-current.ts"
 
 interface Ask {
@@ -81,24 +81,20 @@ function groupCurrents(ask: Ask, ohms: ReadonlyMap<number, readonly number[]>, l
   const { led } = ask.path
   const network = new Network()
   const silicon = modelOf(ask.path.diode, "diode").law
-  const feeds = Math.max(...[...ohms.values()].map((o) => o.length))
-  for (let f = 0; f < feeds; f++) {
-    network.source(
-      `V${f}`,
-      `wire${f}`,
-      "0",
-      f === live ? ask.lamp.vehicle.supply.usual : 0,
-      f === live ? Math.max(ask.path.wireOhm, 1e-3) : 1e6,
-    )
-    network.diode(`D${f}`, `wire${f}`, `feed${f}`, {
-      ...silicon,
-      nVt: silicon.emission * modelThermalVoltage,
-    })
+  // Brighter feeds are split by string length, as in the circuit; the dimmest is common.
+  const last = ask.plan.feeds.length - 1
+  const feedOf = (f: number, length: number) => `feed${f}${f < last ? `.${length}` : ""}`
+  for (let f = 0; f <= last; f++) {
+    const volt = f === live ? ask.lamp.vehicle.supply.usual : 0
+    network.source(`V${f}`, `wire${f}`, "0", volt, f === live ? Math.max(ask.path.wireOhm, 1e-3) : 1e6)
+    for (const feed of new Set([...ohms.keys()].map((n) => feedOf(f, n)))) {
+      network.diode(`D${feed}`, `wire${f}`, feed, { ...silicon, nVt: silicon.emission * modelThermalVoltage })
+    }
   }
   const law = led.model.usual
   ask.strings.strings.forEach((members, s) => {
     ohms.get(members.length)!.forEach((ohm, f) => {
-      network.resistor(`R${f}.${s}`, `feed${f}`, `top${s}`, ohm)
+      network.resistor(`R${f}.${s}`, feedOf(f, members.length), `top${s}`, ohm)
     })
     network.diode(`L${s}`, `top${s}`, "0", {
       saturation: law.saturation,
@@ -106,7 +102,7 @@ function groupCurrents(ask: Ask, ohms: ReadonlyMap<number, readonly number[]>, l
       series: members.length * law.series,
     })
   })
-  const point = operatingPoint(network)
+  const point = operatingPoint(network, real)
   const byLength = new Map<number, number>()
   let sum = 0
   ask.strings.strings.forEach((members, s) => {

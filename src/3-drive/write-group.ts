@@ -21,8 +21,8 @@ export interface WrittenGroup {
   readonly strings: StringPlan
   /** Resistor of a string of that many LEDs, for each feed (brightest first). */
   readonly ohms: ReadonlyMap<number, readonly number[]>
-  /** Net after the feed diodes, for each feed. */
-  readonly feedNets: readonly string[]
+  /** Net after the feed diodes, for each feed, by string length. */
+  readonly feedNets: readonly ReadonlyMap<number, string>[]
   /** Refs of the resistors, by feed. */
   readonly resistors: readonly (readonly string[])[]
   readonly pinned: ReturnType<typeof pinnedFor>
@@ -70,24 +70,32 @@ export function writeGroup(
     ...(pinned.secondOhm ? { pinned: pinned.secondOhm } : {}),
   })
 
-  // Feeds: one diode for each wire, on the board of the LEDs, or beside the controller for switched groups.
+  // Feeds: one diode for each wire, on the board of the LEDs, or beside the controller for switched groups. The
+  // brighter feeds of a two-feed group are split by string length: else the shorter strings, which need less voltage,
+  // would draw current out of the longer ones through the resistors of the dark feed.
   const feedHome: Home = plan.topology === "switched" ? { kind: "supply" } : home
-  const feedNets = plan.feeds.map((feed, i) => {
-    const name =
-      plan.feeds.length === 1
-        ? `${group.name}-feed`
-        : `${group.name}-feed-${i === 0 ? "full" : `low${i > 1 ? i : ""}`}`
-    const net = draft.net(name, "led")
-    for (const wire of feed.wires) {
-      draft.diode(
-        feedDiode,
-        nets.wire.get(wire.name)!,
-        net,
-        `lets ${wire.name} feed ${group.name}, keeps other wires and a reversed battery out`,
-        feedHome,
-      )
+  const lengths = [...new Set(strings.strings.map((members) => members.length))]
+  const feedNets = plan.feeds.map((feed, f): ReadonlyMap<number, string> => {
+    const split = f < plan.feeds.length - 1 && lengths.length > 1
+    const level = plan.feeds.length === 1 ? "" : f === 0 ? "-full" : `-low${f > 1 ? f : ""}`
+    const one = (tail: string, whom: string) => {
+      const net = draft.net(`${group.name}-feed${level}${tail}`, "led")
+      for (const wire of feed.wires) {
+        draft.diode(
+          feedDiode,
+          nets.wire.get(wire.name)!,
+          net,
+          `lets ${wire.name} feed ${whom}, keeps other wires and a reversed battery out`,
+          feedHome,
+        )
+      }
+      return net
     }
-    return net
+    if (!split) {
+      const net = one("", group.name)
+      return new Map(lengths.map((n) => [n, net]))
+    }
+    return new Map(lengths.map((n) => [n, one(`-${n}`, `the strings of ${n} of ${group.name}`)]))
   })
 
   const resistors: string[][] = plan.feeds.map(() => [])
@@ -117,7 +125,7 @@ export function writeGroup(
         })
       const ref = draft.resistor(
         ohm,
-        feedNets[f]!,
+        feedNets[f]!.get(members.length)!,
         top,
         `sets the current of ${name}${plan.feeds.length > 1 ? ` at ${Math.round(feed.level * 100)} %` : ""}`,
         home,

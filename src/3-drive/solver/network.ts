@@ -36,6 +36,8 @@ export type Element =
       readonly b: number
       /** At least two points, voltage and current both rising. */
       readonly points: readonly (readonly [volt: number, ampere: number])[]
+      /** Where it most likely works; a hint for the first step. */
+      readonly start: number
     }
   /** Series regulator from a (in) to b (out) against c (earth): never gives current backwards. */
   | {
@@ -84,8 +86,8 @@ export class Network {
   source(ref: string, plus: string, minus: string, volt: number, ohm = 0): void {
     this.elements.push({ kind: "source", ref, a: this.node(plus), b: this.node(minus), volt, ohm })
   }
-  curve(ref: string, a: string, b: string, points: readonly (readonly [number, number])[]): void {
-    this.elements.push({ kind: "curve", ref, a: this.node(a), b: this.node(b), points })
+  curve(ref: string, a: string, b: string, points: readonly (readonly [number, number])[], start = 0): void {
+    this.elements.push({ kind: "curve", ref, a: this.node(a), b: this.node(b), points, start })
   }
   regulator(
     ref: string,

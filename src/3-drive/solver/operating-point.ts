@@ -7,6 +7,7 @@ import { unionFind } from "../../0-ground/numbers/union-find.ts"
 import { solveDense } from "./dense-lu.ts"
 import { wOfLog } from "./lambert.ts"
 import type { Element, Network } from "./network.ts"
+import { eliminationOrder, type Order, solveInOrder } from "./sparse-order.ts"
 
 export interface OperatingPoint {
   readonly converged: boolean
@@ -21,11 +22,21 @@ export interface OperatingPoint {
   current(ref: string): number
 }
 
-/** Keeps nodes that nothing holds from being undetermined: 10^15 Ω to the reference. */
-const leak = 1e-15
+export interface Accuracy {
+  /** Conductance from every node to the reference, which keeps nodes that nothing holds from being undetermined. */
+  readonly leak: number
+  /** Imbalance at a node that is let pass, ampere (beside 10^-11 of the greatest current there). */
+  readonly imbalance: number
+}
+
+/** Good to about ten digits, down to nanoampere. */
+export const exact: Accuracy = { leak: 1e-15, imbalance: 1e-13 }
+/** A real board: a gigaohm of dirt on every net, currents to the nanoampere. */
+export const real: Accuracy = { leak: 1e-9, imbalance: 1e-9 }
+
 const maxSteps = 120
 
-export function operatingPoint(network: Network): OperatingPoint {
+export function operatingPoint(network: Network, accuracy: Accuracy = exact): OperatingPoint {
   const count = network.names.length
   const voltage = new Float64Array(count)
   const current = new Map<string, number>()
@@ -33,7 +44,7 @@ export function operatingPoint(network: Network): OperatingPoint {
   let steps = 0
   let stuckAt: string | undefined
   for (const elements of components(network)) {
-    const done = solveComponent(elements, voltage)
+    const done = solveComponent(elements, voltage, accuracy)
     steps = Math.max(steps, done.steps)
     if (!done.converged) stuckAt ??= network.names[elements[0]!.a || elements[0]!.b]!
     imbalance = Math.max(imbalance, done.imbalance)
@@ -76,7 +87,7 @@ interface Solved {
   readonly currents: readonly (readonly [string, number])[]
 }
 
-function solveComponent(elements: readonly Element[], voltage: Float64Array): Solved {
+function solveComponent(elements: readonly Element[], voltage: Float64Array, accuracy: Accuracy): Solved {
   const local = new Map<number, number>()
   const place = (node: number) => {
     if (node === 0) return -1
@@ -96,8 +107,9 @@ function solveComponent(elements: readonly Element[], voltage: Float64Array): So
   elements.forEach((e, i) => {
     if (e.kind === "source" && e.ohm === 0) pins[i]!.branch = size++
   })
-  const pass: Pass[] = elements.map(() => "regulating")
-  const system = { elements, pins, nodes, size, pass }
+  const pass: Pass[] = elements.map(() => "dropout")
+  const order = size === nodes ? eliminationOrder(meetings(pins, nodes)) : undefined
+  const system: System = { elements, pins, nodes, size, pass, accuracy, order }
   const x = new Float64Array(size)
   let attempt = settle(system, x, true)
   // A regulator is solved in one state and the state checked afterwards; more than a few changes mean it has none.
@@ -106,14 +118,15 @@ function solveComponent(elements: readonly Element[], voltage: Float64Array): So
     elements.forEach((e, i) => {
       if (e.kind !== "regulator") return
       const at = (k: number) => (k < 0 ? 0 : x[k]!)
-      const fits = passOf(e, at(pins[i]!.a), at(pins[i]!.b), at(pins[i]!.c))
+      const fits = passOf(e, pass[i]!, at(pins[i]!.a), at(pins[i]!.b), at(pins[i]!.c))
       if (fits === pass[i]) return
       pass[i] = fits
       changed = true
     })
     if (!changed) break
-    if (round === 7) attempt = { ...attempt, converged: false }
-    else attempt = settle(system, x, false)
+    const soFar = attempt.steps
+    attempt = round === 7 ? { ...attempt, converged: false } : settle(system, x, false)
+    attempt = { ...attempt, steps: attempt.steps + soFar }
   }
   for (const [node, i] of local) voltage[node] = x[i]!
   const currents = elements.map((e, i): readonly [string, number] => {
@@ -149,6 +162,9 @@ type Regulator = Extract<Element, { kind: "regulator" }>
 interface System {
   /** State of each regulator (other elements ignore it). */
   readonly pass: readonly Pass[]
+  readonly accuracy: Accuracy
+  /** Absent with ideal sources, whose rows need pivoting. */
+  readonly order: Order | undefined
   readonly elements: readonly Element[]
   readonly pins: readonly {
     readonly a: number
@@ -190,11 +206,18 @@ function newton(system: System, x: Float64Array, bridge: number, fresh: boolean)
     for (let i = 0; i < nodes; i++) {
       const off = Math.abs(b[i]!)
       imbalance = Math.max(imbalance, off)
-      if (off > 1e-13 + 1e-11 * scale[i]!) balanced = false
+      if (off > system.accuracy.imbalance + 1e-11 * scale[i]!) balanced = false
     }
     for (let i = nodes; i < size; i++) if (Math.abs(b[i]!) > 1e-10) balanced = false
-    if (balanced && quiet > 0) return { converged: true, imbalance, steps: step }
-    if (!solveDense(a, b, size)) return { converged: false, imbalance, steps: step }
+    if (balanced && (quiet > 0 || system.accuracy.imbalance >= 1e-9))
+      return { converged: true, imbalance, steps: step }
+    if (!solveStep(system, a, b)) {
+      // A pivot too small for the fixed order: write the system again and solve it with pivoting.
+      a.fill(0)
+      b.fill(0)
+      assemble(system, x, bridge, bend.slice(), true, a, b, scale)
+      if (!solveDense(a, b, size)) return { converged: false, imbalance, steps: step }
+    }
     let move = 0
     // Newton halves its stride when it goes on and on: a corner of a piecewise law may make it swing.
     const stride = step < 30 ? 1 : step < 60 ? 0.5 : 0.25
@@ -211,6 +234,18 @@ function newton(system: System, x: Float64Array, bridge: number, fresh: boolean)
     }
   }
   return { converged: false, imbalance, steps: maxSteps }
+}
+
+const solveStep = (system: System, a: Float64Array, b: Float64Array) =>
+  system.order === undefined ? solveDense(a, b, system.size) : solveInOrder(a, b, system.size, system.order)
+
+/** Which nodes share an element. */
+function meetings(pins: System["pins"], nodes: number): Set<number>[] {
+  const meets = Array.from({ length: nodes }, () => new Set<number>())
+  for (const { a, b, c } of pins) {
+    for (const p of [a, b, c]) for (const q of [a, b, c]) if (p >= 0 && q >= 0 && p !== q) meets[p]!.add(q)
+  }
+  return meets
 }
 
 function assemble(
@@ -305,8 +340,8 @@ function assemble(
     }
   }
   for (let i = 0; i < nodes; i++) {
-    a[i * size + i] = a[i * size + i]! + leak
-    b[i] = b[i]! - leak * x[i]!
+    a[i * size + i] = a[i * size + i]! + system.accuracy.leak
+    b[i] = b[i]! - system.accuracy.leak * x[i]!
   }
   return bent
 }
@@ -321,10 +356,10 @@ function bendAt(e: Element, v: number, before: number): number {
   return v - from > 2 * e.nVt ? from + e.nVt * Math.log1p((v - from) / e.nVt) : v
 }
 
-/** Voltage at which a diode carries about a milliampere; a curve's first bend. */
+/** Voltage at which a diode carries about a milliampere; where a curve says it starts. */
 function kneeOf(e: Element): number {
   if (e.kind === "diode") return e.nVt * Math.log(1e-3 / e.saturation + 1) + 1e-3 * e.series
-  return e.kind === "curve" ? e.points[e.points.length - 1]![0] : 0
+  return e.kind === "curve" ? e.start : 0
 }
 
 function lawOf(e: Element, v: number, bridge: number): { current: number; slope: number } {
@@ -363,10 +398,11 @@ function regulate(e: Regulator, state: Pass, vin: number, vout: number, earth: n
   return { ...own, through: (e.volt - vout + earth) * g, byIn: 0, byOut: -g, byEarth: g }
 }
 
-/** The state that fits these voltages: the lesser of what it may give and what it can, and nothing backwards. */
-function passOf(e: Regulator, vin: number, vout: number, earth: number): Pass {
+/** The state to try next at these voltages: it gives the lesser of what it may and what it can, and nothing backwards. */
+function passOf(e: Regulator, state: Pass, vin: number, vout: number, earth: number): Pass {
   const may = (e.volt - vout + earth) / e.ohm
   const can = (vin - vout) / e.dropout
-  if (Math.min(may, can) < 0) return "off"
-  return may <= can ? "regulating" : "dropout"
+  if (state === "dropout") return can < 0 ? "off" : may < can ? "regulating" : "dropout"
+  if (state === "regulating") return may < 0 || can < 0 ? "off" : may > can ? "dropout" : "regulating"
+  return may > 0 && can > 0 ? "regulating" : "off"
 }
