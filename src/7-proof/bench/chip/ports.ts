@@ -8,13 +8,15 @@ export class Ports {
   readonly outside = new Uint8Array(3)
   /** Which pins the board drives at all; the others read the chip's own pull-up, else low. */
   readonly driven = new Uint8Array(3)
-  /** Called after any change of what the chip puts on its pins. */
-  onChange: (cycle: number) => void = () => {}
+  /** Called after every write that may change what the chip puts on its pins. */
+  onChange: (cycle: number, port: number) => void = () => {}
+  /** Called when the program reads the pins of a port. */
+  onRead: (port: number) => void = () => {}
 
   reset(cycle: number): void {
     this.latch.fill(0)
     this.direction.fill(0)
-    this.onChange(cycle)
+    for (let port = 0; port < 3; port++) this.onChange(cycle, port)
   }
 
   setOutside(port: number, bit: number, high: boolean): void {
@@ -29,6 +31,7 @@ export class Ports {
     if (what === 1) return this.direction[port]!
     const latch = this.latch[port]!
     if (what === 2) return latch
+    this.onRead(port)
     const out = this.direction[port]!
     const driven = this.driven[port]!
     return (latch & out) | (~out & ((this.outside[port]! & driven) | (latch & ~driven)) & 255)
@@ -42,6 +45,6 @@ export class Ports {
       const register = what === 1 ? this.direction : this.latch
       register[port] = (register[port]! & ~mask) | (value & mask)
     }
-    this.onChange(cycle)
+    this.onChange(cycle, port)
   }
 }

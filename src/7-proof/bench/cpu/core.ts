@@ -59,6 +59,8 @@ export class Core {
   highestStatic = ramStart - 1
   /** Word addresses executed. */
   readonly executed = new Uint8Array(flashWords)
+  /** Byte addresses read as data by LPM. */
+  readonly flashRead = new Uint8Array(flashWords * 2)
   private readonly around: Surroundings
 
   constructor(image: Uint8Array, around: Surroundings) {
@@ -130,7 +132,7 @@ export class Core {
 
   /** Runs until the surroundings stop it or a fault does. */
   run(): void {
-    const { data, executed, around } = this
+    const { data, executed, flashRead, around } = this
     const { operation, a: first, b: second, words, bytes } = this.program
     let { pc, sp, sreg, cycles } = this
     for (;;) {
@@ -376,6 +378,7 @@ export class Core {
             data[31] = (z + 1) >> 8
           }
           data[a] = bytes[z & 0x7fff]!
+          flashRead[z & 0x7fff] = 1
           cycles += 2
           break
         }

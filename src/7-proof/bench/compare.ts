@@ -1,0 +1,115 @@
+// Bench against model: every frame of every channel must lie in the band the model allows.
+//
+// The model works in the controller's own looks, so the band is narrow: the code of the look that shows in a
+// frame, two looks either way (one for starts kept in 1/256 of the sweep, one for sweep times in whole
+// milliseconds), two codes while an LED is changing (SEMANTICS.md section 3), and 24 of 4000 cycles for port
+// writes that follow one another.
+
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import { dutyOf, frameCycles } from "./model/timing.ts"
+import { ReferenceModel } from "./reference-model.ts"
+import type { BenchRun } from "./run-bench.ts"
+import { atPin } from "./wires.ts"
+
+/** A decision shows one millisecond after its look; a frame begins at most this much before that. */
+const showsAfter = 0.875
+const looksEither = 2
+const codesWhileChanging = 2
+const cyclesAlways = 24
+
+export interface Comparison {
+  /** Frame-codes compared. */
+  readonly compared: number
+  readonly mismatches: number
+  /** Greatest departure from the band, as a share of full light; 0 when inside everywhere. */
+  readonly worst: number
+  /** Greatest departure from the model's own value while the LED is not changing, share of full light. */
+  readonly worstSteady: number
+  readonly first?: {
+    readonly seconds: number
+    readonly channel: number
+    readonly duty: number
+    readonly low: number
+    readonly high: number
+  }
+}
+
+export function compareWithModel(lamp: Lamp, run: BenchRun): Comparison {
+  const { channels } = run.bench
+  const { codes, ahead } = modelCodes(lamp, run)
+  const looks = run.looks.length
+  const slack = cyclesAlways / frameCycles
+  let compared = 0
+  let mismatches = 0
+  let worst = 0
+  let worstSteady = 0
+  let first: Comparison["first"]
+  let shown = 0
+  const delay = showsAfter * 1e-3 * run.clockHz
+  for (let frame = 1; frame < run.frames; frame++) {
+    if (!run.timed[frame] || !run.timed[frame + 1]) continue
+    const start = run.frameStart[frame]!
+    while (shown + 1 < looks && run.looks[shown + 1]!.cycle <= start - delay) shown++
+    for (let c = 0; c < channels.length; c++) {
+      let low = Number.POSITIVE_INFINITY
+      let high = 0
+      const last = Math.min(looks - 1, shown + looksEither)
+      for (let k = Math.max(0, shown - looksEither); k <= last; k++) {
+        const at = k * channels.length + c
+        low = Math.min(low, codes[at]!, ahead[at]!)
+        high = Math.max(high, codes[at]!, ahead[at]!)
+      }
+      const least = low === high ? low : Math.floor(low) - codesWhileChanging
+      const most = low === high ? high : Math.ceil(high) + codesWhileChanging
+      const from = (least <= 0 ? 0 : dutyOf(least)) - slack
+      const to = (most >= 255 ? 1 : dutyOf(most)) + slack
+      const duty = run.duty(frame, c)
+      const off = duty < from ? from - duty : duty > to ? duty - to : 0
+      compared++
+      if (low === high) worstSteady = Math.max(worstSteady, Math.abs(duty - dutyOf(low)))
+      if (off === 0) continue
+      mismatches++
+      if (off > worst) worst = off
+      first ??= { seconds: start / run.clockHz, channel: c, duty, low: from, high: to }
+    }
+  }
+  return { compared, mismatches, worst, worstSteady, ...(first ? { first } : {}) }
+}
+
+export interface ModelCodes {
+  /** After every look of the run: look × channels + channel. */
+  readonly codes: Float64Array
+  readonly ahead: Float64Array
+}
+
+export function modelCodes(lamp: Lamp, run: BenchRun): ModelCodes {
+  const { channels, inputs } = run.bench
+  const groups = lamp.groups
+    .map((group) => {
+      const place = new Map(group.leds.map((led, i) => [led.ref, i]))
+      const own = channels
+        .map((c, at) => ({ at, group: c.group, first: Math.min(...c.leds.map((l) => place.get(l) ?? 1e9)) }))
+        .filter((c) => c.group === group.name)
+        .sort((a, b) => a.first - b.first)
+      return { group: group.name, channels: own.map((c) => c.at) }
+    })
+    .filter((g) => g.channels.length > 0)
+  const model = new ReferenceModel(lamp, groups)
+  const levels = inputs.map((input) => {
+    const edges = atPin(run.stimulus.wires[input.wire] ?? [], input.riseDelay, input.fallDelay)
+    return { input, edges: edges.map((e) => ({ at: Math.round(e.t * run.clockHz), live: e.live })), next: 0 }
+  })
+  const width = channels.length
+  const codes = new Float64Array(run.looks.length * width)
+  const ahead = new Float64Array(run.looks.length * width)
+  run.looks.forEach((look, k) => {
+    const reads: Record<string, boolean> = {}
+    for (const l of levels) {
+      const at = look.read[l.input.port]!
+      while (l.next < l.edges.length && l.edges[l.next]!.at <= (at < 0 ? look.cycle : at)) l.next++
+      reads[l.input.wire] = l.next > 0 && l.edges[l.next - 1]!.live
+    }
+    model.step(reads, codes.subarray(k * width, (k + 1) * width), ahead.subarray(k * width, (k + 1) * width))
+  })
+  return { codes, ahead }
+}

@@ -1,0 +1,32 @@
+// A few seconds that show what a lamp does: lights on, left, brake, right, hazard.
+
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import { flasher, type Stimulus, steady, taps, type WireEdge } from "./wires.ts"
+
+/** Length of the demonstration in seconds. */
+export const demonstrationSeconds = 12
+
+export function defaultStimulus(lamp: Lamp): Stimulus {
+  const wires: Record<string, readonly WireEdge[]> = {}
+  const used = new Set(lamp.programme.flatMap((l) => l.when))
+  const named = lamp.vehicle.wires.filter((w) => used.has(w.name))
+  const stops = new Set(lamp.groups.filter((g) => g.functions.includes("stop")).map((g) => g.name))
+  const brakes = (wire: string) => lamp.programme.some((l) => l.when.includes(wire) && stops.has(l.light))
+  const tail = (wire: string) =>
+    lamp.programme.some((l) => l.when.includes(wire) && stops.has(l.light) && l.level < 1)
+  let turn = 0
+  let other = 0
+  for (const { name, role, rate = 1.5, onShare = 0.5 } of named) {
+    const at = { rate, onShare }
+    if (role === "flashing") {
+      // One side after the other, then all together.
+      const from = 0.8 + (turn++ % 2) * 4.1
+      wires[name] = [
+        ...flasher({ from, until: from + 3.4, ...at }),
+        ...flasher({ from: 9, until: demonstrationSeconds - 0.4, ...at }),
+      ]
+    } else if (brakes(name) && !tail(name)) wires[name] = taps([2.2, 3.4], [3.7, 4.0], [6.5, 8])
+    else if (role === "steady") wires[name] = steady(0.3 + 0.4 * other++, demonstrationSeconds - 0.2)
+  }
+  return { wires }
+}

@@ -1,0 +1,130 @@
+// How the lamp stands on the bench: which pin lights which LEDs, which wires feed them, how wires reach pins.
+// Read from the circuit's parts and nets and from the firmware's pin list; nothing of how they were chosen.
+
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Circuit, LedString } from "../../3-drive/artefact.ts"
+import type { Behaviour, Firmware } from "../../4-behaviour/artefact.ts"
+
+export interface Made {
+  readonly lamp: Lamp
+  readonly circuit: Circuit
+  readonly behaviour: Behaviour
+  readonly firmware: Firmware | undefined
+}
+
+/** Port 0 = B, 1 = C, 2 = D. */
+export interface Pin {
+  readonly port: number
+  readonly bit: number
+}
+
+export interface BenchChannel extends Pin {
+  readonly index: number
+  readonly activeHigh: boolean
+  readonly group: string
+  readonly leds: readonly string[]
+}
+
+export interface BenchInput extends Pin {
+  readonly wire: string
+  readonly riseDelay: number
+  readonly fallDelay: number
+  /** The pin is low while the wire is live. */
+  readonly inverted: boolean
+}
+
+export interface BenchLed {
+  readonly ref: string
+  readonly group: string
+  /** Any of these live feeds the LED. */
+  readonly feeds: readonly string[]
+  /** Position in `channels`; absent for LEDs fed straight from their wires. */
+  readonly channel?: number
+}
+
+export interface LampOnBench {
+  readonly channels: readonly BenchChannel[]
+  readonly inputs: readonly BenchInput[]
+  readonly leds: readonly BenchLed[]
+  /** What could not be placed on the bench, in words. */
+  readonly faults: readonly string[]
+}
+
+export function putOnBench({ lamp, circuit, behaviour, firmware }: Made): LampOnBench {
+  const faults: string[] = []
+  const pin = (signal: string | undefined, what: string): Pin | undefined => {
+    const name = signal === undefined ? undefined : firmware?.pinOf[signal]
+    const match = /^P([BCD])([0-7])$/.exec(name ?? "")
+    if (!match) faults.push(`${what} has no controller pin (${name ?? "none given"})`)
+    return match ? { port: "BCD".indexOf(match[1]!), bit: Number(match[2]) } : undefined
+  }
+  const signalOf = (net: string, direction: "input" | "output") =>
+    circuit.signals.find((s) => s.net === net && s.direction === direction)?.name
+  const channels = firmware
+    ? [...circuit.channels]
+        .sort((a, b) => a.index - b.index)
+        .flatMap((c): BenchChannel[] => {
+          const signal =
+            circuit.signals.find((s) => s.direction === "output" && s.channel === c.index)?.name ??
+            signalOf(c.net, "output")
+          const at = pin(signal, `output ${c.index} of ${c.group}`)
+          return at ? [{ ...at, index: c.index, activeHigh: c.activeHigh, group: c.group, leds: c.leds }] : []
+        })
+    : []
+  const inputs = firmware
+    ? circuit.inputs.flatMap((i): BenchInput[] => {
+        const signal =
+          circuit.signals.find((s) => s.direction === "input" && s.wire === i.wire)?.name ??
+          signalOf(i.net, "input")
+        const at = pin(signal, `input ${i.wire}`)
+        const inverted = behaviour.inputs.find((b) => b.wire === i.wire)?.inverted ?? false
+        return at ? [{ ...at, wire: i.wire, riseDelay: i.riseDelay, fallDelay: i.fallDelay, inverted }] : []
+      })
+    : []
+  const channelOf = new Map(channels.flatMap((c, at) => c.leds.map((led) => [led, at] as const)))
+  const leds = lamp.groups.flatMap((group) =>
+    group.leds.map(({ ref }): BenchLed => {
+      const string = circuit.strings.find((s) => s.leds.includes(ref))
+      if (!string) faults.push(`${ref} is in no string of the circuit`)
+      const channel = channelOf.get(ref)
+      return {
+        ref,
+        group: group.name,
+        feeds: string ? feedsOf(circuit, string) : [],
+        ...(channel === undefined ? {} : { channel }),
+      }
+    }),
+  )
+  return { channels, inputs, leds, faults }
+}
+
+/** Vehicle wires that reach the supply end of a string through diodes and resistors. */
+function feedsOf(circuit: Circuit, string: LedString): string[] {
+  const wireOf = new Map(circuit.nets.flatMap((n) => (n.wire ? [[n.name, n.wire] as const] : [])))
+  const closed = new Set([
+    circuit.earth,
+    ...circuit.nets.filter((n) => n.kind === "signal").map((n) => n.name),
+  ])
+  const seen = new Set([string.nets[0]!])
+  const found: string[] = []
+  for (const net of seen) {
+    const wire = wireOf.get(net)
+    if (wire !== undefined) {
+      found.push(wire)
+      continue
+    }
+    for (const part of circuit.parts) {
+      if (part.kind !== "diode" && part.kind !== "resistor") continue
+      const pins = Object.entries(part.pins)
+      const here = pins.find(([, n]) => n === net)
+      const there = pins.find(([, n]) => n !== net)
+      if (!here || !there || closed.has(there[1])) continue
+      // A diode feeds from its anode to its cathode only.
+      if (part.kind === "diode" && !isCathode(here[0])) continue
+      seen.add(there[1])
+    }
+  }
+  return found
+}
+
+const isCathode = (pin: string) => /^(k|c|cathode)$/i.test(pin)

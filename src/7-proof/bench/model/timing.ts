@@ -1,0 +1,40 @@
+// Times and shares of `src/4-behaviour/SEMANTICS.md`, restated for the proof, in milliseconds (= looks).
+
+export const timing = {
+  /** Section 1: looks until a wire counts as live, as dead. */
+  quick: { assert: 3, release: 8 },
+  slow: { assert: 5, release: 10 },
+  /** Section 2: how long a group with both kinds of lines stays dark after a flash. */
+  flashGap: 750,
+  /** Section 4. */
+  shortSweep: 85,
+  sweepShare: 218 / 256,
+  knownNeeded: 2,
+  remembered: 3,
+  operationGap: 2000,
+  /** Section 5. */
+  contactGap: 80,
+  /** Section 6. */
+  steadyAfter: 1500,
+  shortestOn: 100,
+  risesWithin: 1024,
+  risesTooMany: 5,
+  unstableFor: 2000,
+} as const
+
+/** Section 3: least code of a lit LED, and the slots of section 8 in cycles of a frame of 4000. */
+export const leastCode = 8
+export const slots = [16, 32, 64, 128, 248, 504, 1000, 2008] as const
+export const frameCycles = 4000
+
+/** Share of a frame that a whole code is on. */
+export function dutyOf(code: number): number {
+  let cycles = 0
+  for (let bit = 0; bit < 8; bit++) if ((code >> bit) & 1) cycles += slots[bit]!
+  return cycles / frameCycles
+}
+
+/** 8-bit code of a level 0…1. */
+export function codeOf(level: number): number {
+  return level <= 0 ? 0 : Math.max(leastCode, Math.round(255 * level))
+}

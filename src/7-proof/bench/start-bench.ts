@@ -1,0 +1,51 @@
+// Everything needed before a run: the lamp on the bench, the image read, the fuses understood.
+
+import type { ChipOptions } from "./chip/atmega328p.ts"
+import { type FuseReading, readFuses } from "./fuses.ts"
+import { type LampOnBench, type Made, putOnBench } from "./lamp-on-bench.ts"
+import { type FlashImage, readImage } from "./read-image.ts"
+import { BenchRun } from "./run-bench.ts"
+import type { Stimulus } from "./wires.ts"
+
+export interface BenchStart {
+  readonly bench: LampOnBench
+  /** Absent for a lamp without a controller. */
+  readonly controller?: BenchController
+}
+
+export interface BenchController {
+  readonly image: FlashImage
+  /** Why the image could not be read; it runs as erased flash then. */
+  readonly unreadable?: string
+  readonly fuses: FuseReading
+  readonly clockHz: number
+  /** A fresh chip at power-on; `image` in place of the firmware's own bytes where damage is tried. */
+  readonly run: (stimulus: Stimulus, image?: Uint8Array) => BenchRun
+}
+
+const erased: FlashImage = { bytes: new Uint8Array(0), given: new Uint8Array(0), runs: [] }
+
+export function startBench(made: Made): BenchStart {
+  const bench = putOnBench(made)
+  const { firmware } = made
+  if (!firmware) return { bench }
+  const read = readImage(firmware.hex)
+  const image = "image" in read ? read.image : erased
+  const fuses = readFuses(firmware.fuses, firmware.clockHz)
+  const options: ChipOptions = {
+    clockHz: firmware.clockHz,
+    watchdogHz: 128e3,
+    ramSeed: made.lamp.seed,
+    ...fuses.options,
+  }
+  return {
+    bench,
+    controller: {
+      image,
+      ...("fault" in read ? { unreadable: `record ${read.fault.record}: ${read.fault.reason}` } : {}),
+      fuses,
+      clockHz: firmware.clockHz,
+      run: (stimulus, damaged) => new BenchRun(bench, damaged ?? image.bytes, stimulus, options),
+    },
+  }
+}

@@ -1,0 +1,28 @@
+// Way in: the lamp played on the bench. The firmware's very bytes run on the emulated controller, the wires do what
+// the stimulus says, and the light of every LED comes back in even steps.
+
+import type { LightTrace } from "./artefact.ts"
+import type { Made } from "./bench/lamp-on-bench.ts"
+import { lightTrace } from "./bench/light-trace.ts"
+import { type BenchStart, startBench } from "./bench/start-bench.ts"
+import type { Stimulus } from "./bench/wires.ts"
+
+export { defaultStimulus } from "./bench/default-stimulus.ts"
+export { exportVcd } from "./bench/export-vcd.ts"
+export type { Made } from "./bench/lamp-on-bench.ts"
+export { readWiresVcd } from "./bench/read-vcd.ts"
+export type { Stimulus, WireEdge } from "./bench/wires.ts"
+
+/** Seconds between samples unless asked otherwise. */
+export const playStep = 0.002
+
+/**
+ * Light levels for `seconds` from power-on. A lamp whose firmware cannot run (an unreadable image) plays with the
+ * pins floating, as the real one would with an empty controller; `proveBench` says why.
+ */
+export function playLamp(made: Made, stimulus: Stimulus, seconds: number, step = playStep): LightTrace {
+  const start: BenchStart = startBench(made)
+  const run = start.controller?.run(stimulus)
+  run?.advance(seconds)
+  return lightTrace(made, start.bench, run, stimulus, seconds, step)
+}
