@@ -100,6 +100,10 @@ export const proof = catalogue("proof", {
     about: "Each part's lands against its package as it looks from the copper side.",
     advice: "Do not cut: the part's pins would be mirrored or moved.",
   },
+  "screw-copper": {
+    about: "Copper of a net under a metal screw head or spacer is joined to the face, or to another net.",
+    advice: "Use an insulating washer or spacer there, or move the screw away from the copper.",
+  },
   outline: {
     about:
       "The outline program must cut all round the board where its edge is declared, eat nothing of it and leave tabs that hold it.",

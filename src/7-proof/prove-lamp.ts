@@ -33,7 +33,7 @@ export function* proveLamp(made: Made): Work<Proof> {
   const proofs: BoardProof[] = []
   for (const board of boards.boards) {
     const programs = made.programs.filter((p) => p.board === board.name)
-    const evidence = yield* proveCut(lamp, board, wanted, programs, packages.find)
+    const evidence = yield* proveCut(lamp, board, wanted, programs, packages.find, circuit.earth)
     proofs.push(evidence.proof)
     findings.push(...evidence.findings)
     joined.set(board.name, evidence.joined)

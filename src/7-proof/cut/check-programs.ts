@@ -16,8 +16,9 @@ export interface Bench {
   readonly clearHeight: number
 }
 
-/** How far below the board any tool may go, mm. */
-export const deepestBelow = 1
+/** How far below the board a tool may go, mm: a millimetre, and for large drills the length of their point. */
+export const deepestBelow = (program: CutterProgram): number =>
+  program.purpose === "drill" ? Math.max(1, 0.3 + 0.3 * program.toolDiameter) : 1
 
 export function checkProgram(program: CutterProgram, read: ProgramReading, bench: Bench): Finding[] {
   const findings: Finding[] = []
@@ -54,7 +55,7 @@ export function checkProgram(program: CutterProgram, read: ProgramReading, bench
   )
     amber(first.line, `${program.file} does not lift the tool before its first move`)
 
-  const floor = -(bench.thickness + deepestBelow)
+  const floor = -(bench.thickness + deepestBelow(program))
   let fast = 0
   let cold = 0
   let deep = 0
@@ -102,7 +103,9 @@ export function checkProgram(program: CutterProgram, read: ProgramReading, bench
         measured: { value: -lowest, unit: "mm" },
         limit: { value: -floor, unit: "mm", kind: "at most" },
         amberBelow: 0,
-        source: practice("board thickness and 1 mm of waste board: common practice, no source"),
+        source: practice(
+          "board thickness and 1 mm of waste board, or the point of a large drill: common practice, no source",
+        ),
       }),
     )
     if (Number.isFinite(low)) {

@@ -38,7 +38,7 @@ function prove(
 ) {
   const all = boards ?? syntheticBoards(board)
   const wanted = wantedNetlist(syntheticCircuit(), all)
-  const evidence = finish(proveCut(lamp, board, wanted, syntheticPrograms(change), () => undefined))
+  const evidence = finish(proveCut(lamp, board, wanted, syntheticPrograms(change), () => undefined, "A"))
   const harness = proveHarness(syntheticCircuit(), all, wanted, new Map([[board.name, evidence.joined]]))
   const findings = [...evidence.findings, ...harness]
   return { ...evidence.proof, findings, red: findings.filter((f) => f.severity === "red").map((f) => f.code) }
@@ -150,7 +150,7 @@ test("a missing hole, a stray hole and a wrong drill are seen", () => {
   ]
   const boards = syntheticBoards()
   const found = finish(
-    proveCut(lamp, boards.boards[0]!, wantedNetlist(syntheticCircuit(), boards), wrong, () => undefined),
+    proveCut(lamp, boards.boards[0]!, wantedNetlist(syntheticCircuit(), boards), wrong, () => undefined, "A"),
   ).findings
   expect(found.filter((f) => f.code === "proof.hole-missing").length).toBeGreaterThan(0)
 })
@@ -180,7 +180,7 @@ test("unsafe programs are red: fast through the board, spindle standing, into th
     [base.replace(/G0 Z3\n(G0 X20)/, "$1"), "through the board"],
     [base.replace("M3 S12000\n", ""), "spindle standing"],
     [base.replace("M5", "G0 X5 Y5\nG1 Z-4 F100\nG0 Z3\nM5"), "into the table"],
-    [base.replace("M5", "G0 X150 Y5\nM5"), "leaves the sheet"],
+    [base.replace("M5", "G0 X170 Y5\nM5"), "leaves the sheet"],
     [base.replace("G21 ", ""), "G21 or G20"],
     [base.replace("G90 ", ""), "G90 or G91"],
     [base.replace(/(G0 Z3\n)+M5/, "M5"), "ends with the tool in the board"],

@@ -13,6 +13,7 @@ import { proof } from "../proof-findings.ts"
 import { checkOutline } from "./check-outline.ts"
 import { checkLands, checkLedPlaces } from "./check-places.ts"
 import { type Bench, checkProgram } from "./check-programs.ts"
+import { checkScrews } from "./check-screws.ts"
 import { bareLands, findOpens, findShorts, wantedOfLands } from "./compare-netlists.ts"
 import { type Extracted, extractNetlist } from "./extract-netlist.ts"
 import { labelCopper } from "./label-copper.ts"
@@ -42,6 +43,7 @@ export function* proveCut(
   wanted: WantedNetlist,
   programs: readonly CutterProgram[],
   packages: (name: string) => PackageType | undefined,
+  earth: string,
 ): Work<BoardEvidence> {
   const findings: Finding[] = []
   const stage = `proving ${board.name}`
@@ -49,8 +51,8 @@ export function* proveCut(
   for (const p of programs) readings.set(p, readCutProgram(p.text))
   const bench: Bench = {
     thickness: lamp.copperClad.thickness,
-    sheet: lamp.copperClad.sheet,
-    margin: lamp.cutter.router.diameter + 1,
+    sheet: lyingSheet(lamp.copperClad.sheet, board),
+    margin: lamp.cutter.router.diameter / 2,
     clearHeight: lamp.cutter.machine.clearHeight,
   }
   for (const [p, read] of readings) findings.push(...checkProgram(p, read, bench))
@@ -108,6 +110,8 @@ export function* proveCut(
     )
   }
 
+  findings.push(...checkScrews(board, nets, forShorts, bottomLabels, earth))
+
   // Bad boards are not measured further: their thin places are the faults already listed.
   const neck =
     opens.length === 0
@@ -140,6 +144,14 @@ export function* proveCut(
     findings,
     joined: forOpens,
   }
+}
+
+/** The sheet lies the way the board fits on it; lengthways along x where both ways do. */
+function lyingSheet(sheet: { readonly w: number; readonly h: number }, board: Board) {
+  const box = boundingBox(board.outline)
+  const long = Math.max(sheet.w, sheet.h)
+  const short = Math.min(sheet.w, sheet.h)
+  return box.maxY > short && box.maxX <= short ? { w: short, h: long } : { w: long, h: short }
 }
 
 function landPlace(board: Board, land: { ref: string; pin: string; x: number; y: number }) {

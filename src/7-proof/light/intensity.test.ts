@@ -3,7 +3,7 @@ import { beamExponent, beamFlux, beamShare, coneFlux, fromMeter, illuminance, le
 
 // Cos-power law: textbook identity (from memory), values computed in 40-digit arithmetic.
 test.each([
-  [60, 1, 3.14159265],
+  [60, 1, Math.PI],
   [45, 2, 2.0943951],
   [30, 4.81884167931, 1.07980001],
   [15, 19.9937273585, 0.299288697],
@@ -20,7 +20,7 @@ test.each([
   [10, 0.0954557],
   [15, 0.2140943],
   [30, 0.8417872],
-  [60, 3.1415927],
+  [60, Math.PI],
   [90, 6.2831853],
 ])("uniform cone of %i°", (half, flux) => {
   expect(coneFlux(1, half)).toBeCloseTo(flux, 6)
