@@ -15,13 +15,14 @@ import { boundingBox, contains } from "../0-ground/geometry/polygon.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import type { BoardCopper, Groove } from "./artefact.ts"
 import type { CopperShapes } from "./copper-shapes.ts"
+import { growOutline } from "./grow-outline.ts"
 
 export type Island = BoardCopper["islands"][number]
 
-/** Whole micrometres for the clipping. */
-const scale = 1000
-/** How far a chord may stay inside a round end, µm. */
-const arcTolerance = 5
+/** Clipping works in whole steps of 10 nm. */
+const scale = 100_000
+/** How far a chord may stay inside a round end: 2 µm. */
+const arcTolerance = 200
 
 /** The board less its grooves: one island for each ring of copper, its holes beside it. */
 export function copperIslands(
@@ -30,6 +31,7 @@ export function copperIslands(
   grooves: readonly Groove[],
   grooveWidth: Mm,
 ): Island[] {
+  if (growOutline(outline, 0).length === 0) return []
   const whole = (p: Point) => ({ x: Math.round(p.x * scale), y: Math.round(p.y * scale) })
   const cut = inflatePaths(
     grooves.map(({ points }) => points.map(whole)),

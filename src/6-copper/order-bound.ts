@@ -31,12 +31,13 @@ export function travelBound(ends: Ends, reached: number, rounds = 120): number {
   const key = new Float64Array(n)
   const parent = new Int32Array(n)
   const done = new Uint8Array(n)
+  const before = new Int32Array(n)
   const cost = (i: number, j: number) => endDistance(ends, node[i]!, node[j]!) + price[i]! + price[j]!
   // A single point makes the better special node; there is one wherever the program starts from the origin.
   const special = Math.max(0, mate.indexOf(-1))
   const limit = n > 600 ? Math.min(rounds, 40) : rounds
   let best = 0
-  let share = 1
+  let share = 2
   let idle = 0
   for (let round = 0; round < limit; round++) {
     degree.fill(0)
@@ -109,7 +110,11 @@ export function travelBound(ends: Ends, reached: number, rounds = 120): number {
     for (let i = 0; i < n; i++) off += (degree[i]! - 2) ** 2
     if (off === 0) break
     const step = (share * Math.max(reached - bound, reached * 1e-3)) / off
-    for (let i = 0; i < n; i++) price[i]! += step * (degree[i]! - 2)
+    // Part of the last direction damps the swing between two trees.
+    for (let i = 0; i < n; i++) {
+      price[i]! += step * (0.7 * (degree[i]! - 2) + 0.3 * before[i]!)
+      before[i] = degree[i]! - 2
+    }
   }
   return Math.min(best, reached)
 }
