@@ -89,9 +89,9 @@ describe("the Tern rear lamp", () => {
     ])
     expect(lamp!.boards[3]!.screws.map((s) => [s.x, s.y])).toEqual([
       [4, 4],
-      [86, 4],
-      [86, 61],
-      [4, 61],
+      [96, 4],
+      [96, 68],
+      [4, 68],
     ])
     expect(lamp!.seed).toBe(1)
   })
