@@ -9,6 +9,7 @@
             v OVERRUNS LATEST SERVING CAUSE LIVE FLASHING    vitals at the end
             s DEEPEST                         lowest stack pointer seen
    flip=ADDRESS:MASK changes flash bytes before the start. */
+#include <simavr/avr_extint.h>
 #include <simavr/avr_ioport.h>
 #include <simavr/sim_avr.h>
 #include <simavr/sim_hex.h>
@@ -24,6 +25,27 @@ static void sleep_counted(avr_t *a, avr_cycle_count_t length) { (void)a; (void)l
 static void say_nothing(avr_t *a, const int level, const char *format, va_list list)
 {
 	(void)a; (void)level; (void)format; (void)list;
+}
+
+/* Levels given from outside, per port and pin; -1 = none. */
+static int given[3][8];
+
+static void give(int port, int bit, int level)
+{
+	given[port][bit] = level;
+	avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ("BCD"[port]), bit), level);
+}
+
+/* A reset makes the emulator forget what stands at its pins; the wires do not change. */
+static void give_again(void)
+{
+	for (int port = 0; port < 3; port++)
+		for (int bit = 0; bit < 8; bit++)
+			if (given[port][bit] >= 0) {
+				int level = given[port][bit];
+				give(port, bit, !level);
+				give(port, bit, level);
+			}
 }
 
 static const struct { uint16_t pin, ddr, port; } places[3] = {
@@ -44,6 +66,9 @@ int main(int argc, char **argv)
 	avr_init(avr);
 	avr->frequency = 16000000;
 	avr->sleep = sleep_counted;
+	/* Else a low PD2 or PD3 is polled in every cycle, although its interrupt is off. */
+	avr_extint_set_strict_lvl_trig(avr, 0, 0);
+	avr_extint_set_strict_lvl_trig(avr, 1, 0);
 	for (int i = 0; i < chunk_count; i++)
 		avr_loadcode(avr, chunks[i].data, chunks[i].size, chunks[i].baseaddr);
 	for (int i = 3; i < argc; i++) {
@@ -51,6 +76,7 @@ int main(int argc, char **argv)
 		if (sscanf(argv[i], "flip=%x:%x", &at, &mask) == 2)
 			avr->flash[at] ^= mask;
 	}
+	memset(given, -1, sizeof given);
 	uint64_t next_cycle = UINT64_MAX;
 	char what[8];
 	int value = 0;
@@ -60,7 +86,7 @@ int main(int argc, char **argv)
 	while (avr->cycle < until) {
 		while (more && avr->cycle >= next_cycle) {
 			if (what[0] == 'P')
-				avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ(what[1]), what[2] - '0'), value);
+				give(what[1] - 'B', what[2] - '0', value);
 			else
 				avr->pc = value;
 			more = scanf("%lu %7s %d", &next_cycle, what, &value) == 3;
@@ -70,8 +96,10 @@ int main(int argc, char **argv)
 		int state = avr_run(avr);
 		if (state == cpu_Done || state == cpu_Crashed)
 			return 66;
-		if (avr->pc == 0 && pc != 0)
+		if (avr->pc == 0 && pc != 0) {
 			printf("r %lu\n", before);
+			give_again();
+		}
 		unsigned sp = avr->data[0x5D] | avr->data[0x5E] << 8;
 		if (sp > 0x100 && sp < lowest)
 			lowest = sp;

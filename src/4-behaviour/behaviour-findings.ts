@@ -62,6 +62,12 @@ export const { judge, state, entries } = catalogue("behaviour", {
     advice: "Shorten `fall`.",
     source: legalTiming,
   },
+  "fall-unseen": {
+    about:
+      "LEDs get their current from the wires that light them. When the last of these goes dead they go dark with it, " +
+      "and a fall has nothing left to show.",
+    advice: "Leave `fall` out, or light the group from a further wire as well.",
+  },
   "stop-rise": {
     about: "A stop light is read by its sudden onset; a slow rise costs the driver behind braking distance.",
     advice: "Leave `rise` out of the line that lights the stop function.",

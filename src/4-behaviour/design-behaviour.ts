@@ -271,6 +271,14 @@ function judgeLine(lamp: Lamp, circuit: Circuit, inputs: readonly BehaviourInput
       atWorst: "amber",
     })
   }
+  if (fall > 0 && !staysFed(lamp, l))
+    out.push(
+      state("fall-unseen", {
+        severity: fall >= noticedMs ? "amber" : "green",
+        title: `${name} goes dark with its wire: a fall of ${round(fall)} ms cannot be seen`,
+        where: at("fall"),
+      }),
+    )
   for (const [key, ms] of [
     ["rise", rise],
     ["fall", fall],
@@ -306,6 +314,15 @@ function judgeLine(lamp: Lamp, circuit: Circuit, inputs: readonly BehaviourInput
       shortestLegalOnMs,
     )
   return out
+}
+
+/** A fall this long would be missed by whoever asked for it. */
+const noticedMs = 50
+
+/** Some wire of the group other than those of the line may still feed it when the line ends. */
+function staysFed(lamp: Lamp, l: Line): boolean {
+  const feeds = lamp.programme.filter((o) => o.light === l.group.name).flatMap((o) => o.when)
+  return l.line.when.length > 1 || feeds.some((w) => !l.line.when.includes(w))
 }
 
 type Most = (

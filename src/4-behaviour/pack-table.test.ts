@@ -41,7 +41,10 @@ const crcAt = targetsAt + 2 * 3 * 3
 test("layout.h and table-layout.ts give the same places and sizes", () => {
   const header = readFileSync(join(import.meta.dirname, "../../firmware/runtime/layout.h"), "utf8")
   const defined = new Map(
-    [...header.matchAll(/^#define (\w+) (0x[0-9A-F]+|\d+)\b/gm)].map(([, name, value]) => [name, Number(value)]),
+    [...header.matchAll(/^#define (\w+) (0x[0-9A-F]+|\d+)\b/gm)].map(([, name, value]) => [
+      name,
+      Number(value),
+    ]),
   )
   const same: readonly (readonly [string, number])[] = [
     ["TABLE_AT", layout.tableAt],

@@ -62,7 +62,12 @@ export function startSimavr(): Simavr | string {
           String(Math.round(seconds * clockHz)),
           ...flips.map((f) => `flip=${f.address.toString(16)}:${f.mask.toString(16)}`),
         ],
-        { input: `${input.join("\n")}\n`, encoding: "utf8", maxBuffer: 1 << 28, stdio: ["pipe", "pipe", "ignore"] },
+        {
+          input: `${input.join("\n")}\n`,
+          encoding: "utf8",
+          maxBuffer: 1 << 28,
+          stdio: ["pipe", "pipe", "ignore"],
+        },
       )
       return readRun(text)
     },
