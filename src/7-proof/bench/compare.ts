@@ -5,6 +5,7 @@
 // milliseconds), two codes while an LED is changing (SEMANTICS.md section 3), and 24 of 4000 cycles for port
 // writes that follow one another.
 
+import type { Work } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import { dutyOf, frameCycles } from "./model/timing.ts"
 import { ReferenceModel } from "./reference-model.ts"
@@ -34,7 +35,7 @@ export interface Comparison {
   }
 }
 
-export function compareWithModel(lamp: Lamp, run: BenchRun): Comparison {
+export function* compareWithModel(lamp: Lamp, run: BenchRun): Work<Comparison> {
   const { channels } = run.bench
   const { codes, ahead } = modelCodes(lamp, run)
   const looks = run.looks.length
@@ -47,6 +48,8 @@ export function compareWithModel(lamp: Lamp, run: BenchRun): Comparison {
   let shown = 0
   const delay = showsAfter * 1e-3 * run.clockHz
   for (let frame = 1; frame < run.frames; frame++) {
+    if (frame % 4000 === 0)
+      yield { stage: "bench", done: frame / run.frames, note: "comparing with the model" }
     if (!run.timed[frame] || !run.timed[frame + 1]) continue
     const start = run.frameStart[frame]!
     while (shown + 1 < looks && run.looks[shown + 1]!.cycle <= start - delay) shown++

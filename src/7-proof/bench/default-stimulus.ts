@@ -4,7 +4,7 @@ import type { Lamp } from "../../2-lamp/artefact.ts"
 import { flasher, type Stimulus, steady, taps, type WireEdge } from "./wires.ts"
 
 /** Length of the demonstration in seconds. */
-export const demonstrationSeconds = 12
+export const demonstrationSeconds = 8
 
 export function defaultStimulus(lamp: Lamp): Stimulus {
   const wires: Record<string, readonly WireEdge[]> = {}
@@ -20,13 +20,13 @@ export function defaultStimulus(lamp: Lamp): Stimulus {
     const at = { rate, onShare }
     if (role === "flashing") {
       // One side after the other, then all together.
-      const from = 0.8 + (turn++ % 2) * 4.1
+      const from = 0.5 + (turn++ % 2) * 2.4
       wires[name] = [
-        ...flasher({ from, until: from + 3.4, ...at }),
-        ...flasher({ from: 9, until: demonstrationSeconds - 0.4, ...at }),
+        ...flasher({ from, until: from + 2.1, ...at }),
+        ...flasher({ from: 5.4, until: demonstrationSeconds - 0.4, ...at }),
       ]
-    } else if (brakes(name) && !tail(name)) wires[name] = taps([2.2, 3.4], [3.7, 4.0], [6.5, 8])
-    else if (role === "steady") wires[name] = steady(0.3 + 0.4 * other++, demonstrationSeconds - 0.2)
+    } else if (brakes(name) && !tail(name)) wires[name] = taps([1.3, 2.2], [2.4, 2.6], [4, 5])
+    else if (role === "steady") wires[name] = steady(0.2 + 0.2 * other++, demonstrationSeconds - 0.2)
   }
   return { wires }
 }

@@ -19,9 +19,16 @@ export interface BenchController {
   readonly unreadable?: string
   readonly fuses: FuseReading
   readonly clockHz: number
-  /** A fresh chip at power-on; `image` in place of the firmware's own bytes where damage is tried. */
-  readonly run: (stimulus: Stimulus, image?: Uint8Array) => BenchRun
+  /**
+   * A fresh chip at power-on; `image` in place of the firmware's own bytes where damage is tried. The watchdog's
+   * oscillator is nominally 128 kHz and may be a tenth off either way (from memory).
+   */
+  readonly run: (stimulus: Stimulus, image?: Uint8Array, watchdogHz?: number) => BenchRun
 }
+
+/** The watchdog's oscillator at its ends. */
+export const watchdogFast = 141e3
+export const watchdogSlow = 115e3
 
 const erased: FlashImage = { bytes: new Uint8Array(0), given: new Uint8Array(0), runs: [] }
 
@@ -45,7 +52,8 @@ export function startBench(made: Made): BenchStart {
       ...("fault" in read ? { unreadable: `record ${read.fault.record}: ${read.fault.reason}` } : {}),
       fuses,
       clockHz: firmware.clockHz,
-      run: (stimulus, damaged) => new BenchRun(bench, damaged ?? image.bytes, stimulus, options),
+      run: (stimulus, damaged, watchdogHz = options.watchdogHz) =>
+        new BenchRun(bench, damaged ?? image.bytes, stimulus, { ...options, watchdogHz }),
     },
   }
 }

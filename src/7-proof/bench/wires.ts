@@ -27,8 +27,10 @@ export function taps(...spans: readonly (readonly [from: number, until: number])
 
 export interface Flasher {
   readonly from: number
-  /** The switch is let go here; a flash under way ends with it. */
+  /** No flash begins from here on. */
   readonly until: number
+  /** The switch lets go in the middle of a flash: the one under way at `until` ends there. */
+  readonly cut?: boolean
   /** Flashes per second. */
   readonly rate: number
   /** Share of the period with the wire live, 0…1. */
@@ -53,7 +55,8 @@ export function flasher(f: Flasher): WireEdge[] {
   for (let n = 0; start < f.until; n++) {
     const on = period * f.onShare * (n === 0 ? (f.firstFlash ?? 1) : 1)
     const begin = Math.max(f.from, start + either(f.jitter ?? 0))
-    const end = Math.min(f.until, start + on + either(f.jitter ?? 0))
+    const wanted = start + on + either(f.jitter ?? 0)
+    const end = f.cut ? Math.min(f.until, wanted) : wanted
     if (end > begin) spans.push(...flash(begin, end, f, chance))
     start += period - period * f.onShare + on
   }

@@ -49,6 +49,7 @@ export class Chip {
   private readonly watchdog: Watchdog
   private causes = 0
   private sleeping = false
+  private hung = false
   private until = 0
   /** The processor stands still for some cycles after it starts the EEPROM. */
   private haltCycles = 0
@@ -88,9 +89,16 @@ export class Chip {
     core.shadow = 0
     core.attention = 0
     this.sleeping = false
+    this.hung = false
     this.timer.reset(core.cycles)
     this.eeprom.reset()
     this.watchdog.reset(core.cycles, (this.causes & resetFlag.watchdog) !== 0)
+  }
+
+  /** The program stands still, as after a disturbance, until a reset frees it; timer and watchdog go on. */
+  hang(): void {
+    this.hung = true
+    this.core.attention = 0
   }
 
   /** Runs to the first instruction boundary at or after `cycle`; false when a fault stopped it. */
@@ -154,6 +162,10 @@ export class Chip {
       }
       if (now >= this.until) return false
       const next = Math.min(timer.nextEvent, watchdog.nextEvent, eeprom.nextEvent, this.until)
+      if (this.hung) {
+        core.cycles = next
+        continue
+      }
       const vectorWord = core.sreg & 0x80 ? this.pending() : 0
       if (vectorWord && now >= core.shadow) {
         this.acknowledge(vectorWord)
