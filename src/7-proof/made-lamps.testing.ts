@@ -11,13 +11,18 @@ import { designBoards } from "../5-board/design-boards.ts"
 import { designCut } from "../6-copper/design-cut.ts"
 import type { Made } from "./prove-lamp.ts"
 
-/** `name`: a folder of `examples`. */
-export function makeLamp(name: string): Made {
+/** Description and circuit only. `name`: a folder of `examples`. */
+export function makeCircuit(name: string): Pick<Made, "lamp" | "circuit"> {
   const folder = join(import.meta.dirname, "../../examples", name)
   const text = readFileSync(join(folder, `${name}.yaml`), "utf8")
   const { lamp, findings } = readLamp(text, (file) => readFileSync(join(folder, file), "utf8"))
   if (!lamp) throw new Error(findings.map((f) => f.title).join("\n"))
-  const circuit = designDrive(lamp)
+  return { lamp, circuit: designDrive(lamp) }
+}
+
+/** Everything up to the cutter programs and the firmware. */
+export function makeLamp(name: string): Made {
+  const { lamp, circuit } = makeCircuit(name)
   const behaviour = designBehaviour(lamp, circuit)
   const boards = finish(designBoards(lamp, circuit))
   const firmware = makeFirmware(circuit, behaviour, boards.pinChoice)

@@ -14,6 +14,7 @@ import type { Extracted } from "./cut/extract-netlist.ts"
 import { proveCut } from "./cut/prove-cut.ts"
 import { proveHarness } from "./cut/prove-harness.ts"
 import { wantedNetlist } from "./cut/wanted-netlist.ts"
+import { checkCurrents } from "./electric/check-currents.ts"
 
 export interface Made {
   readonly lamp: Lamp
@@ -39,5 +40,9 @@ export function* proveLamp(made: Made): Work<Proof> {
     joined.set(board.name, evidence.joined)
   }
   findings.push(...proveHarness(circuit, boards, wanted, joined))
+  yield { stage: "proving currents", done: 0 }
+  const electric = checkCurrents(lamp, circuit)
+  findings.push(...electric.findings)
+  figures.push(...electric.figures)
   return { boards: proofs, trace: { step: 0, samples: 0, wires: {}, leds: {} }, figures, findings }
 }

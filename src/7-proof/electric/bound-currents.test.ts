@@ -1,0 +1,129 @@
+import { beforeAll, expect, test } from "vitest"
+import { random } from "../../0-ground/numbers/random.ts"
+import { ledType, modelThermalVoltage } from "../../1-stock/leds.ts"
+import { modelOf } from "../../1-stock/parts.ts"
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Circuit, Part } from "../../3-drive/artefact.ts"
+import { makeCircuit } from "../made-lamps.testing.ts"
+import { boundCurrents } from "./bound-currents.ts"
+import { checkCurrents } from "./check-currents.ts"
+
+const part = (
+  ref: string,
+  kind: Part["kind"],
+  stock: string,
+  pins: Record<string, string>,
+  amount?: number,
+): Part => ({
+  ref,
+  kind,
+  stock,
+  package: "",
+  value: "",
+  pins,
+  purpose: "",
+  home: { kind: "group", group: "g" },
+  reversible: false,
+  ...(amount === undefined ? {} : { amount }),
+})
+
+/** One wire, one diode, one resistor, three red LEDs. */
+const single = {
+  parts: [
+    part("D1", "diode", "diode-1n4007", { A: "tail", K: "feed" }),
+    part("R1", "resistor", "resistor-quarter-watt", { "1": "feed", "2": "a" }, 330),
+    ...["a", "b", "c"].map((n, i) => part(`L${i}`, "led", "red-5mm", { A: n, K: ["b", "c", "earth"][i]! })),
+  ],
+  nets: [{ name: "tail", kind: "wire", wire: "tail", current: 0, voltage: 0 }],
+  earth: "earth",
+  strings: [
+    { name: "s", group: "g", leds: ["L0", "L1", "L2"], nets: ["a", "b", "c", "earth"], resistors: ["R1"] },
+  ],
+} as unknown as Circuit
+
+const point = (v: number) => ({ low: v, high: v })
+const at = (supply: number, live = ["tail"]) => ({
+  supply: point(supply),
+  temperature: point(25),
+  live,
+  wireOhm: 0.1,
+  otherCurrent: 0.1,
+})
+
+/** The current of the single string with every part at its own place in its tolerance, by halving. */
+function exact(supply: number, share: () => number): number {
+  const diode = modelOf("diode-1n4007", "diode")
+  const led = ledType("red-5mm")
+  const law = (m: { saturation: number; emission: number; series: number }, i: number) =>
+    m.emission * modelThermalVoltage * Math.log1p(i / m.saturation) + i * m.series
+  const ohm = 330 * (1 + (2 * share() - 1) * modelOf("resistor-quarter-watt", "resistor").tolerance)
+  const spread = (2 * share() - 1) * diode.spread
+  const mix = [share(), share(), share()]
+  const wire = 0.1 * share()
+  let low = 0
+  let high = 0.1
+  for (let k = 0; k < 60; k++) {
+    const i = (low + high) / 2
+    const leds = mix.reduce((v, t) => v + law(led.model.low, i) * (1 - t) + law(led.model.high, i) * t, 0)
+    if (leds + law(diode.law, i) + spread + i * (ohm + wire) < supply) low = i
+    else high = i
+  }
+  return low
+}
+
+test("500 builds of one string, parts anywhere in their tolerances, stay inside the bounds", () => {
+  const chance = random(3)
+  for (const supply of [9, 13.5, 16]) {
+    const bound = boundCurrents(single, at(supply)).get("s")!
+    let least = 1
+    let most = 0
+    for (let k = 0; k < 500; k++) {
+      const edge = k % 2 === 0
+      const i = exact(supply, () => (edge ? Math.round(chance.next()) : chance.next()))
+      expect(i).toBeGreaterThanOrEqual(bound.low)
+      expect(i).toBeLessThanOrEqual(bound.high)
+      least = Math.min(least, i)
+      most = Math.max(most, i)
+    }
+    // Not so wide that they say nothing: warmth and drift are in the bounds and not in the builds.
+    expect(bound.high).toBeLessThan(most * 1.12 + 0.0005)
+    expect(bound.low).toBeGreaterThan(least * 0.88 - 0.0005)
+  }
+})
+
+test("a dark wire carries nothing; a higher supply never less", () => {
+  expect(boundCurrents(single, at(16, [])).get("s")).toEqual({ low: 0, high: 0 })
+  let before = 0
+  for (let v = 6; v <= 20; v++) {
+    const { high } = boundCurrents(single, at(v)).get("s")!
+    expect(high).toBeGreaterThanOrEqual(before)
+    before = high
+  }
+})
+
+let tern: { lamp: Lamp; circuit: Circuit }
+beforeAll(() => {
+  tern = makeCircuit("tern")
+})
+
+test("every solved LED current of the demo lamp lies inside its bounds, and a wrong one is red", () => {
+  const { findings } = checkCurrents(tern.lamp, tern.circuit)
+  expect(findings.filter((f) => f.severity === "red").map((f) => f.title)).toEqual([])
+  const [led] = Object.keys(tern.circuit.corners[6]!.ledCurrent)
+  const corners = tern.circuit.corners.map((c) => ({
+    ...c,
+    ledCurrent: { ...c.ledCurrent, ...(c.ledCurrent[led!]! > 0.01 ? { [led!]: 0.06 } : {}) },
+  }))
+  const wrong = checkCurrents(tern.lamp, { ...tern.circuit, corners }).findings
+  expect(wrong.some((f) => f.code === "proof.current-disagrees" && f.severity === "red")).toBe(true)
+})
+
+test("a resistor ten times too small breaks the LEDs' limit", () => {
+  const parts = tern.circuit.parts.map((p) =>
+    p.kind === "resistor" && p.home.kind === "group" && p.amount! < 1000
+      ? { ...p, amount: p.amount! / 10 }
+      : p,
+  )
+  const found = checkCurrents(tern.lamp, { ...tern.circuit, parts }).findings
+  expect(found.some((f) => f.code === "proof.led-current-bound" && f.severity === "red")).toBe(true)
+})

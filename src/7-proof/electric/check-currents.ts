@@ -1,0 +1,149 @@
+// Solved currents against bounds, and bounds against what the LEDs stand.
+
+import type { Figure } from "../../0-ground/figure.ts"
+import { result } from "../../0-ground/figure.ts"
+import type { Finding } from "../../0-ground/finding.ts"
+import { computed } from "../../0-ground/source.ts"
+import { ledType } from "../../1-stock/leds.ts"
+import { wireOhm } from "../../1-stock/wire.ts"
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Circuit, CornerState } from "../../3-drive/artefact.ts"
+import { proof } from "../proof-findings.ts"
+import { boundCurrents, type Conditions, type Interval } from "./bound-currents.ts"
+
+/** Current below this is no light: leakage of a switch that is off. */
+const dark = 2e-4
+/** What other parts of the lamp may draw over the same wires, A. */
+const otherCurrent = 1
+
+export function checkCurrents(
+  lamp: Lamp,
+  circuit: Circuit,
+): { readonly findings: Finding[]; readonly figures: Figure[] } {
+  const findings: Finding[] = []
+  const figures: Figure[] = []
+  let checked = 0
+  const outside: { corner: CornerState; led: string; current: number; bound: Interval }[] = []
+  // Corners differ in their parts, the bounds hold for all parts: most corners share them.
+  const known = new Map<string, ReadonlyMap<string, Interval>>()
+  for (const corner of circuit.corners) {
+    const key = `${[...corner.live].sort().join("+")} ${corner.supply} ${corner.temperature}`
+    const bounds =
+      known.get(key) ??
+      boundCurrents(circuit, conditions(lamp, corner.live, point(corner.supply), point(corner.temperature)))
+    known.set(key, bounds)
+    for (const s of circuit.strings) {
+      const bound = bounds.get(s.name)
+      for (const led of s.leds) {
+        const current = corner.ledCurrent[led]
+        if (current === undefined || !bound) continue
+        checked++
+        // A switched string that the programme keeps dark has no lower bound.
+        const low = s.channel !== undefined && current < dark ? 0 : bound.low
+        if (!(current >= low - 1e-5 && current <= bound.high + 1e-5))
+          outside.push({ corner, led, current, bound })
+      }
+    }
+  }
+  for (const o of outside.slice(0, 6)) {
+    findings.push(
+      proof.state("current-disagrees", {
+        severity: "red",
+        title: `Solved current of ${o.led} lies outside ${(o.bound.low * 1000).toFixed(2)}…${(o.bound.high * 1000).toFixed(2)} mA`,
+        where: { text: o.led, part: o.led },
+        measured: { value: o.current, unit: "A" },
+        limit: {
+          value: o.current > o.bound.high ? o.bound.high : o.bound.low,
+          unit: "A",
+          kind: o.current > o.bound.high ? "at most" : "at least",
+        },
+        corner: o.corner.corner,
+      }),
+    )
+  }
+  if (checked > 0 && outside.length === 0) {
+    findings.push(
+      proof.state("current-disagrees", {
+        severity: "green",
+        title: `All ${checked} solved LED currents lie inside their interval bounds`,
+        where: { text: "circuit" },
+        measured: { value: 0, unit: "" },
+        limit: { value: 0, unit: "", kind: "exactly" },
+        margin: 0,
+        advice: "Nothing to do.",
+        source: computed("intervals over supply, resistors, diodes and LEDs"),
+      }),
+    )
+  }
+  for (const [group, worst] of strongest(lamp, circuit)) {
+    const led = ledType(lamp.groups.find((g) => g.name === group)?.led ?? "")
+    const id = `proof.${group}.current-bound`
+    figures.push(
+      result(
+        id,
+        `greatest LED current of ${group}`,
+        worst.current,
+        "A",
+        "(highest supply − least diode drop − least LED voltages) ÷ least resistance, as intervals",
+        led.facts.filter((f) => /forward-voltage-low$|maximum-current$/.test(f.id)),
+        { corner: `${lamp.vehicle.supply.highest} V, every temperature, every part within its tolerance` },
+      ),
+    )
+    findings.push(
+      proof.judge("led-current-bound", {
+        title: `Greatest current any LED of ${group} can get`,
+        where: { text: `groups ${group}`, group, path: `groups.${group}` },
+        measured: { value: worst.current, unit: "A" },
+        limit: { value: led.maximumCurrent, unit: "A", kind: "at most" },
+        corner: `${worst.live.join(" + ")} at ${lamp.vehicle.supply.highest} V, any temperature, any parts`,
+        source: led.source,
+        figure: id,
+      }),
+    )
+  }
+  return { findings, figures }
+}
+
+const point = (v: number): Interval => ({ low: v, high: v })
+
+function conditions(
+  lamp: Lamp,
+  live: readonly string[],
+  supply: Interval,
+  temperature: Interval,
+): Conditions {
+  const ohms = lamp.vehicle.wires.map((w) => wireOhm(w.size ?? 0.75, w.length ?? 3))
+  const earth = lamp.vehicle.wires.find((w) => w.role === "earth")
+  return {
+    supply,
+    temperature,
+    live,
+    // Half as much again for warm copper.
+    wireOhm: 1.5 * (Math.max(...ohms, 0) + wireOhm(earth?.size ?? 0.75, earth?.length ?? 3)),
+    otherCurrent,
+  }
+}
+
+/** The highest bound of each group over all sets of live wires that the corners know. */
+function strongest(lamp: Lamp, circuit: Circuit) {
+  const { supply, ambient } = lamp.vehicle
+  const sets = new Map(circuit.corners.map((c) => [[...c.live].sort().join("+"), c.live]))
+  const worst = new Map<string, { current: number; live: readonly string[] }>()
+  for (const live of sets.values()) {
+    const bounds = boundCurrents(
+      circuit,
+      conditions(
+        lamp,
+        live,
+        { low: supply.lowest, high: supply.highest },
+        { low: ambient.lowest, high: ambient.highest },
+      ),
+    )
+    for (const s of circuit.strings) {
+      const current = bounds.get(s.name)!.high
+      const known = worst.get(s.group)
+      if (!known || current > known.current) worst.set(s.group, { current, live })
+    }
+  }
+  return worst
+}
