@@ -7,7 +7,7 @@ import type { Point } from "../0-ground/geometry/point.ts"
 import { pointToSegment, segmentToSegment } from "../0-ground/geometry/segment.ts"
 import { finish } from "../0-ground/progress.ts"
 import type { Board, Land } from "../5-board/artefact.ts"
-import { allowance, copperAreas, maskedRaster, runOut } from "./copper-areas.ts"
+import { allowance, copperAreas, grooveRoom, maskedRaster, runOut } from "./copper-areas.ts"
 import { type CopperShapes, copperShapes } from "./copper-shapes.ts"
 import { grooveSeparation } from "./groove-separation.ts"
 import { joinStrokes, polylineLength } from "./join-strokes.ts"
@@ -38,7 +38,7 @@ const small = (seed: number, lands = 14, clearance = 0.27) =>
   syntheticBoard({ seed, w: 22, h: 16, lands, clearance })
 
 const cut = (board: Board, w = width) => {
-  const shapes = copperShapes(board)
+  const shapes = copperShapes(board, grooveRoom(width))
   const areas = finish(copperAreas(shapes, board.outline, w))
   return { shapes, areas, grooves: joinStrokes(areas.chains).map((points) => ({ points })) }
 }
@@ -66,7 +66,7 @@ test.each([1, 2, 3, 4, 5, 6])(
   "board %i: every sample belongs to the piece that brute force finds nearest",
   (seed) => {
     const board = small(seed)
-    const shapes = copperShapes(board)
+    const shapes = copperShapes(board, grooveRoom(width))
     const { raster, mask } = maskedRaster(board.outline, runOut(width), 0.1)
     const { labels } = finish(nearestPiece(shapes, raster, mask))
     let wrong = 0
@@ -175,27 +175,13 @@ test("a groove left out is noticed by the room's own check", () => {
 
 test("a cut across a track is noticed", () => {
   const board = padBoard([])
-  const shapes = copperShapes({
-    ...board,
-    tracks: [
-      {
-        net: "A",
-        width: 0.4,
-        points: [
-          { x: 6, y: 10 },
-          { x: 16, y: 10 },
-        ],
-      },
-    ], // prettier-ignore
-  })
-  const across = [
-    {
-      points: [
-        { x: 11, y: 0 },
-        { x: 11, y: 30 },
-      ],
-    },
-  ] // prettier-ignore
+  const line = (...xy: number[]) =>
+    Array.from({ length: xy.length / 2 }, (_, i) => ({ x: xy[2 * i]!, y: xy[2 * i + 1]! }))
+  const shapes = copperShapes(
+    { ...board, tracks: [{ net: "A", width: 0.4, points: line(6, 10, 16, 10) }] },
+    0.3,
+  )
+  const across = [{ points: line(11, 0, 11, 30) }]
   expect(grooveSeparation(shapes, board.outline, across, width, 0.05).broken).toEqual([0])
 })
 
@@ -204,13 +190,13 @@ describe("what counts as one piece", () => {
     const apart = padBoard([
       { x: 8, y: 10, net: "A" },
       { x: 14, y: 10, net: "A" },
-    ]) // prettier-ignore
+    ])
     expect(cut(apart).shapes.pieces).toHaveLength(2)
     expect(cut(apart).areas.chains.length).toBeGreaterThan(0)
     const points = [
       { x: 8, y: 10 },
       { x: 14, y: 10 },
-    ] // prettier-ignore
+    ]
     const joined = { ...apart, tracks: [{ net: "A", width: 0.4, points }] }
     expect(cut(joined).shapes.pieces).toHaveLength(1)
     expect(cut(joined).areas.chains).toEqual([])
@@ -221,7 +207,7 @@ describe("what counts as one piece", () => {
       { x: 8, y: 10 },
       { x: 10.54, y: 10, net: undefined! },
       { x: 13.08, y: 10 },
-    ]) // prettier-ignore
+    ])
     const { shapes } = cut(board)
     expect(shapes.pieces.map((p) => p.net)).toEqual(["N0", undefined, "N2"])
   })
@@ -317,7 +303,7 @@ test.each([
       ]),
       outline: [],
     },
-  ], // prettier-ignore
+  ],
   [
     "an outline without area",
     {
@@ -327,7 +313,7 @@ test.each([
         { x: 5, y: 1 },
       ],
     },
-  ], // prettier-ignore
+  ],
 ])("%s: nothing to cut, no crash", (_, board) => {
   expect(cut(board as Board).grooves).toEqual([])
 })

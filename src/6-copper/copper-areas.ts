@@ -29,6 +29,9 @@ export const allowance = 0.005
 /** How far a straight cut may stray from the exact middle where there is room. */
 const tolerance = 0.02
 
+/** Room between the copper of two neighbours that lets a groove through, with a little for its curves. */
+export const grooveRoom = (grooveWidth: Mm): Mm => grooveWidth + 2 * allowance + 0.01
+
 /** How far beyond the outline the grooves run, so that no bridge of copper is left at the edge. */
 export const runOut = (grooveWidth: Mm): Mm => grooveWidth * 1.5 + 2 * rasterStep
 

@@ -43,11 +43,11 @@ interface Stadium {
 const touching = 1e-6
 
 /**
- * Tracks, lands and screw areas as stadiums. A screw's metal is taken to reach to its keep-out less the board's
- * clearance, which is the room its isolating groove needs.
+ * Tracks, lands and screw areas as stadiums. A screw's metal is taken to reach to its keep-out less `grooveRoom`,
+ * what a groove between two neighbours needs, so that copper at the keep-out can still be parted from it.
  */
-export function copperShapes(board: Board): CopperShapes {
-  const stadiums = [...trackStadiums(board), ...landStadiums(board), ...screwStadiums(board)]
+export function copperShapes(board: Board, grooveRoom: Mm): CopperShapes {
+  const stadiums = [...trackStadiums(board), ...landStadiums(board), ...screwStadiums(board, grooveRoom)]
   const joined = unionFind(stadiums.length)
   const byNet = new Map<string, number[]>()
   stadiums.forEach(({ net }, i) => {
@@ -135,13 +135,13 @@ function landStadiums(board: Board): Stadium[] {
   })
 }
 
-function screwStadiums(board: Board): Stadium[] {
+function screwStadiums(board: Board, grooveRoom: Mm): Stadium[] {
   return board.screws.map((screw, i) => ({
     ax: screw.x,
     ay: screw.y,
     bx: screw.x,
     by: screw.y,
-    radius: Math.max(screw.diameter / 2, screw.keepOut - board.clearance),
+    radius: Math.max(screw.diameter / 2, screw.keepOut - grooveRoom),
     name: `screw ${i + 1}`,
   }))
 }

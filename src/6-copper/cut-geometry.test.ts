@@ -39,7 +39,7 @@ test.each([
   expect(Math.abs(area(growOutline([...ring].reverse(), by)) - expected)).toBeLessThan(0.01)
 })
 
-const empty = copperShapes({ ...syntheticBoard({ seed: 1, w: 30, h: 10, lands: 0 }), screws: [] })
+const empty = copperShapes({ ...syntheticBoard({ seed: 1, w: 30, h: 10, lands: 0 }), screws: [] }, 0.3)
 const board = [
   { x: 0, y: 0 },
   { x: 30, y: 0 },
@@ -56,7 +56,7 @@ test("C-11: a 20 mm pass takes 20·w + π·w²/4 away", () => {
         { x: 25, y: 5 },
       ],
     },
-  ] // prettier-ignore
+  ]
   const islands = copperIslands(empty, board, groove, width)
   expect(islands).toHaveLength(1)
   const left = signedArea(islands[0]!.ring) + islands[0]!.holes!.reduce((s, h) => s + signedArea(h), 0)
@@ -71,7 +71,7 @@ test("C-12: one pass right across makes two islands, none leaves one", () => {
         { x: 15, y: 11 },
       ],
     },
-  ] // prettier-ignore
+  ]
   expect(copperIslands(empty, board, groove, width)).toHaveLength(2)
   expect(copperIslands(empty, board, [], width)).toHaveLength(1)
 })

@@ -8,7 +8,7 @@ import type { Work } from "../0-ground/progress.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Board, Boards } from "../5-board/artefact.ts"
 import type { BoardCopper, Copper, CutPlan, CutterProgram, Groove } from "./artefact.ts"
-import { copperAreas, rasterStep } from "./copper-areas.ts"
+import { copperAreas, grooveRoom, rasterStep } from "./copper-areas.ts"
 import { copperIslands } from "./copper-islands.ts"
 import { copperShapes } from "./copper-shapes.ts"
 import { cutFigures } from "./cut-figures.ts"
@@ -42,7 +42,7 @@ export function* designCut(lamp: Lamp, boards: Boards): Work<{ copper: Copper; p
 function* cutBoard(lamp: Lamp, board: Board): Work<BoardCut> {
   const { engraver, router, drills } = lamp.cutter
   const width = grooveWidth(engraver.tip, engraver.angle, engraver.depth)
-  const shapes = copperShapes(board)
+  const shapes = copperShapes(board, grooveRoom(width))
   const areas = yield* copperAreas(shapes, board.outline, width)
   const strokes = joinStrokes(areas.chains)
   const { grooves, travel, bound } = yield* orderStrokes(strokes, lamp.seed)

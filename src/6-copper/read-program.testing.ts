@@ -25,7 +25,7 @@ const group: Readonly<Record<string, number>> = {
   M3: 7,
   M5: 7,
   M30: 4,
-} // prettier-ignore
+}
 
 export interface ReadProgram {
   readonly moves: readonly ReadMove[]
