@@ -62,9 +62,13 @@ export function duration(seconds: number): string {
 }
 
 /** `tail-stop-12` → `12`: enough where the group is plain to see. */
-export const shortRef = (ref: string): string => /-(\d+)$/.exec(ref)?.[1] ?? ref
+export const shortRef = (ref: string): string => /-(\d+)$/.exec(ref)?.[1] ?? ref.replace(/^X-/, "")
 
 export const plain = (text: string): string => text.replace(/-/g, " ")
+
+/** A title from a room as a sentence begins; names of files and parts stay as they are. */
+export const capital = (text: string): string =>
+  /^[a-z]+(:|,|\s|$)/.test(text) ? text.charAt(0).toUpperCase() + text.slice(1) : text
 
 export const sentence = (text: string): string => {
   const words = plain(text)

@@ -29,8 +29,8 @@ export function BoardView() {
         <SideChooser />
         <p className="view-words">
           {side === "copper"
-            ? "As it lies on the mill: what the road sees on the right is on the left here."
-            : "As you fit the parts: the copper side mirrored left to right, tracks showing through."}
+            ? "As on the mill: what the road sees on the right is on the left here."
+            : "As you fit the parts: the copper side mirrored left to right."}
         </p>
       </div>
       <Stage

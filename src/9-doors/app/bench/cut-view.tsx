@@ -27,7 +27,7 @@ export function CutView() {
       <div className="view-head">
         <BoardChooser />
         <p className="view-words">
-          Copper side up, as it lies on the mill. Groove {show(copper.grooveWidth, "mm")} wide at the surface,{" "}
+          Copper side up, as on the mill; groove {show(copper.grooveWidth, "mm")} wide,{" "}
           {show(copper.depth, "mm")} deep.
         </p>
       </div>
@@ -113,7 +113,11 @@ const CutDrawing = memo(function CutDrawing({ board, copper, frame, nets }: Draw
 function Programs({ programs }: { readonly programs: readonly CutterProgram[] }) {
   const total = programs.reduce((s, p) => s + p.time, 0)
   return (
-    <div className="programs">
+    <section className="programs" aria-label="Cutter programs">
+      <p className="programs-head">
+        {programs.length} programs, {duration(total)} on the machine, tool changes aside.{" "}
+        <span>Eye protection on before the spindle starts.</span>
+      </p>
       <table>
         <caption className="unseen">Cutter programs in the order they are run</caption>
         <thead>
@@ -139,24 +143,15 @@ function Programs({ programs }: { readonly programs: readonly CutterProgram[] })
             <tr key={p.file}>
               <th scope="row">{p.file}</th>
               <td>{p.tool}</td>
-              <td className="number">{length(p.cutLength)}</td>
+              <td className="number">{p.cutLength > 0 ? length(p.cutLength) : "–"}</td>
               <td className="number">{length(p.travel)}</td>
               <td className="number">{p.plunges}</td>
               <td className="number">{duration(p.time)}</td>
             </tr>
           ))}
         </tbody>
-        <tfoot>
-          <tr>
-            <th scope="row" colSpan={5}>
-              This board on the machine, tool changes aside
-            </th>
-            <td className="number">{duration(total)}</td>
-          </tr>
-        </tfoot>
       </table>
-      <p className="view-words">Eye protection on before the spindle starts.</p>
-    </div>
+    </section>
   )
 }
 

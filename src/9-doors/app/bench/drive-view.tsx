@@ -5,7 +5,7 @@ import { show } from "../../../0-ground/text/show.ts"
 import { leds } from "../../../1-stock/leds.ts"
 import type { Circuit, CornerState, GroupDrive } from "../../../3-drive/artefact.ts"
 import { usePage } from "../store.ts"
-import { plain, sentence } from "../words.ts"
+import { capital, plain, sentence } from "../words.ts"
 import { StringDrawing } from "./string-drawing.tsx"
 
 export function DriveView() {
@@ -21,10 +21,14 @@ export function DriveView() {
         <label className="corner-choice">
           <span>Currents at</span>
           <select value={corner?.corner ?? ""} onChange={(e) => setChosen(e.target.value)}>
-            {circuit.corners.map((c) => (
-              <option key={c.corner} value={c.corner}>
-                {c.corner}
-              </option>
+            {byLive(circuit.corners).map(([live, corners]) => (
+              <optgroup key={live} label={`${live} live`}>
+                {corners.map((c) => (
+                  <option key={c.corner} value={c.corner}>
+                    {c.corner}
+                  </option>
+                ))}
+              </optgroup>
             ))}
           </select>
         </label>
@@ -63,7 +67,7 @@ function GroupPanel({ drive, circuit, corner, stock, marked }: GroupProps) {
       <h3>
         {sentence(drive.group)} <span>{topologyWords[drive.topology]}</span>
       </h3>
-      <p className="view-words">{drive.why}</p>
+      <p className="view-words">{capital(drive.why)}</p>
       <table className="bench-table strings">
         <caption className="unseen">Strings of {plain(drive.group)}</caption>
         <thead>
@@ -77,7 +81,7 @@ function GroupPanel({ drive, circuit, corner, stock, marked }: GroupProps) {
               Over all corners
             </th>
             <th scope="col" className="number">
-              LED takes
+              LED bears
             </th>
           </tr>
         </thead>
@@ -118,6 +122,16 @@ const topologyWords: Record<GroupDrive["topology"], string> = {
   direct: "straight from its wire",
   "two-feed": "two feeds, no controller",
   switched: "switched by the controller",
+}
+
+/** Corners in the circuit's order, gathered by which wires are live. */
+function byLive(corners: readonly CornerState[]): readonly (readonly [string, readonly CornerState[]])[] {
+  const groups = new Map<string, CornerState[]>()
+  for (const c of corners) {
+    const live = c.live.length === 0 ? "no wire" : c.live.join(", ")
+    groups.set(live, [...(groups.get(live) ?? []), c])
+  }
+  return [...groups]
 }
 
 /** The corner a builder meets first: usual parts, usual supply, most wires live. */

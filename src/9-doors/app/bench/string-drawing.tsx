@@ -38,10 +38,10 @@ export function StringDrawing({ string, circuit, stock, share }: Props) {
   const rows = Math.max(1, feeds.length, drains.length)
   const height = rows * rise + 12
   const middle = (rows * rise) / 2 + 5
-  const headEnd = 168
-  const startLeds = feeds.length > 0 ? headEnd : 78
+  const headEnd = 206
+  const startLeds = feeds.length > 0 ? headEnd : 118
   const endLeds = startLeds + string.leds.length * pitch
-  const tail = drains.length > 0 ? 168 : 84
+  const tail = drains.length > 0 ? 206 : 118
   const width = endLeds + tail
   return (
     <svg
@@ -137,7 +137,7 @@ function Branch({
   readonly x: number
 }) {
   const before = side === "before"
-  const [outer, bodyX, inner] = before ? [0, x - 74, x - 10] : [x + 168, x + 22, x + 10]
+  const [outer, bodyX, inner] = before ? [0, x - 74, x - 10] : [x + 206, x + 22, x + 10]
   return (
     <g>
       <path className="wire" d={`M${outer} ${y}H${inner}V${join}H${x}`} />

@@ -16,8 +16,10 @@ export function WiringView() {
     const end = "vehicle" in w.from ? w.from.vehicle : "vehicle" in w.to ? w.to.vehicle : undefined
     return lamp.vehicle.wires.find((v) => v.name === end || v.name === w.name)
   }
-  const strongest = (wire: string) =>
-    Math.max(0, ...circuit.corners.map((c) => Math.abs(c.wireCurrent[wire] ?? 0)))
+  const strongest = (wire: string) => {
+    const solved = circuit.corners.flatMap((c) => c.wireCurrent[wire] ?? [])
+    return solved.length === 0 ? "–" : show(Math.max(...solved.map(Math.abs)), "A")
+  }
   return (
     <div className="view view-scroll">
       <p className="view-words">
@@ -50,7 +52,7 @@ export function WiringView() {
                 <td>{wire?.colour ?? "–"}</td>
                 <td className="number">{wire?.size === undefined ? "–" : show(wire.size, "mm²")}</td>
                 <td className="number">{wire?.fuse === undefined ? "–" : show(wire.fuse, "A")}</td>
-                <td className="number">{wire ? show(strongest(wire.name), "A") : "–"}</td>
+                <td className="number">{wire ? strongest(wire.name) : "–"}</td>
                 <td>{end("vehicle" in w.from ? w.to : w.from)}</td>
               </tr>
             )

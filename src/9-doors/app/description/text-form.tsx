@@ -5,7 +5,7 @@ import { Button } from "react-aria-components"
 import type { Finding } from "../../../0-ground/finding.ts"
 import { compute } from "../engine.ts"
 import { page, usePage } from "../store.ts"
-import { severityWord } from "../words.ts"
+import { capital, severityWord } from "../words.ts"
 
 export function TextForm() {
   const draft = usePage((s) => s.draft)
@@ -110,7 +110,7 @@ function TextFindings({ located }: { readonly located: ReadonlyMap<number, reado
                   line {f.where.line}, column {f.where.column ?? 1}
                 </button>
               )}{" "}
-              <span className="severity-word">{severityWord[f.severity]}:</span> {f.title}
+              <span className="severity-word">{severityWord[f.severity]}:</span> {capital(f.title)}
             </p>
             <p className="soft">{f.advice}</p>
           </li>

@@ -3,7 +3,7 @@
 import { useMemo, useRef } from "react"
 import type { Finding, Severity } from "../../../0-ground/finding.ts"
 import { page, usePage } from "../store.ts"
-import { leftWords, limitShort, quantity, severityWord } from "../words.ts"
+import { capital, leftWords, limitShort, quantity, severityWord } from "../words.ts"
 import { Cautions } from "./cautions.tsx"
 import { Why } from "./why.tsx"
 
@@ -91,7 +91,7 @@ function Margin({ finding: f, open, tabbable }: MarginProps) {
         onClick={() => page.getState().select(open ? undefined : f)}
       >
         <span className="margin-row">
-          <span className="margin-title">{f.title}</span>
+          <span className="margin-title">{capital(f.title)}</span>
           {f.measured && <span className="margin-value">{quantity(f.measured)}</span>}
         </span>
         <span className="margin-row soft">
@@ -113,7 +113,8 @@ function Margin({ finding: f, open, tabbable }: MarginProps) {
 
 /** How much of the limit is left; a missed limit fills from the same end, hatched. */
 function Bar({ finding: { margin, limit } }: { readonly finding: Finding }) {
-  if (margin === undefined || limit === undefined || limit.kind === "exactly") return <span className="bar" />
+  // What was only true or false has no bar: an empty one would say "nothing left".
+  if (margin === undefined || limit === undefined || limit.kind === "exactly") return <span />
   const width = Math.min(1, Math.abs(margin))
   return (
     <span className="bar" data-missed={margin < 0 || undefined}>

@@ -32,7 +32,7 @@ export function Score() {
       <div className="score-frame">
         <div className="score-scroll">
           <div className="score-labels" style={{ height: rows?.height }}>
-            {rows && <TimeZoom span={span} setSpan={setSpan} />}
+            {rows && length > 0 && <TimeZoom span={span} setSpan={setSpan} />}
             {rows && <Labels rows={rows} wire={look?.wire} leds={look?.leds ?? []} />}
           </div>
           <div className="score-field" ref={frame}>
@@ -41,8 +41,8 @@ export function Score() {
             )}
           </div>
         </div>
-        {!trace && (
-          <p className="soft score-none">The score is written when the firmware has been run on the bench.</p>
+        {length === 0 && (
+          <p className="soft score-none">The score is written when the lamp has been played on the bench.</p>
         )}
       </div>
     </section>
