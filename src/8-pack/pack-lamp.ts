@@ -1,0 +1,95 @@
+// The way in: a designed lamp → everything the workshop needs, as files in memory. Same lamp, same bytes.
+
+import { contentHash } from "../0-ground/numbers/hash.ts"
+import type { Pack, PackFile, PackInput, PackOptions } from "./artefact.ts"
+import { buildSheet, doNotCut, firmwareFile } from "./build-sheet.ts"
+import { drawComponentSide, drawCopperSide, drawCut, drawDrills, drawFace } from "./draw.ts"
+import { partsCsv } from "./parts-list.ts"
+import { reportJson } from "./report.ts"
+import { sceneSvg } from "./scene.ts"
+import { linksCsv, wiringCsv } from "./wiring-list.ts"
+
+/**
+ * Packs a designed lamp. With `withhold`, cutter programs and firmware stay out.
+ * A lamp with a red finding is marked on every sheet, drawing and program.
+ */
+export function packLamp(design: PackInput, { withhold = false }: PackOptions = {}): Pack {
+  const red = design.verdict === "do not cut"
+  const files: PackFile[] = [
+    ...(red ? [{ path: "DO-NOT-CUT.txt", text: reasons(design) }] : []),
+    { path: "build-sheet.html", text: buildSheet(design, withhold) },
+    { path: "report.json", text: reportJson(design) },
+    { path: "parts.csv", text: partsCsv(design) },
+    { path: "wiring.csv", text: wiringCsv(design) },
+    { path: "links.csv", text: linksCsv(design) },
+    { path: "description.yaml", text: design.text },
+    ...drawings(design, red ? doNotCut : undefined),
+    ...(withhold ? [] : programs(design, red)),
+  ]
+  return { files: [...files, { path: "manifest.json", text: manifest(design, files, withhold) }] }
+}
+
+function drawings({ lamp, boards, copper }: PackInput, warning: string | undefined): PackFile[] {
+  const file = (name: string, scene: Parameters<typeof sceneSvg>[0]): PackFile => ({
+    path: `drawings/${name}.svg`,
+    text: sceneSvg(scene, warning),
+  })
+  return [
+    ...lamp.faces.map((f) => file(`face-${f.name}`, drawFace(f, lamp.groups))),
+    ...boards.boards.flatMap((b) => {
+      const cut = copper.boards.find((c) => c.board === b.name)
+      return [
+        file(`${b.name}-copper`, drawCopperSide(b, cut)),
+        file(`${b.name}-components`, drawComponentSide(b)),
+        file(`${b.name}-drill`, drawDrills(b)),
+        ...(cut ? [file(`${b.name}-grooves`, drawCut(b, cut))] : []),
+      ]
+    }),
+  ]
+}
+
+function programs({ lamp, plan, firmware }: PackInput, red: boolean): PackFile[] {
+  return [
+    ...plan.programs.map((p) => ({ path: `cut/${p.board}/${p.file}`, text: red ? marked(p.text) : p.text })),
+    ...(firmware ? [{ path: `firmware/${firmwareFile(lamp.name)}`, text: firmware.hex }] : []),
+  ]
+}
+
+/** A program with its warning as the first comment; a tape mark stays the first line (ISO 6983). */
+export function marked(program: string): string {
+  const comment = "(DO NOT CUT - AT LEAST ONE FINDING IS RED)\n"
+  return /^%[^\n]*\n/.test(program)
+    ? program.replace(/^%[^\n]*\n/, (tape) => tape + comment)
+    : comment + program
+}
+
+function reasons({ lamp, findings }: PackInput): string {
+  const reds = findings.filter((f) => f.severity === "red")
+  return [
+    `${lamp.name}: ${doNotCut}`,
+    "",
+    ...reds.flatMap((f) => [`${f.title}`, `  where: ${f.where.text}`, `  what to do: ${f.advice}`, ""]),
+  ].join("\n")
+}
+
+function manifest(
+  { lamp, text, verdict, stages }: PackInput,
+  files: readonly PackFile[],
+  withheld: boolean,
+): string {
+  // Places tell where the description says a thing, not what it says; a comment must not change the lamp's hash.
+  const plain = JSON.stringify(lamp, (key, value: unknown) => (key === "places" ? undefined : value))
+  const content = {
+    pack: 1,
+    lamp: lamp.name,
+    verdict,
+    withheld,
+    description: contentHash(text),
+    lampContent: contentHash(plain),
+    seed: lamp.seed,
+    stages,
+    hash: "two 32-bit sums over the text, 16 hex digits; for comparing, not for secrets",
+    files: files.map((f) => ({ path: f.path, characters: f.text.length, hash: contentHash(f.text) })),
+  }
+  return `${JSON.stringify(content, null, 2)}\n`
+}

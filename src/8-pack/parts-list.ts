@@ -1,0 +1,109 @@
+// What to buy and where it goes: one line for equal parts of a board.
+
+import type { Source } from "../0-ground/source.ts"
+import { show, showNumber } from "../0-ground/text/show.ts"
+import { leds } from "../1-stock/leds.ts"
+import { parts } from "../1-stock/parts.ts"
+import type { Part } from "../3-drive/artefact.ts"
+import type { PackInput } from "./artefact.ts"
+import { csv } from "./csv.ts"
+
+export interface PartLine {
+  readonly refs: readonly string[]
+  readonly value: string
+  readonly rating: string
+  readonly package: string
+  readonly board: string
+  readonly purpose: string
+  readonly label: string
+  readonly source: string
+}
+
+export function partLines({ circuit, boards }: PackInput): PartLine[] {
+  const boardOf = new Map(boards.boards.flatMap((b) => b.parts.map((p) => [p.ref, b.name] as const)))
+  const lines = new Map<string, { part: Part; board: string; refs: string[]; purposes: string[] }>()
+  for (const part of circuit.parts) {
+    const board = boardOf.get(part.ref) ?? ""
+    const key = JSON.stringify([board, part.stock, part.value, part.package])
+    const line = lines.get(key) ?? { part, board, refs: [], purposes: [] }
+    line.refs.push(part.ref)
+    if (part.purpose !== "" && !line.purposes.includes(part.purpose)) line.purposes.push(part.purpose)
+    lines.set(key, line)
+  }
+  return [...lines.values()].map(({ part, board, refs, purposes }) => ({
+    refs,
+    value: part.value,
+    rating: ratingOf(part.stock),
+    package: part.package,
+    board,
+    purpose:
+      purposes.slice(0, 3).join("; ") + (purposes.length > 3 ? `; and ${purposes.length - 3} more` : ""),
+    label: leds.find(part.stock)?.label ?? parts.find(part.stock)?.label ?? part.stock,
+    source: sourceNote((leds.find(part.stock) ?? parts.find(part.stock))?.source),
+  }))
+}
+
+export function partsCsv(design: PackInput): string {
+  return csv(
+    ["refs", "quantity", "value", "rating", "package", "board", "purpose", "stock label", "source"],
+    partLines(design).map((l) => [
+      l.refs.join(" "),
+      l.refs.length,
+      l.value,
+      l.rating,
+      l.package,
+      l.board,
+      l.purpose,
+      l.label,
+      l.source,
+    ]),
+  )
+}
+
+/** What the part must stand, in one short note. */
+export function ratingOf(stock: string): string {
+  const led = leds.find(stock)
+  if (led)
+    return `${show(led.maximumCurrent, "A")} at most, ${showNumber(led.forwardVoltage.low)}–${showNumber(led.forwardVoltage.high)} V at ${show(led.testCurrent, "A")}`
+  const model = parts.find(stock)?.model
+  switch (model?.kind) {
+    case "resistor":
+      return `${showNumber(model.rated)} W, ${showNumber(model.tolerance * 100)} %`
+    case "diode":
+      return `${show(model.reverse, "V")}, ${show(model.average, "A")}`
+    case "clamp":
+      return `stand-off ${showNumber(model.standOff)} V, clamps at ${showNumber(model.clampAt)} V`
+    case "zener":
+      return `${showNumber(model.low)}–${showNumber(model.high)} V, ${showNumber(model.rated)} W`
+    case "capacitor":
+      return `${showNumber(model.working)} V ${model.dielectric}`
+    case "low-side-array":
+      return `${model.sections} sections, ${show(model.maximumCurrent, "A")} each, ${showNumber(model.maximumVoltage)} V`
+    case "regulator":
+      return `${showNumber(model.out.usual)} V, ${show(model.maximumCurrent, "A")}, input to ${showNumber(model.maximumInput)} V`
+    case "controller":
+      return `${showNumber(model.supply.low)}–${showNumber(model.supply.high)} V`
+    case "resonator":
+      return `${show(model.frequency, "Hz")}, ${showNumber(model.tolerance * 100)} %`
+    case "resistor-array":
+      return `${model.sections} × ${show(model.resistance, "Ω")}, ${showNumber(model.rated)} W each`
+    default:
+      return ""
+  }
+}
+
+/** Where a fact comes from and how it is known, as the user is shown it. */
+export function sourceNote(source: Source | undefined): string {
+  if (source === undefined) return ""
+  const known = {
+    read: "read",
+    memory: "from memory",
+    practice: "common practice, no source",
+    computed: "computed",
+    description: "from the description",
+    chosen: "chosen by the tool",
+  }[source.known]
+  const place = [source.place, source.edition].filter((s) => s !== undefined && s !== "").join(", ")
+  const document = source.document.includes(known) ? source.document : `${source.document} (${known})`
+  return place === "" ? document : `${document}; ${place}`
+}
