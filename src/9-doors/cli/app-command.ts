@@ -42,7 +42,7 @@ export async function serveApp(portText: string): Promise<number> {
 /** Serves the files below `folder`, to requests made to a localhost name only (no foreign page may reach it). */
 export function appServer(folder: string): Server {
   const base = resolve(folder)
-  return createServer((request, response) => {
+  return createServer((request, response): unknown => {
     const end = (status: number, text: string) =>
       response.writeHead(status, { "content-type": "text/plain" }).end(text)
     const host = (request.headers.host ?? "").replace(/:\d+$/, "")
@@ -66,10 +66,9 @@ export function appServer(folder: string): Server {
       "referrer-policy": "no-referrer",
       "cache-control": "no-cache",
     })
-    if (request.method === "HEAD") response.end()
-    else
-      createReadStream(file)
-        .on("error", () => response.destroy())
-        .pipe(response)
+    if (request.method === "HEAD") return response.end()
+    return createReadStream(file)
+      .on("error", () => response.destroy())
+      .pipe(response)
   })
 }
