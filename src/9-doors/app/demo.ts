@@ -4,9 +4,11 @@ import text from "../../../examples/tern/tern.yaml?raw"
 import face from "../../../examples/tern/tern-face.svg?raw"
 
 export interface LampSource {
+  /** Name the description is saved under. */
+  readonly file: string
   readonly text: string
   /** Drawing files by the name the description calls them. */
   readonly drawings: Readonly<Record<string, string>>
 }
 
-export const demo: LampSource = { text, drawings: { "tern-face.svg": face } }
+export const demo: LampSource = { file: "tern.yaml", text, drawings: { "tern-face.svg": face } }

@@ -3,6 +3,7 @@
 import * as Comlink from "comlink"
 import type { Progress } from "../../0-ground/progress.ts"
 import { packName } from "./pack-name.ts"
+import { saveFile } from "./save-file.ts"
 import { page } from "./store.ts"
 import type { WorkerApi } from "./worker.ts"
 
@@ -73,20 +74,11 @@ export async function makePack(): Promise<void> {
   try {
     const folder = packName(design.lamp.name, design.verdict)
     const bytes = await open().api.zip(design, folder)
-    save(`${folder}.zip`, bytes)
+    saveFile(`${folder}.zip`, bytes, "application/zip")
     page.setState({ packing: { state: "made", name: `${folder}.zip`, size: bytes.length } })
   } catch (error) {
     page.setState({ packing: { state: "failed", message: words(error) } })
   }
-}
-
-function save(name: string, bytes: Uint8Array) {
-  const url = URL.createObjectURL(new Blob([bytes as BlobPart], { type: "application/zip" }))
-  const link = document.createElement("a")
-  link.href = url
-  link.download = name
-  link.click()
-  setTimeout(() => URL.revokeObjectURL(url), 10_000)
 }
 
 const words = (error: unknown) => (error instanceof Error ? error.message : String(error))

@@ -5,7 +5,7 @@ import { createStore, useStore } from "zustand"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Designed, LampDesign } from "../../design-lamp.ts"
-import { demo } from "./demo.ts"
+import { demo, type LampSource } from "./demo.ts"
 import { keep, kept } from "./keep.ts"
 import { type Look, lookAt, type View } from "./look-at.ts"
 import { play } from "./play.ts"
@@ -25,8 +25,13 @@ export interface PageState {
   /** The description as it stands in the editor. */
   readonly draft: string
   readonly drawings: Readonly<Record<string, string>>
-  /** True when the draft was found from an earlier visit. */
-  readonly fromBefore: boolean
+  /** Name the description is saved under. */
+  readonly file: string
+  readonly isDemo: boolean
+  /** What was opened last, or kept from the last visit, in words. */
+  readonly opened: string
+  /** What stood in the editor before files were opened. */
+  readonly previous: LampSource | undefined
   readonly run: Run
   readonly packing: Packing
   /** The last design with a lamp in it; stays on the bench while the text is broken. */
@@ -48,15 +53,22 @@ export interface PageState {
   take(text: string, design: Designed, seconds: number): void
   select(finding: Finding | undefined): void
   showLine(line: number, column: number): void
+  /** Puts another description in the editor; the one before can be had back when it was changed. */
+  replace(source: LampSource, words: string, changed: boolean): void
+  goBack(): void
   backToDemo(): void
 }
 
 const before = kept()
+const first = before ?? demo
 
 export const page = createStore<PageState>()((set, get) => ({
-  draft: before ?? demo.text,
-  drawings: demo.drawings,
-  fromBefore: before !== undefined && before !== demo.text,
+  draft: first.text,
+  drawings: first.drawings,
+  file: first.file,
+  isDemo: before === undefined,
+  opened: before === undefined ? "" : "Your text from the last visit was kept.",
+  previous: undefined,
   run: { state: "idle" },
   packing: { state: "none" },
   design: undefined,
@@ -72,8 +84,10 @@ export const page = createStore<PageState>()((set, get) => ({
   goTo: undefined,
 
   edit(text) {
-    keep(text === demo.text ? undefined : text)
-    set({ draft: text })
+    const { file, drawings } = get()
+    const isDemo = text === demo.text && drawings === demo.drawings
+    keep(isDemo ? undefined : { file, text, drawings })
+    set({ draft: text, isDemo })
   },
 
   take(text, design, seconds) {
@@ -115,9 +129,46 @@ export const page = createStore<PageState>()((set, get) => ({
     set({ leftTab: "text", goTo: { line, column, count: (get().goTo?.count ?? 0) + 1 } })
   },
 
+  replace(source, words, changed) {
+    const { draft, drawings, file, previous } = get()
+    if (!changed) return set({ opened: words })
+    keep(source)
+    set({
+      draft: source.text,
+      drawings: source.drawings,
+      file: source.file,
+      isDemo: false,
+      opened: words,
+      previous: previous ?? { file, text: draft, drawings },
+    })
+  },
+
+  goBack() {
+    const { previous } = get()
+    if (!previous) return
+    const isDemo = previous.text === demo.text && previous.drawings === demo.drawings
+    keep(isDemo ? undefined : previous)
+    set({
+      draft: previous.text,
+      drawings: previous.drawings,
+      file: previous.file,
+      isDemo,
+      opened: "",
+      previous: undefined,
+    })
+  },
+
   backToDemo() {
+    const { draft, drawings, file } = get()
     keep(undefined)
-    set({ draft: demo.text, drawings: demo.drawings, fromBefore: false })
+    set({
+      draft: demo.text,
+      drawings: demo.drawings,
+      file: demo.file,
+      isDemo: true,
+      opened: "",
+      previous: { file, text: draft, drawings },
+    })
   },
 }))
 

@@ -68,7 +68,7 @@ export const plain = (text: string): string => text.replace(/-/g, " ")
 
 /** A title from a room as a sentence begins; names of files and parts stay as they are. */
 export const capital = (text: string): string =>
-  /^[a-z]+(:|,|\s|$)/.test(text) ? text.charAt(0).toUpperCase() + text.slice(1) : text
+  /^[a-z][a-z-]*(:|,|\s|$)/.test(text) ? text.charAt(0).toUpperCase() + text.slice(1) : text
 
 export const sentence = (text: string): string => {
   const words = plain(text)

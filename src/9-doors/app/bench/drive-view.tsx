@@ -67,7 +67,10 @@ function GroupPanel({ drive, circuit, corner, stock, marked }: GroupProps) {
       <h3>
         {sentence(drive.group)} <span>{topologyWords[drive.topology]}</span>
       </h3>
-      <p className="view-words">{capital(drive.why)}</p>
+      <p className="view-words">
+        {capital(drive.why)}
+        {most !== undefined && ` Each LED bears ${show(most, "A")} at most.`}
+      </p>
       <table className="bench-table strings">
         <caption className="unseen">Strings of {plain(drive.group)}</caption>
         <thead>
@@ -79,9 +82,6 @@ function GroupPanel({ drive, circuit, corner, stock, marked }: GroupProps) {
             </th>
             <th scope="col" className="number">
               Over all corners
-            </th>
-            <th scope="col" className="number">
-              LED bears
             </th>
           </tr>
         </thead>
@@ -108,7 +108,6 @@ function GroupPanel({ drive, circuit, corner, stock, marked }: GroupProps) {
                 <td className="number">
                   {show(low, "A")} to {show(high, "A")}
                 </td>
-                <td className="number">{most === undefined ? "–" : show(most, "A")}</td>
               </tr>
             )
           })}

@@ -67,12 +67,12 @@ function Orientation({
     const k = frame.at(cathode)
     const along = Math.atan2(k.y - middle.y, k.x - middle.x)
     const flat = part.kind === "led"
-    const lying = Math.abs(Math.cos(along)) > Math.SQRT1_2
-    const half = (lying ? box.maxX - box.minX : box.maxY - box.minY) / 2
-    const wide = (lying ? box.maxY - box.minY : box.maxX - box.minX) / 2
+    const [c, s] = [Math.cos(along), Math.sin(along)]
+    const from = part.body.map((p) => frame.at(p)).map((p) => ({ x: p.x - middle.x, y: p.y - middle.y }))
+    const half = Math.max(...from.map((p) => p.x * c + p.y * s))
+    const wide = Math.max(...from.map((p) => p.y * c - p.x * s))
     const at = half * (flat ? 0.86 : 0.62)
     const reach = flat ? wide * 0.5 : wide
-    const [c, s] = [Math.cos(along), Math.sin(along)]
     const end = (side: number) =>
       `${middle.x + at * c - side * reach * s} ${middle.y + at * s + side * reach * c}`
     return <path className="way-round" d={`M${end(-1)}L${end(1)}`} strokeWidth={flat ? 0.3 : half * 0.2} />

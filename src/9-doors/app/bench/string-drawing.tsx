@@ -41,7 +41,8 @@ export function StringDrawing({ string, circuit, stock, share }: Props) {
   const headEnd = 206
   const startLeds = feeds.length > 0 ? headEnd : 118
   const endLeds = startLeds + string.leds.length * pitch
-  const tail = drains.length > 0 ? 206 : 118
+  const endName = string.channel === undefined ? last : `${last}, output ${string.channel}`
+  const tail = drains.length > 0 ? 206 : 24 + endName.length * 5.6
   const width = endLeds + tail
   return (
     <svg
@@ -73,15 +74,7 @@ export function StringDrawing({ string, circuit, stock, share }: Props) {
           share={share}
         />
       ))}
-      {drains.length === 0 && (
-        <Plain
-          name={string.channel === undefined ? last : `${last}, output ${string.channel}`}
-          x={endLeds}
-          to={width}
-          y={middle}
-          anchor="end"
-        />
-      )}
+      {drains.length === 0 && <Plain name={endName} x={endLeds} to={width} y={middle} anchor="end" />}
       {drains.map((r, i) => (
         <Branch
           key={r.ref}

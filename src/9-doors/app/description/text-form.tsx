@@ -6,13 +6,13 @@ import type { Finding } from "../../../0-ground/finding.ts"
 import { compute } from "../engine.ts"
 import { page, usePage } from "../store.ts"
 import { capital, severityWord } from "../words.ts"
+import { TextFiles } from "./text-files.tsx"
 
 export function TextForm() {
   const draft = usePage((s) => s.draft)
   const goTo = usePage((s) => s.goTo)
   const computing = usePage((s) => s.run.state === "computing")
   const fresh = usePage((s) => s.draft === s.designText)
-  const fromBefore = usePage((s) => s.fromBefore)
   const located = useLocated()
   const area = useRef<HTMLTextAreaElement>(null)
   const [scroll, setScroll] = useState(0)
@@ -34,14 +34,7 @@ export function TextForm() {
 
   return (
     <div className="text-form">
-      {fromBefore && (
-        <p className="text-kept">
-          Your edits from the last visit were kept.{" "}
-          <Button className="inline" onPress={() => page.getState().backToDemo()}>
-            Back to the demo lamp
-          </Button>
-        </p>
-      )}
+      <TextFiles />
       <div className="text-field">
         <div className="text-numbers" aria-hidden="true">
           <div style={{ transform: `translateY(${-scroll}px)` }}>
