@@ -15,6 +15,8 @@ import { proveCut } from "./cut/prove-cut.ts"
 import { proveHarness } from "./cut/prove-harness.ts"
 import { wantedNetlist } from "./cut/wanted-netlist.ts"
 import { checkCurrents } from "./electric/check-currents.ts"
+import { checkFit } from "./fit/face-fit.ts"
+import { checkRules } from "./light/check-rules.ts"
 
 export interface Made {
   readonly lamp: Lamp
@@ -44,5 +46,10 @@ export function* proveLamp(made: Made): Work<Proof> {
   const electric = checkCurrents(lamp, circuit)
   findings.push(...electric.findings)
   figures.push(...electric.figures)
+  yield { stage: "proving light and fit", done: 0 }
+  const fitted = checkFit(lamp, boards)
+  const lit = checkRules(lamp, circuit, undefined)
+  findings.push(...fitted.findings, ...lit.findings)
+  figures.push(...fitted.figures, ...lit.figures)
   return { boards: proofs, trace: { step: 0, samples: 0, wires: {}, leds: {} }, figures, findings }
 }

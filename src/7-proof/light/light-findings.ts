@@ -1,0 +1,96 @@
+// What the proof says about light and rules.
+
+import { catalogue } from "../../0-ground/catalogue.ts"
+
+const official = "Compare with the current official text before you rely on it. "
+
+export const light = catalogue("light", {
+  "not-approved": {
+    about:
+      "A hand-built lamp is not type-approved, whatever it measures. Local law and licensed practice decide whether it may be used on the road.",
+    advice:
+      "Ask the authority or testing body that is responsible for your vehicle before you use the lamp on the road.",
+  },
+  "intensity-least": {
+    about:
+      "Axis intensity with the weakest parts, the lower edge of the LED's bin and the LEDs warmed up, at the usual supply and 25 °C.",
+    advice: `${official}More current, more LEDs or a brighter bin give more light.`,
+  },
+  "intensity-most": {
+    about: "Axis intensity with the strongest parts and the upper edge of the LED's bin, before warming up.",
+    advice: `${official}Less current or a lower level gives less light.`,
+  },
+  distribution: {
+    about: "Light in the directions of the standard grid: each needs its share of the axis minimum.",
+    advice: `${official}LEDs with a wider beam bring more light aside.`,
+  },
+  "stop-to-tail": {
+    about:
+      "Stop light and tail light from the same LEDs must differ clearly: the ratio of both on to tail alone.",
+    advice: "Lower the tail level or raise the stop level.",
+  },
+  "flash-rate": {
+    about: "Flashes per minute of the wire that feeds an indicator.",
+    advice:
+      "The flasher sets the rate: fit one that keeps it between 60 and 120 per minute with this lamp's load.",
+  },
+  "on-share": {
+    about: "Share of a period with the indicator's wire live.",
+    advice: `${official}The flasher sets it.`,
+  },
+  "sweep-order": {
+    about: "A sweeping indicator lights from inboard to outboard, part after part.",
+    advice: `${official}Use order: outward, and set the face's centre line.`,
+  },
+  "sweep-finished": {
+    about: "All parts of a sweeping indicator must be lit a fifth of a second after it began.",
+    advice: `${official}Shorten the sweep's \`within\`.`,
+  },
+  "sweep-turns": {
+    about: "Along the sweep the LEDs may change their vertical direction once at most.",
+    advice: "Move the LEDs of the face onto a line or a single bow.",
+  },
+  "sweep-gap": {
+    about: "Neighbouring parts of a sweeping indicator may not lie far apart, edge to edge.",
+    advice: "Place LEDs closer, or use more of them.",
+  },
+  "sweep-box": {
+    about: "The rectangle round the whole lit surface of a sweeping indicator must be wide rather than tall.",
+    advice: `${official}Stretch the row of LEDs sideways.`,
+  },
+  "sweep-uniform": {
+    about:
+      "The sweep should run at an even speed; the rule gives no number, half the mean speed either way is ours.",
+    advice: "Space the LEDs evenly along the sweep.",
+  },
+  "one-lamp": {
+    about: "LEDs that stand apart count as one lamp only if neighbouring lit patches are near to each other.",
+    advice: `${official}Place LEDs closer.`,
+  },
+  "indicators-apart": {
+    about: "Left and right rear indicators need a distance between the inner edges of their lit surfaces.",
+    advice: "Move the indicators outward, or check what your vehicle's class asks for.",
+  },
+  colour: {
+    about:
+      "Whether the LED's dominant wavelength, junction warmed up at 25 °C, lies inside the signal colour.",
+    advice: `${official}Choose a bin nearer to the middle of the colour.`,
+  },
+  "colour-range": {
+    about:
+      "The dominant wavelength at the coldest and the hottest ambient: amber LEDs drift towards orange when hot.",
+    advice: "The rules are tested near 23 °C; less current keeps the LEDs cooler.",
+  },
+  "colour-wanted": {
+    about: "Which colour a function must have.",
+    advice: `${official}Choose LEDs of the right colour.`,
+  },
+  "lit-area": {
+    about: "The United States ask for a smallest lit area; LEDs behind single holes have little.",
+    advice: `${official}A lens or light guide that spreads the light over the face gives more area.`,
+  },
+  "not-checked": {
+    about: "A function whose rules this program does not check.",
+    advice: "Have it measured.",
+  },
+})
