@@ -10,6 +10,7 @@ import type { Behaviour, Firmware } from "../4-behaviour/artefact.ts"
 import type { Boards } from "../5-board/artefact.ts"
 import type { CutterProgram } from "../6-copper/artefact.ts"
 import type { BoardProof, Proof } from "./artefact.ts"
+import { proveBench } from "./bench/prove-bench.ts"
 import type { Extracted } from "./cut/extract-netlist.ts"
 import { proveCut } from "./cut/prove-cut.ts"
 import { proveHarness } from "./cut/prove-harness.ts"
@@ -46,10 +47,13 @@ export function* proveLamp(made: Made): Work<Proof> {
   const electric = checkCurrents(lamp, circuit)
   findings.push(...electric.findings)
   figures.push(...electric.figures)
+  const played = yield* proveBench(made)
+  findings.push(...played.findings)
+  figures.push(...played.figures)
   yield { stage: "proving light and fit", done: 0 }
   const fitted = checkFit(lamp, boards)
-  const lit = checkRules(lamp, circuit, undefined)
+  const lit = checkRules(lamp, circuit, played.trace)
   findings.push(...fitted.findings, ...lit.findings)
   figures.push(...fitted.figures, ...lit.figures)
-  return { boards: proofs, trace: { step: 0, samples: 0, wires: {}, leds: {} }, figures, findings }
+  return { boards: proofs, trace: played.trace, figures, findings }
 }
