@@ -43,8 +43,8 @@ export function lookAt(finding: Finding, design: LampDesign): Look {
   if (onFace) view = "face"
   else if (room === "drive") view = "drive"
   else if (room === "lamp" && !onBoard) view = group ? "face" : undefined
-  else if (onBoard) view = room === "cut" || room === "copper" || groovesAreMeant.test(rest) ? "cut" : "board"
   else if (room === "board" || room === "cut") view = room
+  else if (onBoard) view = groovesAreMeant.test(rest) ? "cut" : "board"
   else if (/harness|fuse|wire/.test(rest) && where.wire !== undefined) view = "wiring"
   else if (room === "behaviour" || group || where.wire !== undefined) view = "face"
   else if (ofPart) view = "board"

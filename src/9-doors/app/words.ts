@@ -28,6 +28,7 @@ export function leftWords(f: Finding): string {
   if (f.limit.kind === "exactly") return f.margin < 0 ? "missed" : "met exactly"
   const share = f.limit.value === 0 ? undefined : Math.abs(f.margin)
   const amount = share === undefined ? show(Math.abs(f.margin), f.limit.unit) : percent(share)
+  if (f.margin === 0) return "nothing to spare"
   return f.margin < 0 ? `missed by ${amount}` : `${amount} to spare`
 }
 

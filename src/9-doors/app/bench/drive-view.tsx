@@ -1,6 +1,6 @@
 // How each group is driven: its strings drawn from supply to earth, with solved currents at a chosen corner.
 
-import { useState } from "react"
+import { useEffect, useRef, useState } from "react"
 import { show } from "../../../0-ground/text/show.ts"
 import { leds } from "../../../1-stock/leds.ts"
 import type { Circuit, CornerState, GroupDrive } from "../../../3-drive/artefact.ts"
@@ -12,11 +12,14 @@ export function DriveView() {
   const design = usePage((s) => s.design)
   const look = usePage((s) => s.look)
   const [chosen, setChosen] = useState<string>()
+  const list = useRef<HTMLDivElement>(null)
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another margin marks other strings
+  useEffect(() => list.current?.querySelector("tr.marked")?.scrollIntoView({ block: "nearest" }), [look])
   if (!design) return null
   const { circuit, lamp } = design
   const corner = circuit.corners.find((c) => c.corner === chosen) ?? usualCorner(circuit)
   return (
-    <div className="view view-scroll">
+    <div className="view view-scroll" ref={list}>
       <div className="view-head">
         <label className="corner-choice">
           <span>Currents at</span>

@@ -114,7 +114,8 @@ function Margin({ finding: f, open, tabbable }: MarginProps) {
 /** How much of the limit is left; a missed limit fills from the same end, hatched. */
 function Bar({ finding: { margin, limit } }: { readonly finding: Finding }) {
   // What was only true or false has no bar: an empty one would say "nothing left".
-  if (margin === undefined || limit === undefined || limit.kind === "exactly") return <span />
+  if (margin === undefined || limit === undefined || limit.kind === "exactly" || limit.value === 0)
+    return <span />
   const width = Math.min(1, Math.abs(margin))
   return (
     <span className="bar" data-missed={margin < 0 || undefined}>
