@@ -61,6 +61,8 @@ export interface LedType {
   /** Short pulses; what a surge may not exceed. */
   readonly peakCurrent: Ampere
   readonly maximumReverse: Volt
+  /** Current at which the reverse voltage is tested: less than this does no harm. */
+  readonly reverseCurrent: Ampere
   readonly maximumJunction: Celsius
   readonly thermalResistance: number
   /** On the axis at `testCurrent`, candela; low is the bin's lower edge. */
@@ -103,6 +105,8 @@ export interface PartType {
         readonly spread: Volt
         readonly voltagePerKelvin: number
         readonly reverse: Volt
+        /** Reverse current when hot, at most. */
+        readonly leakage: Ampere
         readonly average: Ampere
         readonly thermalResistance: number
         readonly maximumJunction: Celsius

@@ -74,6 +74,7 @@ function led(d: Draft): LedType {
     maximumCurrent: d.current[0],
     peakCurrent: d.current[1],
     maximumReverse: 5,
+    reverseCurrent: 1e-4,
     maximumJunction: d.junction,
     thermalResistance: d.heat,
     intensity: { low: d.intensity[0], usual: d.intensity[1], high: d.intensity[2] },
@@ -101,6 +102,7 @@ function led(d: Draft): LedType {
       fact(id("maximum-current"), "maximum steady current", d.current[0], "A", d.currentSource),
       fact(id("peak-current"), "maximum pulse current", d.current[1], "A", d.currentSource),
       fact(id("maximum-reverse"), "maximum reverse voltage", 5, "V", d.currentSource),
+      fact(id("reverse-current"), "current at which the reverse voltage is tested", 1e-4, "A", ledMemory),
       fact(id("maximum-junction"), "maximum junction temperature", d.junction, "°C", d.junctionSource),
       fact(id("thermal-resistance"), "junction to air, on a board", d.heat, "K/W", d.heatSource),
       fact(

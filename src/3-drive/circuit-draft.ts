@@ -34,6 +34,8 @@ export class CircuitDraft {
   readonly strings: LedString[] = []
   readonly channels: Channel[] = []
   readonly signals: ControllerSignal[] = []
+  /** Wire nets that have their bleed resistor. */
+  readonly bled = new Set<string>()
   private readonly count = new Map<string, number>()
   private readonly refs = new Set<string>()
 

@@ -1,5 +1,6 @@
 // Way in: a lamp becomes a circuit. Choose how each group is driven, write the parts, solve every corner, judge.
 
+import type { Finding } from "../0-ground/finding.ts"
 import type { LedType } from "../1-stock/artefact.ts"
 import { leds } from "../1-stock/leds.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
@@ -7,7 +8,13 @@ import type { Circuit, GroupDrive } from "./artefact.ts"
 import { chooseTopology, type GroupPlan } from "./choose-topology.ts"
 import { CircuitDraft } from "./circuit-draft.ts"
 import { cornerCases, cornerState, solveCorner } from "./corners.ts"
+import { Figures } from "./drive-figures.ts"
 import { earthWire } from "./feed-wires.ts"
+import { judgeAbuse, notSolved } from "./judge-abuse.ts"
+import { judgeGroups } from "./judge-groups.ts"
+import { judgeDescription, judgeSafety } from "./judge-safety.ts"
+import { judgeSwitching } from "./judge-switching.ts"
+import type { MadeCircuit } from "./made-circuit.ts"
 import type { CircuitBody } from "./model-circuit.ts"
 import { netLoads } from "./net-currents.ts"
 import { wireInput } from "./read-wires.ts"
@@ -44,11 +51,30 @@ export function designDrive(lamp: Lamp): Circuit {
   }
   const groupOf = new Map(draft.channels.map((c) => [c.index, c.group]))
   const solved = cornerCases(lamp).map((at) => solveCorner(body, lamp, groupOf, at))
+  const figures = new Figures(lamp)
   const inputs = (controller?.inputs ?? []).map((i) => wireInput(i, lamp.vehicle.supply.usual))
 
+  const made: MadeCircuit = {
+    lamp,
+    body,
+    groups,
+    controller,
+    strings: draft.strings,
+    solved: solved.filter((s) => s.point.converged),
+    inputs,
+    part: new Map(draft.parts.map((p) => [p.ref, p])),
+  }
+  const findings: Finding[] = [
+    ...judgeDescription(lamp, plans, share),
+    ...solved.filter((s) => !s.point.converged).map((s) => notSolved(s.at.name)),
+    ...judgeGroups(made, figures),
+    ...judgeSwitching(made, figures),
+    ...judgeAbuse(made, figures),
+    ...judgeSafety(made, figures),
+  ]
   return {
     parts: draft.parts,
-    nets: netLoads(body, solved),
+    nets: netLoads(body, made.solved),
     earth,
     strings: draft.strings,
     channels: draft.channels,
@@ -56,9 +82,9 @@ export function designDrive(lamp: Lamp): Circuit {
     ...(controller ? { controller: controller.ref } : {}),
     inputs,
     drives: groups.map(driveOf),
-    corners: solved.map((s) => cornerState(body, s)),
-    figures: [],
-    findings: [],
+    corners: made.solved.map((s) => cornerState(body, s)),
+    figures: figures.all,
+    findings,
   }
 }
 

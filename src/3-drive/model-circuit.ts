@@ -24,12 +24,16 @@ export type Drive = "high" | "low" | "open"
 export interface Setting {
   /** Wire name → volt at its far end (battery side). Wires not named are open. */
   readonly wires: ReadonlyMap<string, number>
+  /** Resistance in front of a wire beside its own, ohm: a flasher that leaks. */
+  readonly behind?: ReadonlyMap<string, number>
   readonly parts: "weakest" | "usual" | "strongest"
   readonly celsius: number
   /** How much hotter than the air an LED of that ref runs. */
   readonly ledRise?: ReadonlyMap<string, number>
   /** Signal name → what the controller does; absent: all left alone (no program running). */
   readonly drive?: (signal: ControllerSignal) => Drive
+  /** Diodes leak as much as hot ones may, and LEDs break down at their reverse rating: for a reversed battery. */
+  readonly leaky?: boolean
   /** The regulator shut down, as it does in a surge. */
   readonly regulatorOff?: boolean
 }
@@ -51,7 +55,13 @@ export function modelCircuit(circuit: CircuitBody, lamp: Lamp, setting: Setting)
     if (net.wire === undefined || net.name === circuit.earth) continue
     const volt = setting.wires.get(net.wire)
     if (volt === undefined) continue
-    network.source(`wire:${net.wire}`, net.name, "0", volt, conductorOhm(wireOf.get(net.wire)) + sourceOhm)
+    network.source(
+      `wire:${net.wire}`,
+      net.name,
+      "0",
+      volt,
+      conductorOhm(wireOf.get(net.wire)) + sourceOhm + (setting.behind?.get(net.wire) ?? 0),
+    )
   }
   for (const part of circuit.parts) addPart(network, part, { circuit, setting, end, sign })
   return network
@@ -71,6 +81,14 @@ function addPart(network: Network, part: Part, context: Context): void {
     const led = ledType(part.stock)
     const t = setting.celsius + (setting.ledRise?.get(part.ref) ?? 0)
     network.diode(part.ref, pin("A")!, pin("K")!, diodeLaw(led.model[end], led.voltagePerKelvin * (t - 25)))
+    if (setting.leaky) {
+      network.curve(`${part.ref}.reverse`, pin("A")!, pin("K")!, [
+        [-led.maximumReverse - 10, -1],
+        [-led.maximumReverse, -led.reverseCurrent],
+        [0, 0],
+        [1, 1e-9],
+      ])
+    }
     return
   }
   const { model } = partType(part.stock)
@@ -81,6 +99,14 @@ function addPart(network: Network, part: Part, context: Context): void {
     case "diode": {
       const shift = spreadSign[end] * model.spread + model.voltagePerKelvin * (setting.celsius - 25)
       network.diode(part.ref, pin("A")!, pin("K")!, diodeLaw(model.law, shift))
+      if (setting.leaky) {
+        network.curve(`${part.ref}.reverse`, pin("A")!, pin("K")!, [
+          [-model.reverse, -1.1 * model.leakage],
+          [-0.1, -model.leakage],
+          [0, 0],
+          [1, 1e-9],
+        ])
+      }
       return
     }
     case "clamp": {
@@ -123,7 +149,10 @@ function addPart(network: Network, part: Part, context: Context): void {
     case "regulator":
       if (setting.regulatorOff) return
       network.regulator(part.ref, pin("1")!, pin("3")!, pin("2")!, {
-        volt: model.out[end],
+        // The weak regulator gives the least.
+        volt: model.out[
+          setting.parts === "weakest" ? "low" : setting.parts === "strongest" ? "high" : "usual"
+        ],
         ohm: 0.02,
         dropout: model.dropout / model.dropoutCurrent,
         quiescent: model.quiescent,

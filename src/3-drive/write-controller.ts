@@ -6,7 +6,7 @@ import type { Lamp, Wire } from "../2-lamp/artefact.ts"
 import type { Home } from "./artefact.ts"
 import type { CircuitDraft } from "./circuit-draft.ts"
 import { supplyWires } from "./feed-wires.ts"
-import { surgeVolt } from "./limits.ts"
+import { flashingShare, surgeVolt } from "./limits.ts"
 import { sizeFor } from "./rate-resistor.ts"
 import { bleedFor, type InputNetwork, inputValues } from "./read-wires.ts"
 import type { ChannelShare } from "./share-channels.ts"
@@ -253,9 +253,10 @@ function writeInput(draft: CircuitDraft, lamp: Lamp, nets: Nets, five: string, w
   )
   const bleedOhm = bleedFor(wire)
   let bleed: string | undefined
-  if (bleedOhm !== undefined) {
+  if (bleedOhm !== undefined && !draft.bled.has(from)) {
+    draft.bled.add(from)
     const { supply, ambient } = lamp.vehicle
-    const power = (supply.highest ** 2 / bleedOhm) * 0.75
+    const power = (supply.highest ** 2 / bleedOhm) * flashingShare.value
     bleed = draft.resistor(
       bleedOhm,
       from,

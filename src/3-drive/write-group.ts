@@ -8,9 +8,11 @@ import { chainLeds } from "./chain-leds.ts"
 import type { GroupPlan } from "./choose-topology.ts"
 import type { CircuitDraft } from "./circuit-draft.ts"
 import { loopOhm } from "./feed-wires.ts"
+import { flashingShare } from "./limits.ts"
 import { pinnedFor } from "./pinned.ts"
 import { planStrings, type StringPlan } from "./plan-strings.ts"
-import { ratingFor } from "./rate-resistor.ts"
+import { ratingFor, sizeFor } from "./rate-resistor.ts"
+import { bleedFor } from "./read-wires.ts"
 import { chooseSecondOhms } from "./second-level.ts"
 
 const feedDiode = "diode-1n4007"
@@ -98,6 +100,8 @@ export function writeGroup(
     return new Map(lengths.map((n) => [n, one(`-${n}`, `the strings of ${n} of ${group.name}`)]))
   })
 
+  if (plan.topology !== "switched") writeBleeds(draft, lamp, nets, plan, home)
+
   const resistors: string[][] = plan.feeds.map(() => [])
   const pieces = channels?.pieces ?? [leds.length]
   let piece = 0
@@ -170,4 +174,24 @@ function openChannel(draft: CircuitDraft, group: string, leds: readonly LedPlace
   const net = draft.net(`channel-${index}`, "led")
   draft.channels.push({ index, group, leds: leds.map((l) => l.ref), activeHigh: true, net })
   return net
+}
+
+/** A bleed across each flashing wire that no input network bleeds, so that a leaking flasher does not make LEDs glow. */
+function writeBleeds(draft: CircuitDraft, lamp: Lamp, nets: Nets, plan: GroupPlan, home: Home): void {
+  for (const wire of plan.feeds.flatMap((f) => f.wires)) {
+    const ohm = bleedFor(wire)
+    const net = nets.wire.get(wire.name)!
+    if (ohm === undefined || draft.bled.has(net)) continue
+    draft.bled.add(net)
+    const { supply, ambient } = lamp.vehicle
+    const power = (supply.highest ** 2 / (0.99 * ohm)) * flashingShare.value
+    draft.resistor(
+      ohm,
+      net,
+      nets.earth,
+      `drains what leaks through the flasher on ${wire.name}`,
+      home,
+      sizeFor(power, ambient.highest),
+    )
+  }
 }

@@ -1,0 +1,176 @@
+// What this room checks, why, and what to do about it.
+
+import { catalogue } from "../0-ground/catalogue.ts"
+
+export const report = catalogue("drive", {
+  "led-current": {
+    about:
+      "The most current any LED of a group takes, at the highest supply with the strongest parts in the greatest heat, against the share of its hot rating we use.",
+    advice: "Raise the resistor, or lower the group's current.",
+  },
+  "led-light-low": {
+    about:
+      "What is left of the full current at the lowest supply with the weakest parts in the cold. Dim is allowed, dark is not.",
+    advice:
+      "Put fewer LEDs in series (pins: drive.<group>.in-series), or check whether the lowest supply is meant.",
+  },
+  "led-junction": {
+    about: "Temperature inside the hottest LED: surroundings plus its own heat.",
+    advice: "Lower the group's current, or give the lamp more air.",
+  },
+  "led-even": {
+    about:
+      "Currents of one group's LEDs against each other at usual supply with usual parts: strings of different length need different resistors.",
+    advice: "Choose a number of LEDs that divides into equal strings.",
+  },
+  "led-wanted": {
+    about: "The current asked for in the description against what the limits leave.",
+    advice: "Ask for less, or clamp the surge, or choose an LED that carries more.",
+  },
+  level: {
+    about: "The lower level of a two-level group against the programme, solved with both feeds in place.",
+    advice:
+      "Pin the resistor (pins: drive.<group>.second-resistor), or choose a level nearer to what E24 values give.",
+  },
+  "stop-ratio": {
+    about:
+      "A stop lamp that shares its LEDs with the rear position lamp must stand out: both on against position alone, at every corner.",
+    advice: "Lower the level of the rear position line.",
+  },
+  "dark-when-dead": {
+    about: "LEDs of a group whose wires are dead, while other wires are live: nothing may feed across.",
+    advice: "Look for a wire that feeds another group through shared parts.",
+  },
+  "leak-glow": {
+    about:
+      "LED current while the flasher is off and leaks; a clear LED shows some ten microampere in the dark.",
+    advice: "Fit a stronger bleed resistor across the wire, or another flasher.",
+  },
+  "resistor-heat": {
+    about:
+      "Heat in a string's resistor at the worst corner, averaged over the flashing, against half of what its size may carry when hot.",
+    advice: "Use the next larger resistor (pins: drive.<group>.resistor-part), or lower the current.",
+  },
+  "diode-current": {
+    about: "Average current through a feed or supply diode against its rating.",
+    advice: "Share the load between two wires or choose a larger diode.",
+  },
+  "section-current": {
+    about: "Current through one section of the low-side array against its rating.",
+    advice: "Use more channels for the group.",
+  },
+  "array-heat": {
+    about: "Temperature inside an array with all its sections on at the strongest corner.",
+    advice: "Spread the channels over more arrays, or lower the current.",
+  },
+  "array-voltage": {
+    about: "What an open section must hold off in a surge.",
+    advice: "Clamp the supply.",
+  },
+  "array-drive": {
+    about:
+      "Input current of an array section while the controller is silent and only the pull-up holds it, against what the section needs for its load.",
+    advice: "Use stronger pull-ups.",
+  },
+  "regulator-dropout": {
+    about:
+      "The controller's supply at the lowest battery, against the voltage at which its brown-out surely lets it run.",
+    advice:
+      "Feed the controller from a better wire, or accept that it stops in deep dips (the lights stay on).",
+  },
+  "regulator-heat": {
+    about: "Temperature inside the regulator at the highest supply.",
+    advice: "Fit a small heat sink.",
+  },
+  "controller-pins": {
+    about: "Current of one controller pin, and of all together.",
+    advice: "Weaker pull-ups or fewer channels.",
+  },
+  "input-live": {
+    about: "A live wire at the lowest supply must surely read as live, over all tolerances.",
+    advice: "Change the divider, or check the wire's resistance.",
+  },
+  "input-dead": {
+    about: "A dead wire, with what leaks through its flasher or across the lamp, must surely read as dead.",
+    advice: "Fit a stronger bleed resistor.",
+  },
+  "surge-led": {
+    about: "LED current in the clamped load-dump pulse with every wire live, against the LED's pulse rating.",
+    advice: "Raise the resistor.",
+  },
+  "surge-supply": {
+    about: "What the controller's supply sees in the surge: regulator, clamp and capacitors.",
+    advice: "Choose another clamp.",
+  },
+  "surge-unclamped": {
+    about: "A load dump that nothing clamps carries far more energy than a lamp can take.",
+    advice:
+      "Fit a load-dump clamp (for example an SM8S24A) at the vehicle's supply and write surge: clamped.",
+  },
+  "reverse-led": {
+    about:
+      "Current backwards through the LEDs with the battery the wrong way round: the feed diodes let only leakage through.",
+    advice: "Every feed needs its diode.",
+  },
+  "reverse-input": {
+    about: "Current out of a controller pin with the battery the wrong way round.",
+    advice: "Raise the divider's upper resistor.",
+  },
+  "wire-current": {
+    about: "Current of a vehicle wire at the strongest corner against its fuse.",
+    advice: "Lower the current or fit the right fuse and wire.",
+  },
+  "wire-drop": {
+    about: "Voltage lost in feed and earth wire.",
+    advice: "Use thicker or shorter wire.",
+  },
+  "wire-fuse": {
+    about: "Every live wire to a lamp needs a fuse: a shorted lamp must not set the harness on fire.",
+    advice: "Give the wire's fuse in the description, and fit it.",
+  },
+  "flasher-load": {
+    about: "Flashers that watch their load flash fast or not at all with LEDs.",
+    advice: "Use a load-independent flasher, or a load resistor on a heat sink across the wire.",
+  },
+  "safe-default": {
+    about: "What lights when the controller is dead, blank or in reset.",
+    advice: "Give each group that must not fail its own feed and a pull-up at its switch.",
+  },
+  "safe-five-volt": {
+    about: "What fails when the controller's 5 V supply is dead.",
+    advice:
+      "Test the lamp in bring-up with the regulator removed, check it in service before riding, and keep the supply parts well soldered.",
+  },
+  "controller-supply": {
+    about: "The controller should have a wire of its own, so that it runs before the first flash.",
+    advice: "Add a wire with role: supply.",
+  },
+  "shared-channels": {
+    about: "Where the controller has too few pins, neighbours of a sweep share an output.",
+    advice: "Use fewer LEDs in the sweep for finer steps.",
+  },
+  "too-many-signals": {
+    about: "The controller's pins do not reach for the groups and wires.",
+    advice: "Let groups that need no timing be fed directly, or split the lamp in two.",
+  },
+  "earth-wire": {
+    about: "The lamp needs an earth wire of its own; earth through the mounting corrodes.",
+    advice: "Add a wire with role: earth.",
+  },
+  "group-unfed": {
+    about: "A group that no programme line lights.",
+    advice: "Add a programme line for the group, or drop the group.",
+  },
+  "unknown-led": {
+    about: "An LED that is not in the stock.",
+    advice: "Use one of the stock's keys.",
+  },
+  "unknown-pin": {
+    about: "A choice held by hand that means nothing.",
+    advice: "Use drive.<group>.in-series, .resistor, .second-resistor or .resistor-part.",
+  },
+  "not-solved": {
+    about: "The solver found no operating point; nothing may be concluded from such a corner.",
+    advice: "Report the lamp: this is a fault in the program or a circuit without an answer.",
+  },
+})

@@ -1,0 +1,342 @@
+// Judges what the vehicle may do to the lamp: surge, a reversed battery, a leaking flasher; and what the lamp does
+// to the vehicle: wires, fuses, flasher.
+
+import type { Finding } from "../0-ground/finding.ts"
+import { show } from "../0-ground/text/show.ts"
+import { flashers } from "../1-stock/flashers.ts"
+import { modelOf, partType } from "../1-stock/parts.ts"
+import { type Figures, limitFigures, stockFact } from "./drive-figures.ts"
+import { report } from "./drive-findings.ts"
+import { conductorOhm, earthWire } from "./feed-wires.ts"
+import { fuseShare, surgeVolt, unclampedVolt, wireDrop } from "./limits.ts"
+import { extreme, groupPlace, ledsOf, type MadeCircuit, solveUnder, wirePlace } from "./made-circuit.ts"
+
+const round = (v: number) => Number(v.toPrecision(4))
+
+export function judgeAbuse(made: MadeCircuit, figures: Figures): Finding[] {
+  return [
+    ...judgeSurge(made, figures),
+    ...judgeReverse(made),
+    ...judgeLeak(made),
+    ...judgeWires(made, figures),
+  ]
+}
+
+const liveWires = (made: MadeCircuit) => made.lamp.vehicle.wires.filter((w) => w.role !== "earth")
+
+function judgeSurge(made: MadeCircuit, figures: Figures): Finding[] {
+  const { supply, ambient } = made.lamp.vehicle
+  const clamped = supply.surge === "clamped"
+  const volt = clamped ? surgeVolt.value : unclampedVolt.value
+  const wires = new Map(liveWires(made).map((w) => [w.name, volt]))
+  const corner = `all wires at ${volt} V, ${ambient.highest} °C, strongest parts`
+  const findings: Finding[] = []
+  // LEDs: controller still driving everything on, the worse case for them.
+  const on = solveUnder(made, {
+    wires,
+    parts: "strongest",
+    celsius: ambient.highest,
+    drive: (s) => (s.direction === "output" ? "high" : "open"),
+  })
+  if (!on.converged) return [notSolved(corner)]
+  for (const group of made.groups) {
+    let most = { value: 0, ref: "" }
+    for (const ref of ledsOf(group)) {
+      const value = on.current(ref)
+      if (value > most.value) most = { value, ref }
+    }
+    const figure = figures.solved(
+      `drive.${group.plan.group.name}.surge-current`,
+      `LED current of ${group.plan.group.name} in the surge`,
+      most.value * 1000,
+      "mA",
+      [
+        limitFigures.surgeVolt,
+        figures.get(`drive.${group.plan.group.name}.resistor`),
+        stockFact(group.led.key, "peak-current"),
+      ],
+      corner,
+    )
+    findings.push(
+      report.judge("surge-led", {
+        title: `${group.plan.group.name}: ${show(most.value, "A")} for a moment in a ${volt} V surge`,
+        where: groupPlace(made, group, `LED ${most.ref}`, { part: most.ref }),
+        measured: { value: round(most.value * 1000), unit: "mA" },
+        limit: { value: group.led.peakCurrent * 1000, unit: "mA", kind: "at most" },
+        corner,
+        source: clamped ? surgeVolt.source : unclampedVolt.source,
+        figure: figure.id,
+        // The resistor was chosen with a reserve to the pulse rating.
+        amberBelow: 0,
+      }),
+    )
+  }
+  const { controller } = made
+  if (!controller) return findings
+
+  // Supply: the regulator shuts itself down, which leaves the rail highest.
+  const off = solveUnder(made, { wires, parts: "strongest", celsius: ambient.highest, regulatorOff: true })
+  const rail = off.voltage(controller.rail) - off.voltage(made.body.earth)
+  const regulator = modelOf("regulator-lm2940", "regulator")
+  const figure = figures.solved(
+    "drive.supply.surge-rail",
+    "controller's supply rail in the surge",
+    rail,
+    "V",
+    [limitFigures.surgeVolt, stockFact(made.part.get(controller.clamp)!.stock, "breakdown-low")],
+    corner,
+  )
+  findings.push(
+    report.judge("surge-supply", {
+      title: `the regulator sees ${round(rail)} V in a ${volt} V surge and shuts down until it is over`,
+      where: { text: `regulator ${controller.regulator}`, part: controller.regulator },
+      measured: { value: round(rail), unit: "V" },
+      limit: { value: regulator.maximumSurge, unit: "V", kind: "at most" },
+      corner,
+      source: partType("regulator-lm2940").source,
+      figure: figure.id,
+    }),
+  )
+  const arrayModel = modelOf("array-uln2803a", "low-side-array")
+  const outputs = made.body.parts
+    .filter((p) => p.kind === "low-side-array")
+    .flatMap((p) => arrayModel.sectionPins.map(([, o]) => p.pins[o]).filter((n) => n !== undefined))
+  const open = Math.max(0, ...outputs.map((net) => off.voltage(net) - off.voltage(made.body.earth)))
+  findings.push(
+    report.judge("array-voltage", {
+      title: `open array sections hold off ${round(open)} V in the surge`,
+      where: { text: "low-side arrays" },
+      measured: { value: round(open), unit: "V" },
+      limit: { value: arrayModel.maximumVoltage, unit: "V", kind: "at most" },
+      corner,
+      source: partType("array-uln2803a").source,
+    }),
+  )
+  for (const part of made.body.parts) {
+    if (part.kind !== "capacitor" || part.pins["+"] === undefined) continue
+    const model = modelOf(part.stock, "capacitor")
+    if (part.pins["+"] !== controller.rail) continue
+    findings.push(
+      report.judge("surge-supply", {
+        title: `${part.ref} sees ${round(rail)} V in the surge`,
+        where: { text: `capacitor ${part.ref}`, part: part.ref },
+        measured: { value: round(rail), unit: "V" },
+        limit: { value: model.working, unit: "V", kind: "at most" },
+        corner,
+        source: partType(part.stock).source,
+      }),
+    )
+  }
+  const clamp = modelOf(made.part.get(controller.clamp)!.stock, "clamp")
+  if (clamped) {
+    const joule = Math.max(0, off.current(controller.clamp)) * rail * 0.4
+    findings.push(
+      report.judge("surge-supply", {
+        title: `the clamp stays out of the long pulse (${show(joule, "J")} in 400 ms)`,
+        where: { text: `clamp ${controller.clamp}`, part: controller.clamp },
+        measured: { value: round(joule), unit: "J" },
+        limit: { value: clamp.energy, unit: "J", kind: "at most" },
+        corner,
+        source: partType(made.part.get(controller.clamp)!.stock).source,
+      }),
+    )
+  } else {
+    const joule = dumpEnergy(unclampedVolt.value, 14, 0.5, 0.04, clamp.clampAt)
+    findings.push(
+      report.judge("surge-unclamped", {
+        title: `an unclamped load dump puts ${round(joule)} J into the clamp`,
+        where: { text: `clamp ${controller.clamp}`, part: controller.clamp },
+        measured: { value: round(joule), unit: "J" },
+        limit: { value: clamp.energy, unit: "J", kind: "at most" },
+        corner: "79 V, 0.5 Ω, 40 ms",
+        source: unclampedVolt.source,
+      }),
+    )
+  }
+  return findings
+}
+
+/**
+ * Energy a clamp at `clampVolt` takes from a decaying load dump, joule (ISO 16750-2 pulse shape, U from `rest` to
+ * `peak`, 10 % after `seconds`): E = V/R·[(U−rest)·τ·(1−e^(−t/τ)) − (V−rest)·t].
+ */
+export function dumpEnergy(
+  peak: number,
+  rest: number,
+  ohm: number,
+  seconds: number,
+  clampVolt: number,
+): number {
+  if (clampVolt >= peak || clampVolt <= rest) return 0
+  const tau = seconds / Math.LN10
+  const t = tau * Math.log((peak - rest) / (clampVolt - rest))
+  return (clampVolt / ohm) * ((peak - rest) * tau * (1 - Math.exp(-t / tau)) - (clampVolt - rest) * t)
+}
+
+function judgeReverse(made: MadeCircuit): Finding[] {
+  const wires = new Map(liveWires(made).map((w) => [w.name, -14]))
+  const corner = "battery reversed, −14 V on every wire"
+  const point = solveUnder(made, { wires, parts: "strongest", celsius: 25, leaky: true })
+  if (!point.converged) return [notSolved(corner)]
+  const findings: Finding[] = made.groups.map((group) => {
+    let most = { value: 0, ref: group.plan.group.leds[0]!.ref }
+    for (const ref of ledsOf(group)) {
+      const value = -(point.current(ref) + point.current(`${ref}.reverse`))
+      if (value > most.value) most = { value, ref }
+    }
+    return report.judge("reverse-led", {
+      title: `${group.plan.group.name}: ${show(most.value, "A")} backwards through the LEDs with the battery reversed`,
+      where: groupPlace(made, group, `LED ${most.ref}`, { part: most.ref }),
+      measured: { value: round(most.value * 1e6), unit: "µA" },
+      limit: { value: group.led.reverseCurrent * 1e6, unit: "µA", kind: "at most" },
+      corner,
+      source: {
+        document: "LED data sheets: 5 V reverse is tested at 100 µA",
+        known: "memory",
+        confidence: "M",
+      },
+    })
+  })
+  const chip = modelOf("controller-atmega328p", "controller")
+  for (const input of made.controller?.inputs ?? []) {
+    // The pin's own diode to earth holds the divider's middle at −0.6 V.
+    const upper = made.part.get(input.upper)!
+    const amps = (14 - 0.6) / (upper.amount! * 0.99)
+    findings.push(
+      report.judge("reverse-input", {
+        title: `${input.wire} draws ${show(amps, "A")} out of its controller pin with the battery reversed`,
+        where: { text: `input of ${input.wire}`, part: input.upper, wire: input.wire },
+        measured: { value: round(amps * 1000), unit: "mA" },
+        limit: { value: chip.clampCurrent * 1000, unit: "mA", kind: "at most" },
+        corner,
+        source: partType("controller-atmega328p").source,
+      }),
+    )
+  }
+  return findings
+}
+
+/** Flashing wires while their flasher is off, with the controller silent: the worst for a glow. */
+function judgeLeak(made: MadeCircuit): Finding[] {
+  const findings: Finding[] = []
+  for (const group of made.groups) {
+    const flashing = group.plan.feeds.flatMap((f) => f.wires).filter((w) => w.role === "flashing")
+    if (flashing.length === 0) continue
+    const { supply } = made.lamp.vehicle
+    const extra = new Map<string, number>()
+    for (const w of made.lamp.vehicle.wires) if (w.role === "supply") extra.set(w.name, supply.usual)
+    for (const w of flashing) extra.set(w.name, flashers[w.flasher ?? "electronic"].off.volt)
+    const behind = new Map(flashing.map((w) => [w.name, flashers[w.flasher ?? "electronic"].off.ohm]))
+    const point = solveUnder(made, {
+      wires: extra,
+      behind,
+      parts: "strongest",
+      celsius: 25,
+      drive: (s) => (s.direction === "output" ? "low" : "open"),
+    })
+    let most = { value: 0, ref: group.plan.group.leds[0]!.ref }
+    for (const ref of ledsOf(group))
+      if (point.current(ref) > most.value) most = { value: point.current(ref), ref }
+    findings.push(
+      report.judge("leak-glow", {
+        title: `${group.plan.group.name}: ${show(most.value, "A")} while the flasher is off`,
+        where: groupPlace(made, group, `LED ${most.ref}`, { part: most.ref }),
+        measured: { value: round(most.value * 1e6), unit: "µA" },
+        limit: { value: 20, unit: "µA", kind: "at most" },
+        corner: `flasher off, ${flashing.map((w) => `${flashers[w.flasher ?? "electronic"].off.volt} V behind ${flashers[w.flasher ?? "electronic"].off.ohm} Ω`)[0]}`,
+        atWorst: "amber",
+        source: flashers[flashing[0]!.flasher ?? "electronic"].off.source,
+      }),
+    )
+  }
+  return findings
+}
+
+function judgeWires(made: MadeCircuit, figures: Figures): Finding[] {
+  const used = made.body.nets.flatMap((n) =>
+    n.wire !== undefined && n.name !== made.body.earth ? [n.wire] : [],
+  )
+  const earth = conductorOhm(earthWire(made.lamp))
+  return used.flatMap((name) => {
+    const wire = made.lamp.vehicle.wires.find((w) => w.name === name)!
+    const where = wirePlace(made, name)
+    const most = extreme(made.solved, [`wire:${name}`], (p, ref) => p.current(ref))
+    if (!most) return []
+    const findings: Finding[] = []
+    const figure = figures.solved(
+      `drive.wire.${name}.current`,
+      `greatest current of ${name}`,
+      most.value * 1000,
+      "mA",
+      [figures.supply("highest")],
+      most.corner,
+    )
+    if (wire.fuse === undefined) {
+      findings.push(
+        report.state("wire-fuse", {
+          severity: "amber",
+          title: `${name} has no fuse in the description`,
+          where,
+        }),
+      )
+    } else {
+      findings.push(
+        report.judge("wire-current", {
+          title: `${name} carries at most ${show(most.value, "A")} on a ${wire.fuse} A fuse`,
+          where,
+          measured: { value: round(most.value), unit: "A" },
+          limit: { value: round(fuseShare.value * wire.fuse), unit: "A", kind: "at most" },
+          corner: most.corner,
+          source: fuseShare.source,
+          figure: figure.id,
+        }),
+      )
+    }
+    // Earth carries what all live wires bring.
+    const drop = extreme(
+      made.solved,
+      [name],
+      (p, w) => p.current(`wire:${w}`) * conductorOhm(wire) + Math.abs(p.current("wire:earth")) * earth,
+    )
+    if (drop) {
+      findings.push(
+        report.judge("wire-drop", {
+          title: `${name} and earth lose ${show(drop.value, "V")}`,
+          where,
+          measured: { value: round(drop.value), unit: "V" },
+          limit: { value: wireDrop.value, unit: "V", kind: "at most" },
+          corner: drop.corner,
+          atWorst: "amber",
+          source: wireDrop.source,
+        }),
+      )
+    }
+    if (wire.role === "flashing" && wire.flasher !== undefined && wire.replaces !== undefined) {
+      const kind = flashers[wire.flasher]
+      const usual = made.solved.find((s) => s.at.parts === "usual" && s.at.live.includes(name))
+      if (kind.leastShare > 0 && usual) {
+        const watt = usual.point.current(`wire:${name}`) * usual.at.supply
+        findings.push(
+          report.judge("flasher-load", {
+            title: `${name}: ${show(watt, "W")} instead of the ${wire.replaces} W bulb on a ${kind.label}`,
+            where,
+            measured: { value: round(watt), unit: "W" },
+            limit: { value: round(kind.leastShare * wire.replaces), unit: "W", kind: "at least" },
+            corner: usual.at.name,
+            atWorst: "amber",
+            source: kind.source,
+          }),
+        )
+      }
+    }
+    return findings
+  })
+}
+
+export const notSolved = (corner: string): Finding =>
+  report.state("not-solved", {
+    severity: "red",
+    title: `no operating point was found: ${corner}`,
+    where: { text: corner },
+    corner,
+  })
