@@ -3,10 +3,10 @@
 // half width (and a little more) from both sides, so no track and no land gets narrower than designed.
 
 import type { Point } from "../0-ground/geometry/point.ts"
-import { boundingBox } from "../0-ground/geometry/polygon.ts"
+import { boundingBox, contains } from "../0-ground/geometry/polygon.ts"
 import type { Work } from "../0-ground/progress.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
-import { type ClearanceIndex, clearanceIndex } from "./clearance-index.ts"
+import { type ClearanceIndex, clearanceIndex, segmentSegment } from "./clearance-index.ts"
 import { type CopperShapes, shapeDistance } from "./copper-shapes.ts"
 import { type Chain, grooveChains } from "./groove-chains.ts"
 import { growOutline } from "./grow-outline.ts"
@@ -22,8 +22,9 @@ export interface CopperAreas {
   readonly nearestCopper: { readonly distance: Mm; readonly x: Mm; readonly y: Mm; readonly piece: number }
 }
 
-/** Samples are this far apart. */
+/** Samples are this far apart, unless the board is so large that they would be too many. */
 export const rasterStep = 0.05
+const mostSamples = 16e6
 /** Kept beyond half the groove, for the rounding of coordinates and the cutter's run. */
 export const allowance = 0.005
 /** How far a straight cut may stray from the exact middle where there is room. */
@@ -53,7 +54,9 @@ export function* copperAreas(
     if (chain.points.length < 4) continue
     const middle = (x: number, y: number) => toMiddle(shapes, nearest, chain.pieces, x, y)
     const simple = simplifyKeepingWidth(chain.points, tolerance, wanted, index, middle)
-    if (simple.length >= 4) chains.push({ ...chain, points: simple })
+    if (simple.length >= 4 && touchesBoard(simple, outline, grooveWidth / 2)) {
+      chains.push({ ...chain, points: simple })
+    }
     points += chain.points.length
     if (points > 20_000) {
       points = 0
@@ -61,6 +64,21 @@ export function* copperAreas(
     }
   }
   return { chains, nearest, index, nearestCopper: nearestCopper(chains, shapes, index) }
+}
+
+/** False for a scrap of line that lies beyond the board's edge with all its width. */
+function touchesBoard(p: Float64Array, outline: readonly Point[], half: Mm): boolean {
+  for (let k = 0; k < p.length; k += 2) {
+    const at = { x: p[k]!, y: p[k + 1]! }
+    if (contains(outline, at)) return true
+  }
+  return outline.some((a, i) => {
+    const b = outline[(i + 1) % outline.length]!
+    for (let k = 0; k + 3 < p.length; k += 2) {
+      if (segmentSegment(p[k]!, p[k + 1]!, p[k + 2]!, p[k + 3]!, a.x, a.y, b.x, b.y) <= half) return true
+    }
+    return false
+  })
 }
 
 function nearestCopper(chains: readonly Chain[], shapes: CopperShapes, index: ClearanceIndex) {
@@ -123,14 +141,15 @@ function toMiddle(
   return undefined
 }
 
-/** A raster over the outline grown by `margin`, and which of its samples lie within that. */
+/** A raster over the outline grown by `margin`, and which of its samples lie within that; coarser if it must be. */
 export function maskedRaster(
   outline: readonly Point[],
   margin: Mm,
-  step: Mm,
+  wanted: Mm,
 ): { raster: Raster; mask: Uint8Array } {
   const rings = growOutline(outline, margin)
   const box = boundingBox(rings.flat())
+  const step = Math.max(wanted, Math.sqrt(((box.maxX - box.minX) * (box.maxY - box.minY)) / mostSamples) || 0)
   const x0 = Math.floor(box.minX / step) * step
   const y0 = Math.floor(box.minY / step) * step
   const nx = Math.max(0, Math.ceil((box.maxX - x0) / step)) + 1

@@ -41,6 +41,25 @@ export const cutFindings = catalogue("cut", {
     advice: "Level the surface, use a smaller angle, or ask for wider tracks.",
     source: practice(),
   },
+  "isolation-gap": {
+    about:
+      "Where the board lies low the cutter goes less deep and the gap between two nets gets narrower; " +
+      "solder bridges gaps under 0.15 mm easily.",
+    advice: "Cut deeper, use a wider tip, or level the surface.",
+    source: practice(),
+  },
+  flatness: {
+    about:
+      "The surface should be flat, or probed, to a third of the depth, or the grooves vary too much in width.",
+    advice: "Face the bed, hold the sheet down all over, or cut with a measured height map.",
+    source: practice(),
+  },
+  "clear-height": {
+    about:
+      "Between cuts the tool crosses the board at this height; it must pass over clamps and a bowed sheet.",
+    advice: "Set `cutter.machine.clear-height` to 2 mm or more.",
+    source: practice(),
+  },
   "fits-sheet": {
     about: "Everything the cutter touches must lie on the copper-clad sheet.",
     advice: "Use a larger sheet, or make the board smaller.",

@@ -3,6 +3,7 @@
 import { type Figure, fact, result } from "../0-ground/figure.ts"
 import { described } from "../0-ground/source.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
+import type { CutterProgram } from "./artefact.ts"
 import type { BoardCut } from "./judge-cut.ts"
 
 const timeModel =
@@ -11,6 +12,17 @@ const timeModel =
 
 /** Id of a board's figure: `cut.crescent.groove-width`. */
 export const cutFigureId = (board: string, name: string): string => `cut.${board}.${name}`
+
+/** Time of all programs of all boards. */
+export const totalTime = (programs: readonly CutterProgram[], figures: readonly Figure[]): Figure =>
+  result(
+    "cut.time",
+    "time for all cutter programs, without changing tools",
+    programs.reduce((sum, p) => sum + p.time, 0),
+    "s",
+    "sum over the boards",
+    figures.filter((f) => /^cut\..*\.time$/.test(f.id)),
+  )
 
 export function cutFigures(
   lamp: Lamp,

@@ -5,7 +5,7 @@ import type { Mm } from "../0-ground/units/brand.ts"
 import type { CopperClad, Cutter } from "../2-lamp/artefact.ts"
 import type { CutterProgram, Groove } from "./artefact.ts"
 import { type BoardHole, drillDepth } from "./drill-plan.ts"
-import { type OutlinePath, throughCut, writeOutline } from "./outline-path.ts"
+import { type OutlinePath, stepsDown, throughCut, writeOutline } from "./outline-path.ts"
 import { type ProgramCount, programWriter } from "./program-writer.ts"
 
 export interface ProgramSetting {
@@ -89,7 +89,7 @@ export function outlineProgram(
       "run this file last; cut the tabs by hand and smooth the edge",
     ]),
   )
-  const steps = Math.max(1, Math.ceil(bottom / router.stepDown - 1e-9))
+  const steps = stepsDown(bottom, router.stepDown)
   for (const { x, y, diameter } of milled) {
     writer.travelTo(x + (diameter - router.diameter) / 2, y)
     writer.plunge(0, plunge)

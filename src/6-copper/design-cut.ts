@@ -11,7 +11,7 @@ import type { BoardCopper, Copper, CutPlan, CutterProgram, Groove } from "./arte
 import { copperAreas, grooveRoom, rasterStep } from "./copper-areas.ts"
 import { copperIslands } from "./copper-islands.ts"
 import { copperShapes } from "./copper-shapes.ts"
-import { cutFigures } from "./cut-figures.ts"
+import { cutFigures, totalTime } from "./cut-figures.ts"
 import { drillProgram, engraveProgram, outlineProgram, type ProgramSetting } from "./cut-program.ts"
 import { type BoardHole, drillPlan } from "./drill-plan.ts"
 import { grooveSeparation } from "./groove-separation.ts"
@@ -35,7 +35,9 @@ export function* designCut(lamp: Lamp, boards: Boards): Work<{ copper: Copper; p
     programs.push(...cut.programs)
     figures.push(...cutFigures(lamp, cut))
     findings.push(...judgeCut(lamp, cut))
+    yield { stage: "cut", done: copper.length / boards.boards.length, note: board.name }
   }
+  if (programs.length > 0) figures.push(totalTime(programs, figures))
   return { copper: { boards: copper }, plan: { programs, figures, findings } }
 }
 
@@ -44,12 +46,19 @@ function* cutBoard(lamp: Lamp, board: Board): Work<BoardCut> {
   const width = grooveWidth(engraver.tip, engraver.angle, engraver.depth)
   const shapes = copperShapes(board, grooveRoom(width))
   const areas = yield* copperAreas(shapes, board.outline, width)
-  const strokes = joinStrokes(areas.chains)
+  const strokes = joinStrokes(areas.chains, width / 4)
   const { grooves, travel, bound } = yield* orderStrokes(strokes, lamp.seed)
   yield { stage: "islands", done: 0, note: board.name }
   const islands = copperIslands(shapes, board.outline, grooves, width)
   yield { stage: "islands", done: 1, note: board.name }
-  const separation = grooveSeparation(shapes, board.outline, grooves, width, rasterStep)
+  // The raster must be finer than the groove, or a flood would leak through it.
+  const separation = grooveSeparation(
+    shapes,
+    board.outline,
+    grooves,
+    width,
+    Math.min(rasterStep, Math.max(0.02, 0.7 * width)),
+  )
   yield { stage: "separation", done: 1, note: board.name }
 
   const holes = drillPlan(board, drills, router.diameter)

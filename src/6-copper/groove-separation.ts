@@ -24,9 +24,10 @@ export function grooveSeparation(
   outline: readonly Point[],
   grooves: readonly { readonly points: readonly Point[] }[],
   grooveWidth: Mm,
-  step: Mm,
+  wanted: Mm,
 ): Separation {
-  const { raster, mask } = maskedRaster(outline, 0, step)
+  const { raster, mask } = maskedRaster(outline, 0, wanted)
+  const { step } = raster
   for (const { points } of grooves) {
     for (let i = 1; i < points.length; i++)
       clearStadium(points[i - 1]!, points[i]!, grooveWidth / 2, raster, mask)

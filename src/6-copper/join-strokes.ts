@@ -1,13 +1,17 @@
 // Chains joined through their junctions into long strokes, straightest pair first: fewer plunges, steadier cutting.
 
 import type { Point } from "../0-ground/geometry/point.ts"
+import type { Mm } from "../0-ground/units/brand.ts"
 import type { Chain } from "./groove-chains.ts"
 
 /** How far along a chain its direction at a junction is taken, mm: beyond the kinks of the last few samples. */
 const lookAlong = 0.4
 
-/** Strokes in the order of their first chains; every chain is in exactly one of them, once. */
-export function joinStrokes(chains: readonly Chain[]): Point[][] {
+/**
+ * Strokes in the order of their first chains; every chain is in exactly one of them, once. A chain no longer than
+ * `covered` that ended up alone between two junctions is left out: the strokes through its ends cut it already.
+ */
+export function joinStrokes(chains: readonly Chain[], covered: Mm): Point[][] {
   // End 2c is chain c's first point, end 2c + 1 its last.
   const partner = new Int32Array(chains.length * 2).fill(-1)
   const atJunction = new Map<number, number[]>()
@@ -39,6 +43,9 @@ export function joinStrokes(chains: readonly Chain[]): Point[][] {
       }
       end = partner[end ^ 1]!
     }
+    const alone = chains[startEnd >> 1]!
+    const inner = alone.from >= 0 && alone.to >= 0 && alone.from !== alone.to
+    if (inner && stroke.length === alone.points.length / 2 && polylineLength(stroke) <= covered) return
     strokes.push(stroke)
   }
   for (let end = 0; end < partner.length; end++) if (used[end >> 1] === 0 && partner[end] === -1) follow(end)

@@ -36,6 +36,10 @@ export interface BoardCut {
 const depthToSpare = 0.01
 /** Share of a track's width that must be left by the deepest groove. */
 const trackLeft = 0.9
+/** Gap that solder does not bridge easily, mm (common practice, no source). */
+const leastGap = 0.15
+/** mm (common practice, no source). */
+const leastClearHeight = 1
 /** Material in an inside corner that nobody minds, mm. */
 const cornerLeft = 0.3
 
@@ -124,6 +128,7 @@ function judgeDepth(lamp: Lamp, { board }: BoardCut): Finding[] {
   const deepest = grooveWidth(engraver.tip, engraver.angle, engraver.depth + machine.flatness)
   const widths = board.tracks.map((t) => t.width)
   const narrowest = widths.reduce((a, b) => Math.min(a, b), board.trackWidth)
+  const shallowest = grooveWidth(engraver.tip, engraver.angle, engraver.depth - machine.flatness)
   // Where neighbours are only the clearance apart the groove has no slack: half of what it is too wide comes off each.
   const lost = 2 * Math.max(0, deepest / 2 - board.clearance / 2)
   return [
@@ -141,6 +146,27 @@ function judgeDepth(lamp: Lamp, { board }: BoardCut): Finding[] {
       limit: { kind: "at least", value: trackLeft * narrowest, unit: "mm" },
       corner: `groove ${showNumber(deepest, 4)} mm wide`,
       atWorst: "amber",
+    }),
+    report.judge("isolation-gap", {
+      title: `gap between nets where the surface is ${show(machine.flatness, "mm")} low`,
+      where: { ...at(board, "narrowest groove"), path: "cutter.engraver" },
+      measured: { value: shallowest, unit: "mm" },
+      limit: { kind: "at least", value: leastGap, unit: "mm" },
+      atWorst: "amber",
+    }),
+    report.judge("flatness", {
+      title: `flatness against the depth of ${show(engraver.depth, "mm")}`,
+      where: { ...at(board, "surface"), path: "cutter.machine.flatness" },
+      measured: { value: machine.flatness, unit: "mm" },
+      limit: { kind: "at most", value: engraver.depth / 3, unit: "mm" },
+      atWorst: "amber",
+    }),
+    report.judge("clear-height", {
+      title: "height at which the tool crosses the board",
+      where: { ...at(board, "all programs"), path: "cutter.machine.clear-height" },
+      measured: { value: machine.clearHeight, unit: "mm" },
+      limit: { kind: "at least", value: leastClearHeight, unit: "mm" },
+      atWorst: machine.clearHeight > machine.flatness ? "amber" : "red",
     }),
   ]
 }

@@ -11,9 +11,12 @@ export type Middle = (x: number, y: number) => readonly [number, number] | undef
 /** To the micrometre: what is checked is what the cutter program says. */
 export const toMicrometre = (v: number): number => Math.round(v * 1000) / 1000
 
+/** Where copper is too near for `least`, a chord may be this much nearer than the points it stands for, mm. */
+const slip = 0.0003
+
 /**
- * The chain with as few points as `tolerance` allows; end points stay. Each chord keeps `least` to all copper
- * wherever the points themselves do.
+ * The chain with as few points as `tolerance` allows; end points stay. Each chord keeps `least` to all copper,
+ * or, where the traced points themselves do not, what they keep.
  */
 export function simplifyKeepingWidth(
   points: Float64Array,
@@ -25,11 +28,23 @@ export function simplifyKeepingWidth(
   const p = Float64Array.from(points, toMicrometre)
   const n = p.length / 2
   const out: number[] = [p[0]!, p[1]!]
-  const keeps = (i: number, j: number) =>
-    index.clearance(p[2 * i]!, p[2 * i + 1]!, p[2 * j]!, p[2 * j + 1]!, least) >= least
+  const own = new Float64Array(n).fill(Number.NaN)
+  const ownClearance = (k: number): number => {
+    if (Number.isNaN(own[k]!)) {
+      own[k] = index.clearance(p[2 * k]!, p[2 * k + 1]!, p[2 * k]!, p[2 * k + 1]!, least)
+    }
+    return own[k]!
+  }
+  const keeps = (i: number, j: number) => {
+    const kept = index.clearance(p[2 * i]!, p[2 * i + 1]!, p[2 * j]!, p[2 * j + 1]!, least)
+    if (kept >= least) return true
+    let possible = least
+    for (let k = i; k <= j; k++) possible = Math.min(possible, ownClearance(k))
+    return possible < least && kept >= possible - slip
+  }
 
   const between = (ax: number, ay: number, bx: number, by: number, depth: number): void => {
-    if (depth > 0 && index.clearance(ax, ay, bx, by, least) < least) {
+    if (depth > 0 && fallsShort(ax, ay, bx, by)) {
       const m = middle((ax + bx) / 2, (ay + by) / 2)
       const mx = m ? toMicrometre(m[0]) : ax
       const my = m ? toMicrometre(m[1]) : ay
@@ -40,6 +55,12 @@ export function simplifyKeepingWidth(
       }
     }
     if (bx !== out[out.length - 2] || by !== out[out.length - 1]) out.push(bx, by)
+  }
+  const fallsShort = (ax: number, ay: number, bx: number, by: number): boolean => {
+    const kept = index.clearance(ax, ay, bx, by, least)
+    if (kept >= least) return false
+    const atEnds = Math.min(index.clearance(ax, ay, ax, ay, least), index.clearance(bx, by, bx, by, least))
+    return atEnds >= least || kept < atEnds - slip
   }
 
   const todo: number[] = []

@@ -76,7 +76,7 @@ export function writeOutline(
   const { points, tabs } = path
   const at = lengthsAlong(points)
   const bottom = cut.thickness + throughCut
-  const steps = Math.max(1, Math.ceil(bottom / cut.stepDown - 1e-9))
+  const steps = stepsDown(bottom, cut.stepDown)
   const tabTop = -(cut.thickness - tabThickness)
   writer.travelTo(points[0]!.x, points[0]!.y)
   writer.plunge(0, cut.plunge)
@@ -128,6 +128,10 @@ export interface InsideCorner {
   readonly x: Mm
   readonly y: Mm
 }
+
+/** Steps to take `bottom` in, none deeper than `stepDown`; one where that is no usable number. */
+export const stepsDown = (bottom: Mm, stepDown: Mm): number =>
+  stepDown > 0 ? Math.min(1000, Math.max(1, Math.ceil(bottom / stepDown - 1e-9))) : 1
 
 /** Where a round cutter of this diameter leaves most in an inside corner of the outline. */
 export function insideCorner(outline: readonly Point[], cutterDiameter: Mm): InsideCorner {

@@ -104,12 +104,14 @@ export function programWriter(ask: ProgramAsk) {
       lines.push("M5")
       writer.travelTo(0, 0)
       lines.push("M30")
+      const time = movesTime(moves, ask.acceleration) + spinUp
+      lines.splice(ask.header.length, 0, comment(`runs for about ${showTime(time)}`))
       return {
         text: `${lines.join("\n")}\n`,
         cutLength,
         travel,
         plunges,
-        time: movesTime(moves, ask.acceleration) + spinUp,
+        time,
       }
     },
   }
@@ -128,6 +130,9 @@ export function number(value: number): string {
   const text = value.toFixed(4).replace(/\.?0+$/, "")
   return text === "-0" ? "0" : text
 }
+
+const showTime = (seconds: number): string =>
+  seconds < 60 ? `${Math.ceil(seconds)} s` : `${Math.ceil(seconds / 60)} min`
 
 /** A comment line: printable ASCII without brackets of its own, cut to the 256 characters a line may have. */
 export function comment(text: string): string {
