@@ -228,10 +228,8 @@ function newton(system: System, x: Float64Array, bridge: number, fresh: boolean)
     }
     if (!Number.isFinite(move)) return { converged: false, imbalance, steps: step }
     quiet = move < 1e-9 ? quiet + 1 : 0
-    if (quiet > 3 && step > 0) {
-      // The voltages stand still to the last digit; what imbalance is left is rounding.
-      return { converged: imbalance < 1e-9, imbalance, steps: step }
-    }
+    // The voltages stand still to the last digit; what imbalance is left is rounding.
+    if (quiet > 3 && !bent && imbalance < 1e-9) return { converged: true, imbalance, steps: step }
   }
   return { converged: false, imbalance, steps: maxSteps }
 }
@@ -347,13 +345,14 @@ function assemble(
 }
 
 /**
- * Where a law is bent for voltage v: at v, but a diode that is asked to rise far is taken there in logarithmic
- * strides, because its tangent at v would be far too steep to be of use.
+ * Where a law is bent for voltage v: at v, but a diode that is asked to rise far rises tenfold in current at a time,
+ * because its tangent at v would be far too steep to be of use.
  */
 function bendAt(e: Element, v: number, before: number): number {
-  if (e.kind !== "diode" || Number.isNaN(before)) return v
-  const from = Math.max(before, kneeOf(e) - 4 * e.nVt)
-  return v - from > 2 * e.nVt ? from + e.nVt * Math.log1p((v - from) / e.nVt) : v
+  if (e.kind !== "diode" || Number.isNaN(before) || v <= before) return v
+  const most = 10 * Math.max(lawOf(e, before, 0).current, 1e-3)
+  const highest = e.nVt * Math.log1p(most / e.saturation) + most * e.series
+  return Math.min(v, highest)
 }
 
 /** Voltage at which a diode carries about a milliampere; where a curve says it starts. */
@@ -365,7 +364,7 @@ function kneeOf(e: Element): number {
 function lawOf(e: Element, v: number, bridge: number): { current: number; slope: number } {
   if (e.kind === "diode") {
     const { saturation, nVt } = e
-    const series = Math.max(e.series, 1e-9)
+    const series = Math.max(e.series, 1e-12)
     const L = Math.log((saturation * series) / nVt) + (v + saturation * series) / nVt
     const w = wOfLog(L)
     return { current: (nVt / series) * w - saturation + bridge * v, slope: w / (1 + w) / series + bridge }
