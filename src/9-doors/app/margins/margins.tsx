@@ -1,6 +1,6 @@
 // Every claim that was judged, thinnest first; the selected one unfolds why.
 
-import { useMemo, useRef } from "react"
+import { useEffect, useMemo, useRef } from "react"
 import type { Finding, Severity } from "../../../0-ground/finding.ts"
 import { page, usePage } from "../store.ts"
 import { capital, leftWords, limitShort, quantity, severityWord } from "../words.ts"
@@ -74,13 +74,20 @@ interface MarginProps {
 }
 
 function Margin({ finding: f, open, tabbable }: MarginProps) {
+  const row = useRef<HTMLLIElement>(null)
+  const measured = hasBar(f)
   const left = leftWords(f)
+  const word = <span className="severity-word">{severityWord[f.severity]}</span>
+  useEffect(() => {
+    if (open) row.current?.scrollIntoView({ block: "nearest" })
+  }, [open])
   return (
     <li
+      ref={row}
       className="margin"
       data-severity={f.severity}
       data-code={f.code}
-      data-margin={f.margin}
+      data-margin={measured ? f.margin : undefined}
       data-open={open || undefined}
     >
       <button
@@ -96,26 +103,32 @@ function Margin({ finding: f, open, tabbable }: MarginProps) {
         </span>
         <span className="margin-row soft">
           <span>{f.where.text}</span>
-          {f.limit && <span className="margin-limit">{limitShort(f.limit)}</span>}
-        </span>
-        <span className="margin-row soft">
-          <Bar finding={f} />
-          <span className="margin-left">
-            <span className="severity-word">{severityWord[f.severity]}</span>
-            {left && <span>{left}</span>}
+          <span className="margin-limit">
+            {f.limit && <span>{limitShort(f.limit)}</span>}
+            {!measured && word}
           </span>
         </span>
+        {measured && (
+          <span className="margin-row soft">
+            <Bar margin={f.margin ?? 0} />
+            <span className="margin-left">
+              {word}
+              <span>{left}</span>
+            </span>
+          </span>
+        )}
       </button>
       {open && <Why finding={f} />}
     </li>
   )
 }
 
+/** What was only true or false has no bar: an empty one would say that nothing is left. */
+const hasBar = (f: Finding) =>
+  f.margin !== undefined && f.limit !== undefined && f.limit.kind !== "exactly" && f.limit.value !== 0
+
 /** How much of the limit is left; a missed limit fills from the same end, hatched. */
-function Bar({ finding: { margin, limit } }: { readonly finding: Finding }) {
-  // What was only true or false has no bar: an empty one would say "nothing left".
-  if (margin === undefined || limit === undefined || limit.kind === "exactly" || limit.value === 0)
-    return <span />
+function Bar({ margin }: { readonly margin: number }) {
   const width = Math.min(1, Math.abs(margin))
   return (
     <span className="bar" data-missed={margin < 0 || undefined}>
