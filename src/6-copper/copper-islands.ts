@@ -12,6 +12,7 @@ import {
 } from "clipper2-ts"
 import type { Point } from "../0-ground/geometry/point.ts"
 import { boundingBox, contains } from "../0-ground/geometry/polygon.ts"
+import type { Work } from "../0-ground/progress.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import type { BoardCopper, Groove } from "./artefact.ts"
 import type { CopperShapes } from "./copper-shapes.ts"
@@ -25,12 +26,12 @@ const scale = 100_000
 const arcTolerance = 200
 
 /** The board less its grooves: one island for each ring of copper, its holes beside it. */
-export function copperIslands(
+export function* copperIslands(
   shapes: CopperShapes,
   outline: readonly Point[],
   grooves: readonly Groove[],
   grooveWidth: Mm,
-): Island[] {
+): Work<Island[]> {
   if (growOutline(outline, 0).length === 0) return []
   const whole = (p: Point) => ({ x: Math.round(p.x * scale), y: Math.round(p.y * scale) })
   const cut = inflatePaths(
@@ -41,6 +42,7 @@ export function copperIslands(
     2,
     arcTolerance,
   )
+  yield { stage: "islands", done: 0.5 }
   const tree = new PolyTree64()
   booleanOpWithPolyTree(ClipType.Difference, [outline.map(whole)], cut, tree, FillRule.NonZero)
   const rings: { ring: Point[]; holes: Point[][] }[] = []

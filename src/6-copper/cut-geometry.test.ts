@@ -3,6 +3,7 @@
 import { expect, test } from "vitest"
 import { grooveWidth } from "../0-ground/geometry/groove.ts"
 import { signedArea } from "../0-ground/geometry/polygon.ts"
+import { finish } from "../0-ground/progress.ts"
 import { copperIslands } from "./copper-islands.ts"
 import { copperShapes } from "./copper-shapes.ts"
 import { growOutline } from "./grow-outline.ts"
@@ -57,7 +58,7 @@ test("C-11: a 20 mm pass takes 20·w + π·w²/4 away", () => {
       ],
     },
   ]
-  const islands = copperIslands(empty, board, groove, width)
+  const islands = finish(copperIslands(empty, board, groove, width))
   expect(islands).toHaveLength(1)
   const left = signedArea(islands[0]!.ring) + islands[0]!.holes!.reduce((s, h) => s + signedArea(h), 0)
   expect(Math.abs(300 - left - 3.090324)).toBeLessThan(0.002)
@@ -72,6 +73,6 @@ test("C-12: one pass right across makes two islands, none leaves one", () => {
       ],
     },
   ]
-  expect(copperIslands(empty, board, groove, width)).toHaveLength(2)
-  expect(copperIslands(empty, board, [], width)).toHaveLength(1)
+  expect(finish(copperIslands(empty, board, groove, width))).toHaveLength(2)
+  expect(finish(copperIslands(empty, board, [], width))).toHaveLength(1)
 })

@@ -49,7 +49,7 @@ function* cutBoard(lamp: Lamp, board: Board): Work<BoardCut> {
   const strokes = joinStrokes(areas.chains, width / 4)
   const { grooves, travel, bound } = yield* orderStrokes(strokes, lamp.seed)
   yield { stage: "islands", done: 0, note: board.name }
-  const islands = copperIslands(shapes, board.outline, grooves, width)
+  const islands = yield* copperIslands(shapes, board.outline, grooves, width)
   yield { stage: "islands", done: 1, note: board.name }
   // The raster must be finer than the groove, or a flood would leak through it.
   const separation = grooveSeparation(
@@ -115,7 +115,7 @@ function* orderStrokes(
   })
   const { order, reversed, travel } = yield* orderPasses({ xy }, seed)
   yield { stage: "cut order", done: 1 }
-  const bound = travelBound({ xy }, travel)
+  const bound = yield* travelBound({ xy }, travel)
   const grooves = order
     .map((s, k) => ({ s, k }))
     .filter(({ s }) => s > 0)

@@ -1,6 +1,7 @@
 // A length no order of strokes can go below: the best 1-tree in which every stroke is a fixed edge, its price raised
 // by ascent on the ends' prices (Held & Karp 1970–71, from memory). Every tour is a 1-tree, so the bound holds.
 
+import type { Work } from "../0-ground/progress.ts"
 import { type Ends, endDistance } from "./order-passes.ts"
 
 /** At most this many ends are bounded; beyond, 0 is given. */
@@ -10,7 +11,7 @@ const mostEnds = 2400
  * Lower bound of the travel of a closed tour; `reached` is the travel of a known one and sets the step length.
  * Holes (both ends equal) count as one node; strokes as two with a fixed edge of no length between.
  */
-export function travelBound(ends: Ends, reached: number, rounds = 120): number {
+export function* travelBound(ends: Ends, reached: number, rounds = 120): Work<number> {
   const strokes = ends.xy.length / 4
   const node: number[] = []
   const mate: number[] = []
@@ -39,6 +40,7 @@ export function travelBound(ends: Ends, reached: number, rounds = 120): number {
   let best = 0
   let share = 2
   let idle = 0
+  let told = 0
   for (let round = 0; round < limit; round++) {
     degree.fill(0)
     let total = 0
@@ -95,6 +97,10 @@ export function travelBound(ends: Ends, reached: number, rounds = 120): number {
       degree[w]!++
       degree[special]!++
       total += mate[special] === w ? price[special]! + price[w]! : cost(special, w)
+    }
+    if ((round + 1) * n * n > 4e6 * (told + 1)) {
+      told++
+      yield { stage: "cut order", done: round / limit, note: "lower bound" }
     }
     let prices = 0
     for (let i = 0; i < n; i++) prices += price[i]!
