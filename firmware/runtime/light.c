@@ -11,7 +11,10 @@ struct rule {
 	uint16_t row;        /* address of its targets */
 	uint8_t at_once;     /* begun on a plain input */
 	uint8_t done;        /* the sweep is over */
+	/* Phase of the sweep in 1/65536, rounded down: each tick adds step and rest / time. */
 	uint16_t phase, step;
+	uint8_t time, rest, carried;
+	uint8_t left; /* ticks of the sweep still to come */
 };
 
 struct channel {
@@ -62,8 +65,29 @@ static void begin_rule(struct rule *r)
 	r->done = r->at_once;
 	if (!r->at_once) {
 		uint8_t time = begin_sweep_time(r);
-		r->step = time > 1 ? 65535u / time + 1 : 65535u;
+		if (time < 2)
+			time = 2;
+		r->time = r->left = time;
+		r->carried = 0;
+		/* 65536 = step × time + rest */
+		r->step = 65535u / time;
+		r->rest = 65535u % time + 1;
 	}
+}
+
+static void advance_sweep(struct rule *r)
+{
+	uint16_t carried = r->carried + r->rest;
+	if (!--r->left) {
+		r->done = 1;
+		return;
+	}
+	r->phase += r->step;
+	if (carried >= r->time) {
+		carried -= r->time;
+		r->phase++;
+	}
+	r->carried = carried;
 }
 
 static uint16_t rules_tick(void)
@@ -77,14 +101,8 @@ static uint16_t rules_tick(void)
 		now_active |= bit;
 		if (!(active & bit))
 			begin_rule(r);
-		if (r->is_sweep && !r->done) {
-			uint16_t before = r->phase;
-			r->phase += r->step;
-			if (r->phase < before) {
-				r->phase = 0xFFFF;
-				r->done = 1;
-			}
-		}
+		if (r->is_sweep && !r->done)
+			advance_sweep(r);
 	}
 	return now_active;
 }
