@@ -62,7 +62,7 @@ export function checkFace(
           : `${showNumber(web)} mm of metal stand between hole ${quote(hole.id)} and the edge of ${quote(face.name)}.`,
         where: spotOf(hole),
         measured: { value: web, unit: "mm" },
-        limit: { kind: "at least", value: broken ? 0.001 : leastWeb, unit: "mm" },
+        limit: { kind: "at least", value: broken ? 0 : leastWeb, unit: "mm" },
         // The web is a rule of thumb: it can warn, not refuse.
         atWorst: broken ? "red" : "amber",
       }),

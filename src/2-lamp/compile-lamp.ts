@@ -7,6 +7,7 @@ import type { BoardRequest, Group, Lamp, Place, ReadLamp, Wire } from "./artefac
 import { buildBoard } from "./build-board.ts"
 import { type Built, buildFace, type FindDrawing } from "./build-face.ts"
 import { buildGroup } from "./build-group.ts"
+import { checkBoardFit } from "./check-board-fit.ts"
 import { checkFace } from "./check-face.ts"
 import { checkBoards, checkHoles, checkProgramme, checkSupply, checkWires } from "./check-lamp.ts"
 import { checkNames, wiresOf } from "./check-names.ts"
@@ -79,6 +80,15 @@ function compile(text: string, drawing: FindDrawing, leds: readonly LedType[]): 
       at,
     )
 
+  for (const board of boards)
+    checkBoardFit(
+      board,
+      board.behind === undefined ? undefined : built.get(board.behind),
+      [...groups.values()],
+      leds,
+      at,
+    )
+
   const complete =
     before === 0 &&
     named &&
@@ -95,7 +105,9 @@ function compile(text: string, drawing: FindDrawing, leds: readonly LedType[]): 
  * Any other red means that the lamp is not known well enough to design it.
  */
 const drawable = new Set(
-  ["hole-outside", "hole-edge", "led-spacing", "hole-overlap", "led-hole"].map((c) => `lamp.${c}`),
+  ["hole-outside", "hole-edge", "led-spacing", "hole-overlap", "led-hole", "board-screw", "board-led"].map(
+    (c) => `lamp.${c}`,
+  ),
 )
 const usable = (findings: readonly Finding[]) =>
   findings.every((f) => f.severity !== "red" || drawable.has(f.code))

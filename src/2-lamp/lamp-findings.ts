@@ -199,6 +199,15 @@ export const lampFindings = catalogue("lamp", {
     about: "A board with room for LEDs only takes no other parts.",
     advice: "Carry these on another board.",
   },
+  "board-screw": {
+    about: "A screw hole needs board all round it.",
+    advice: "Move the screw inward, or make the board's inset smaller.",
+    source: practice("common practice, no source: leave at least 1 mm of board beside a screw hole"),
+  },
+  "board-led": {
+    about: "An LED stands behind its hole, so the board must reach under both of its leads.",
+    advice: "Move the hole inward, or make the board's inset smaller.",
+  },
   "board-wires": {
     about: "Wires leave a board at its edge or inside it.",
     advice: "Give wires-at in the same coordinates as the outline.",

@@ -3,13 +3,16 @@
 // is escaped; nothing is fetched from anywhere.
 
 import type { Finding } from "../0-ground/finding.ts"
-import { show, showNumber } from "../0-ground/text/show.ts"
+import { showNumber } from "../0-ground/text/show.ts"
 import type { Board, PlacedPart } from "../5-board/artefact.ts"
 import type { PackInput } from "./artefact.ts"
 import { drawComponentSide, drawCopperSide, drawFace } from "./draw.ts"
-import { partLines, sourceNote } from "./parts-list.ts"
+import { partLines } from "./parts-list.ts"
 import { escapeXml, type Scene, sceneElement } from "./scene.ts"
+import { findingsPart, findingTable } from "./sheet-findings.ts"
 import { sheetStyle, stopStyle } from "./sheet-style.ts"
+import { code, right, table } from "./sheet-table.ts"
+import { programming, testing } from "./sheet-testing.ts"
 import { linkLines, wireLines } from "./wiring-list.ts"
 
 export const doNotCut = "DO NOT CUT: at least one finding is red."
@@ -69,8 +72,15 @@ function cautions(): string {
 function verdictPart({ findings, verdict }: PackInput, withheld: boolean): string {
   const count = (s: Finding["severity"]) => findings.filter((f) => f.severity === s).length
   const reds = findings.filter((f) => f.severity === "red")
+  // Something counted as none of none has no thinness.
   const thin = findings
-    .filter((f) => f.margin !== undefined && f.limit?.kind !== "exactly" && f.severity !== "red")
+    .filter(
+      (f) =>
+        f.margin !== undefined &&
+        !(f.limit?.value === 0 && f.margin === 0) &&
+        f.limit?.kind !== "exactly" &&
+        f.severity !== "red",
+    )
     .slice(0, 8)
   const word = { ready: "green", "ready with cautions": "amber", "do not cut": "red" }[verdict]
   return `<h2>Verdict</h2>
@@ -85,7 +95,7 @@ function buying(design: PackInput): string {
   const lines = partLines(design)
   const bought = new Map<
     string,
-    { label: string; value: string; rating: string; package: string; count: number; source: string }
+    { label: string; value: string; rating: string; package: string; count: number }
   >()
   for (const l of lines) {
     const key = JSON.stringify([l.label, l.value, l.package])
@@ -96,15 +106,17 @@ function buying(design: PackInput): string {
   const sheets = design.boards.boards.map((b) => `${escapeXml(b.name)} ${size(b)}`)
   return `<h2>What to buy</h2>
 ${table(
-  ["", "What", "Value", "Rating", "Package", "Figures from"],
-  [...bought.values()].map((b) => [right(`${b.count} ×`), b.label, b.value, b.rating, b.package, b.source]),
+  ["", "What", "Value", "Must stand", "Package"],
+  [...bought.values()]
+    .sort((a, b) => (a.label < b.label ? -1 : a.label > b.label ? 1 : 0))
+    .map((b) => [right(`${b.count} ×`), b.label, b.value === b.label ? "" : b.value, b.rating, b.package]),
 )}
 <ul>
 <li>Copper-clad ${clad.base}, ${clad.thickness} mm, ${Math.round(clad.copper * 1000)} µm copper, single-sided, sheets of ${clad.sheet.w} × ${clad.sheet.h} mm, for: ${sheets.join(", ") || "no board"}.</li>
 ${links > 0 ? `<li>Tinned copper wire 0.6 mm, at least ${Math.ceil(links / 100) / 10} m, for the wire links.</li>` : ""}
 <li>Solder, stranded wire as in the wiring table, sleeving, spacers and screws for the boards, sealant for the lamp's back.</li>
 </ul>
-<p class="quiet">The same list by board stands in <code>parts.csv</code>.</p>`
+<p class="quiet">The same list by board, with references, purposes and the sources of the figures, stands in <code>parts.csv</code>.</p>`
 }
 
 function faces({ lamp }: PackInput): string {
@@ -230,129 +242,6 @@ ${table(
 <p class="quiet">Sizes between boards are common practice, no source. The same table stands in <code>wiring.csv</code>.</p>`
 }
 
-function programming({ firmware, lamp, circuit, boards }: PackInput, withheld: boolean): string {
-  if (firmware === undefined)
-    return `<h2>Programming</h2><p>This lamp has no controller: nothing is programmed.</p>`
-  const hexByte = (n: number) => `0x${n.toString(16).toUpperCase().padStart(2, "0")}`
-  const header = circuit.parts.find((p) => p.kind === "header")
-  const board = boards.boards.find((b) => b.parts.some((p) => p.ref === header?.ref))
-  const { fuses } = firmware
-  const signals = new Map(circuit.signals.map((s) => [s.name, s.net]))
-  return `<h2>Programming</h2>
-<p>${withheld ? `<span class="red">The firmware was held back because something is red.</span>` : `Image: <code>firmware/${escapeXml(firmwareFile(lamp.name))}</code>`}, ${firmware.codeBytes + firmware.tableBytes} bytes, build ${escapeXml(firmware.buildId)}, for the ${escapeXml(firmware.controller)} at ${show(firmware.clockHz, "Hz")}.</p>
-<ol>
-<li>Power the board from the bench supply at 12 V, limit 100 mA, through its supply wire. Measure 4.75 to 5.25 V on the controller before connecting the programmer.</li>
-<li>Connect the programmer to the 2 × 3 header${header && board ? ` ${escapeXml(header.ref)} on board ${escapeXml(board.name)}` : ""}; pin 1 is marked.</li>
-<li>Write the fuse bytes, read them back, then write and verify the image.</li>
-</ol>
-${table(
-  ["Fuse byte", "Value"],
-  [
-    ["low", code(`${hexByte(fuses.low)}`)],
-    ["high", code(`${hexByte(fuses.high)}`)],
-    ["extended", code(`${hexByte(fuses.extended)}`)],
-  ],
-)}
-<p class="quiet">${escapeXml(fuses.why)}</p>
-${
-  header
-    ? table(
-        ["Header pin", "Net"],
-        Object.entries(header.pins)
-          .sort(([a], [b]) => Number(a) - Number(b))
-          .map(([pin, net]) => [pin, net]),
-      )
-    : ""
-}
-${table(
-  ["Signal", "Net", "Controller pin"],
-  Object.entries(firmware.pinOf).map(([signal, pin]) => [signal, signals.get(signal) ?? "", pin]),
-)}`
-}
-
-function testing({ circuit, lamp }: PackInput): string {
-  const usual = circuit.corners.filter((c) => c.parts === "usual")
-  const seen = new Set<string>()
-  const rows: Cell[][] = []
-  for (const c of usual) {
-    const live = c.live.join(" + ")
-    if (live === "" || seen.has(live) || Math.abs(c.supply - lamp.vehicle.supply.usual) > 0.05) continue
-    seen.add(live)
-    for (const wire of c.live) {
-      const amps = Math.abs(c.wireCurrent[wire] ?? 0)
-      rows.push([
-        live,
-        wire,
-        right(`${showNumber(c.supply)} V`),
-        right(show(amps, "A")),
-        right(show(limitFor(amps), "A")),
-      ])
-    }
-  }
-  return `<h2>Test after each step</h2>
-<ol>
-<li class="tick">Bare board: no copper bridge across a groove; no groove broken through a track.</li>
-<li class="tick">Parts in, no supply: A and K of every LED and diode compared with the drawing; pin 1 of every chip.</li>
-<li class="tick">First power: bench supply at ${showNumber(lamp.vehicle.supply.usual)} V with the current limit of the table below, one wire live at a time against earth. Stop at once if the supply reaches its limit.</li>
-${circuit.controller === undefined ? "" : `<li class="tick">Before the controller is programmed, every LED must light whenever its wire is live: that is how the lamp behaves if the controller fails.</li>`}
-<li class="tick">Compare each current with the table; more than 20 % off means a wrong part or a bridge (common practice, no source).</li>
-<li class="tick">Every wire live at ${showNumber(lamp.vehicle.supply.lowest)} V: all LEDs still light. At ${showNumber(lamp.vehicle.supply.highest)} V for ten minutes: nothing too hot to touch briefly.</li>
-<li class="tick">On the vehicle, engine running: tail, brake, each side, all together, hazard. Then the same with the lamp wet.</li>
-</ol>
-${rows.length > 0 ? `<h3>Currents to expect, usual parts</h3>${table(["Live", "Wire", right("At"), right("Expect"), right("Set limit to")], rows)}` : ""}`
-}
-
-/** Current limit for a first test: half as much again, in steps a bench supply can be set to. */
-export function limitFor(amps: number): number {
-  return Math.max(0.02, Math.ceil(amps * 150 - 1e-9) / 100)
-}
-
-function findingsPart(findings: readonly Finding[]): string {
-  return `<h2 class="page">Findings</h2><p>Red first, then the thinnest margin. “Margin” is what is left of the limit.</p>${findingTable(findings)}`
-}
-
-function findingTable(findings: readonly Finding[]): string {
-  if (findings.length === 0) return "<p>None.</p>"
-  return table(
-    ["", "What", "Where", right("Measured"), right("Limit"), right("Margin"), "What to do", "Source"],
-    findings.map((f) => [
-      { text: f.severity, as: f.severity },
-      `${f.title}${f.corner === undefined ? "" : ` (${f.corner})`}`,
-      f.where.text,
-      right(`${f.measured ? show(f.measured.value, f.measured.unit) : ""}`),
-      right(
-        `${f.limit ? `${{ "at least": "≥", "at most": "≤", exactly: "=" }[f.limit.kind]} ${show(f.limit.value, f.limit.unit)}` : ""}`,
-      ),
-      right(
-        `${f.margin === undefined || f.limit?.kind === "exactly" ? "" : `${showNumber(f.margin * 100, 2)} %`}`,
-      ),
-      f.severity === "green" ? "" : f.advice,
-      sourceNote(f.source),
-    ]),
-  )
-}
-
-interface Marked {
-  readonly text: string
-  readonly as: "n" | "code" | Finding["severity"]
-}
-type Cell = string | Marked
-/** A number, set to the right. */
-const right = (text: string): Marked => ({ text, as: "n" })
-const code = (text: string): Marked => ({ text, as: "code" })
-
-/** All text is escaped here. */
-function table(header: readonly Cell[], rows: readonly (readonly Cell[])[]): string {
-  const cell = (c: Cell, tag: "th" | "td") => {
-    if (typeof c === "string") return `<${tag}>${escapeXml(c)}</${tag}>`
-    if (c.as === "code") return `<${tag}><code>${escapeXml(c.text)}</code></${tag}>`
-    return `<${tag} class="${c.as}">${escapeXml(c.text)}</${tag}>`
-  }
-  const row = (cells: readonly Cell[], tag: "th" | "td") =>
-    `<tr>${cells.map((c) => cell(c, tag)).join("")}</tr>`
-  return `<table><thead>${row(header, "th")}</thead><tbody>\n${rows.map((r) => row(r, "td")).join("\n")}\n</tbody></table>`
-}
-
 function figure(scene: Scene, file: string): string {
   const wide = scene.box.maxX - scene.box.minX > paperWidth
   const svg = sceneElement(scene)
@@ -360,15 +249,6 @@ function figure(scene: Scene, file: string): string {
     ? `Too wide for the paper at full size; print <code>${escapeXml(file)}</code> for a 1:1 copy.`
     : `Printed at 100 % this is 1:1. File: <code>${escapeXml(file)}</code>`
   return `<figure>${wide ? svg.replace("<svg ", '<svg class="wide" ') : svg}<figcaption class="quiet">${note}</figcaption></figure>`
-}
-
-/** The image's file name: the lamp's name in plain letters. */
-export function firmwareFile(name: string): string {
-  const plain = name
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, "-")
-    .replace(/^-+|-+$/g, "")
-  return `${plain === "" ? "lamp" : plain.slice(0, 60)}.hex`
 }
 
 const size = (b: Board) => `${showNumber(b.size.w)} × ${showNumber(b.size.h)} mm`

@@ -6,6 +6,7 @@ import { boundingBox } from "../0-ground/geometry/polygon.ts"
 import type { Face, Group } from "../2-lamp/artefact.ts"
 import type { Board, Land, PlacedPart } from "../5-board/artefact.ts"
 import type { BoardCopper } from "../6-copper/artefact.ts"
+import { letterWidth, placeLabels } from "./place-labels.ts"
 import type { Mark, Scene } from "./scene.ts"
 
 export type { Mark, Role, Scene } from "./scene.ts"
@@ -85,7 +86,8 @@ export function drawCopperSide(board: Board, copper: BoardCopper | undefined): S
     ...board.lands.flatMap(landMarks),
     ...board.screws.map((s): Mark => ({ kind: "disc", role: "screw", x: s.x, y: s.y, diameter: s.diameter })),
     ...polarityLetters(board),
-    ...board.parts.filter((p) => p.kind === "led" || p.kind === "pad").map((p) => nameOf(p, board)),
+    ...board.parts.filter((p) => p.kind === "led").flatMap((p) => bodyText(p, "")),
+    ...padLabels(board),
   ]
   return framed({
     title: `Board ${board.name}, copper side, 1:1`,
@@ -115,6 +117,7 @@ export function drawComponentSide(board: Board): Scene {
     ]),
     ...board.parts.flatMap((p) => partMarks(p, board)),
     ...polarityLetters(board),
+    ...padLabels(board),
   ]
   return framed({
     title: `Board ${board.name}, component side, 1:1`,
@@ -216,18 +219,7 @@ function partMarks(part: PlacedPart, board: Board): Mark[] {
     const many = board.lands.filter((l) => l.ref === part.ref).length > 2
     if (first && many) marks.push({ kind: "disc", role: "polarity", x: first.x, y: first.y, diameter: 2.2 })
   }
-  marks.push(nameOf(part, board))
-  if (part.value !== "" && part.kind !== "led" && part.kind !== "pad") {
-    const c = middle(part.body)
-    marks.push({
-      kind: "text",
-      role: "label",
-      x: c.x,
-      y: c.y - 1.5,
-      text: part.value,
-      size: letterSize(part.value, spanOf(part), 1.4),
-    })
-  }
+  if (part.kind !== "pad") marks.push(...bodyText(part, part.kind === "led" ? "" : part.value))
   return marks
 }
 
@@ -279,25 +271,67 @@ function band(part: PlacedPart, anode: Land, cathode: Land): Mark[] {
   ]
 }
 
-function nameOf(part: PlacedPart, board: Board): Mark {
-  const c = middle(part.body)
-  const net = part.kind === "pad" ? board.lands.find((l) => l.ref === part.ref)?.net : undefined
-  const text = net ?? part.ref
-  const y = part.kind === "pad" ? c.y - 2.2 : c.y
+/** Name, and value where there is one, along the body's longer side. */
+function bodyText(part: PlacedPart, value: string): Mark[] {
+  const { centre, long, short, turn } = along(part.body)
+  const line = value === "" ? part.ref : `${part.ref} ${value}`
+  const one = letterSize(line, long * 0.92, Math.min(1.7, short * 0.8))
+  const text = (words: string, size: number, down: number): Mark => {
+    const a = (turn * Math.PI) / 180
+    return {
+      kind: "text",
+      role: "label",
+      x: centre.x + down * Math.sin(a),
+      y: centre.y - down * Math.cos(a),
+      text: words,
+      size,
+      turn,
+    }
+  }
+  // Two lines where one would be too small to read.
+  if (value === "" || one >= 1.3 || short < 3) return [text(line, one, 0)]
+  const size = (words: string) => letterSize(words, long * 0.92, Math.min(1.7, short * 0.4))
+  return [text(part.ref, size(part.ref), -short * 0.2), text(value, size(value), short * 0.22)]
+}
+
+/** A body's middle and its sides, the longer one and where it points. */
+function along(ring: readonly Point[]) {
+  const centre = middle(ring)
+  if (ring.length !== 4) {
+    const { minX, maxX } = boundingBox(ring)
+    return { centre, long: maxX - minX, short: maxX - minX, turn: 0 }
+  }
+  const [p, q, r] = [ring[0]!, ring[1]!, ring[2]!]
+  const a = Math.hypot(q.x - p.x, q.y - p.y)
+  const b = Math.hypot(r.x - q.x, r.y - q.y)
+  const [from, to] = a >= b ? [p, q] : [q, r]
   return {
-    kind: "text",
-    role: "label",
-    x: c.x,
-    y,
-    text,
-    size: letterSize(text, part.kind === "pad" ? 9 : spanOf(part), 1.7),
+    centre,
+    long: Math.max(a, b),
+    short: Math.min(a, b),
+    turn: (Math.atan2(to.y - from.y, to.x - from.x) * 180) / Math.PI,
   }
 }
 
-const spanOf = (part: PlacedPart) => {
-  const { minX, maxX } = boundingBox(part.body)
-  return maxX - minX
+/** Names of the wire pads, by the net a wire carries. */
+function padLabels(board: Board): Mark[] {
+  const pads = board.parts.filter((p) => p.kind === "pad")
+  const taken = [
+    ...board.lands.map((l) => around(l, Math.max(l.w, l.h) / 2)),
+    ...board.parts.filter((p) => p.kind !== "pad").map((p) => boundingBox(p.body)),
+    ...board.lands
+      .filter((l) => ["A", "K", "+"].includes(l.pin))
+      .map((l) => around(l, Math.max(l.w, l.h) / 2 + 1.5)),
+  ]
+  const wanted = pads.map((p) => {
+    const land = board.lands.find((l) => l.ref === p.ref)
+    return { text: land?.net ?? p.ref, at: { x: p.x, y: p.y }, radius: (land?.w ?? 2) / 2 }
+  })
+  return placeLabels(wanted, taken, boundingBox(board.outline), 1.7)
 }
+
+const around = (p: Point, r: number) => ({ minX: p.x - r, minY: p.y - r, maxX: p.x + r, maxY: p.y + r })
+
 const middle = (ring: readonly Point[]): Point => {
   const { minX, minY, maxX, maxY } = boundingBox(ring)
   return { x: (minX + maxX) / 2, y: (minY + maxY) / 2 }
@@ -308,7 +342,7 @@ function unit(a: Point, b: Point): [number, number] {
 }
 /** Letters no wider than the room, no smaller than can be printed. */
 const letterSize = (text: string, room: number, size: number) =>
-  Math.max(0.9, Math.min(size, room / (0.56 * Math.max(1, text.length))))
+  Math.max(0.9, Math.min(size, room / (letterWidth * Math.max(1, text.length))))
 
 interface Framed extends Omit<Scene, "box"> {
   readonly outline: readonly Point[]

@@ -2,10 +2,11 @@ import { SaxesParser } from "saxes"
 import { describe, expect, test } from "vitest"
 import { contentHash } from "../0-ground/numbers/hash.ts"
 import type { PackInput } from "./artefact.ts"
-import { limitFor, solderingOrder } from "./build-sheet.ts"
+import { solderingOrder } from "./build-sheet.ts"
 import { csv } from "./csv.ts"
 import { design, named, redDesign } from "./design.testing.ts"
 import { marked, packLamp } from "./pack-lamp.ts"
+import { limitFor } from "./sheet-testing.ts"
 
 const filesOf = (d: PackInput, withhold = false) =>
   new Map(packLamp(d, { withhold }).files.map((f) => [f.path, f.text]))

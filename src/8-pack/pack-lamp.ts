@@ -2,11 +2,12 @@
 
 import { contentHash } from "../0-ground/numbers/hash.ts"
 import type { Pack, PackFile, PackInput, PackOptions } from "./artefact.ts"
-import { buildSheet, doNotCut, firmwareFile } from "./build-sheet.ts"
+import { buildSheet, doNotCut } from "./build-sheet.ts"
 import { drawComponentSide, drawCopperSide, drawCut, drawDrills, drawFace } from "./draw.ts"
 import { partsCsv } from "./parts-list.ts"
 import { reportJson } from "./report.ts"
 import { sceneSvg } from "./scene.ts"
+import { firmwareFile } from "./sheet-testing.ts"
 import { linksCsv, wiringCsv } from "./wiring-list.ts"
 
 /**

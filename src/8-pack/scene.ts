@@ -47,6 +47,8 @@ export type Mark =
       /** Height of capitals is about 0.7 of it, mm. */
       readonly size: number
       readonly anchor?: "start" | "middle" | "end"
+      /** Degrees counter-clockwise in the frame; 0 when absent. */
+      readonly turn?: number
     }
 
 export interface Scene {
@@ -115,14 +117,14 @@ export function sceneElement(scene: Scene, warning?: string): string {
         `<text x="${margin}" y="${fixed(margin + (i + 0.7) * lineHeight)}" font-size="${size}" fill="${red ? looks.warning.fill : ink}"${i === 0 || red ? ' font-weight="bold"' : ""}>${escapeXml(text)}</text>`,
     ),
     `<g id="drawing" transform="translate(${fixed(tx)} ${fixed(ty)}) ${flip}">`,
-    ...scene.marks.map((m) => markElement(m, flip)),
+    ...scene.marks.map((m) => markElement(m, flip, mirrored)),
     "</g>",
     "</svg>",
   ]
   return out.join("\n")
 }
 
-function markElement(mark: Mark, flip: string): string {
+function markElement(mark: Mark, flip: string, mirrored: boolean): string {
   const look = looks[mark.role]
   const id = "id" in mark && mark.id !== undefined ? ` id="${escapeXml(mark.id)}"` : ""
   const dash = look.dash === undefined ? "" : ` stroke-dasharray="${look.dash}"`
@@ -134,9 +136,19 @@ function markElement(mark: Mark, flip: string): string {
       return `<path${id} d="M${pairs(mark.points)}" fill="none" stroke="${look.stroke}" stroke-width="${fixed(mark.width)}" stroke-linecap="round" stroke-linejoin="round"${dash}/>`
     case "disc":
       return `<circle${id} cx="${fixed(mark.x)}" cy="${fixed(mark.y)}" r="${fixed(mark.diameter / 2)}" ${paint}/>`
-    case "text":
-      return `<text transform="translate(${fixed(mark.x)} ${fixed(mark.y)}) ${flip}" y="${fixed(mark.size * 0.35)}" font-size="${fixed(mark.size)}" fill="${look.fill}" text-anchor="${mark.anchor ?? "middle"}">${escapeXml(mark.text)}</text>`
+    case "text": {
+      const turn = upright(mark.turn ?? 0, mirrored)
+      const rotate = turn === 0 ? "" : ` rotate(${fixed(-turn)})`
+      return `<text transform="translate(${fixed(mark.x)} ${fixed(mark.y)}) ${flip}${rotate}" y="${fixed(mark.size * 0.35)}" font-size="${fixed(mark.size)}" fill="${look.fill}" text-anchor="${mark.anchor ?? "middle"}">${escapeXml(mark.text)}</text>`
+    }
   }
+}
+
+/** The angle at which a text is read, never upside down; seen from the back a turn runs the other way. */
+function upright(turn: number, mirrored: boolean): number {
+  const seen = mirrored ? -turn : turn
+  const half = ((seen % 180) + 180) % 180
+  return half > 90 ? half - 180 : half
 }
 
 const pairs = (points: readonly Point[]) => points.map((p) => `${fixed(p.x)} ${fixed(p.y)}`).join("L")

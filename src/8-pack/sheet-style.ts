@@ -14,7 +14,9 @@ table { border-collapse: collapse; width: 100%; margin: 2mm 0; font-size: 9pt; l
 thead { display: table-header-group }
 tr { break-inside: avoid }
 th { text-align: left; font-weight: 600; border-bottom: 0.3mm solid var(--ink); padding: 0.8mm 2mm 0.8mm 0; vertical-align: bottom }
-td { border-bottom: 0.15mm solid var(--hair); padding: 0.8mm 2mm 0.8mm 0; vertical-align: top; overflow-wrap: anywhere }
+td { border-bottom: 0.15mm solid var(--hair); padding: 0.8mm 2mm 0.8mm 0; vertical-align: top; overflow-wrap: break-word }
+td.red, td.amber, td.green { white-space: nowrap }
+table.small { font-size: 8pt }
 td.n, th.n { text-align: right; white-space: nowrap }
 code { font-family: ui-monospace, "DejaVu Sans Mono", monospace; font-size: 0.92em; overflow-wrap: anywhere }
 .cautions { border: 0.6mm solid var(--ink); padding: 3mm 5mm; margin: 4mm 0 }

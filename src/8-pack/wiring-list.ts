@@ -87,6 +87,13 @@ export function linkLines({ lamp, boards }: PackInput): LinkLine[] {
 export function linksCsv(design: PackInput): string {
   return csv(
     ["board", "link", "net", "span mm", "cut to mm", "wire"],
-    linkLines(design).map((l) => [l.board, l.ref, l.net, l.length, l.cut, "0.6 mm tinned copper"]),
+    linkLines(design).map((l) => [
+      l.board,
+      l.ref,
+      l.net,
+      Math.round(l.length * 100) / 100,
+      l.cut,
+      "0.6 mm tinned copper",
+    ]),
   )
 }

@@ -1,0 +1,102 @@
+// Programming the controller and testing after each step, with the currents the circuit was solved for.
+
+import { show, showNumber } from "../0-ground/text/show.ts"
+import type { PackInput } from "./artefact.ts"
+import { escapeXml } from "./scene.ts"
+import { code, right, table } from "./sheet-table.ts"
+
+export function programming({ firmware, lamp, circuit, boards }: PackInput, withheld: boolean): string {
+  if (firmware === undefined)
+    return `<h2>Programming</h2><p>This lamp has no controller: nothing is programmed.</p>`
+  const hexByte = (n: number) => `0x${n.toString(16).toUpperCase().padStart(2, "0")}`
+  const board = boards.boards.find((b) => b.parts.some((p) => p.kind === "header"))
+  const header = board?.parts.find((p) => p.kind === "header")
+  const { fuses } = firmware
+  const signals = new Map(circuit.signals.map((s) => [s.name, s.net]))
+  return `<h2>Programming</h2>
+<p>${withheld ? `<span class="red">The firmware was held back because something is red.</span>` : `Image: <code>firmware/${escapeXml(firmwareFile(lamp.name))}</code>`}, ${firmware.codeBytes + firmware.tableBytes} bytes, build ${escapeXml(firmware.buildId)}, for the ${escapeXml(firmware.controller)} at ${show(firmware.clockHz, "Hz")}.</p>
+<ol>
+<li>Only the supply wire and earth connected: power the board from the bench supply at 12 V, limit 100 mA. Measure 4.75 to 5.25 V on the controller before connecting the programmer.</li>
+<li>Connect the programmer to the 2 × 3 header${header && board ? ` ${escapeXml(header.ref)} on board ${escapeXml(board.name)}` : ""}; pin 1 is marked.</li>
+<li>Write the fuse bytes, read them back, then write and verify the image.</li>
+</ol>
+${table(
+  ["Fuse byte", "Value"],
+  [
+    ["low", code(`${hexByte(fuses.low)}`)],
+    ["high", code(`${hexByte(fuses.high)}`)],
+    ["extended", code(`${hexByte(fuses.extended)}`)],
+  ],
+)}
+<p class="quiet">${escapeXml(fuses.why)}</p>
+${
+  header
+    ? table(
+        ["Header pin", "Net"],
+        Object.entries(header.pins)
+          .sort(([a], [b]) => Number(a) - Number(b))
+          .map(([pin, net]) => [pin, net]),
+      )
+    : ""
+}
+${table(
+  ["Signal", "Net", "Controller pin"],
+  Object.entries(firmware.pinOf)
+    .sort(([a], [b]) => byNumber(a, b))
+    .map(([signal, pin]) => [signal, signals.get(signal) ?? "", pin]),
+)}`
+}
+
+export function testing({ circuit, lamp }: PackInput): string {
+  const usual = circuit.corners.filter((c) => c.parts === "usual")
+  const seen = new Set<string>()
+  const rows = usual.flatMap((c) => {
+    const live = c.live.join(" + ")
+    if (live === "" || seen.has(live) || Math.abs(c.supply - lamp.vehicle.supply.usual) > 0.05) return []
+    seen.add(live)
+    const amps = c.live.map((wire) => Math.abs(c.wireCurrent[wire] ?? 0))
+    const total = amps.reduce((a, b) => a + b, 0)
+    const each = c.live.map((wire, i) => `${wire} ${show(amps[i]!, "A")}`)
+    return [
+      [
+        live,
+        right(`${showNumber(c.supply)} V`),
+        each.join(", "),
+        right(show(total, "A")),
+        right(show(limitFor(total), "A")),
+      ],
+    ]
+  })
+  return `<h2>Test after each step</h2>
+<ol>
+<li class="tick">Bare board: no copper bridge across a groove; no groove broken through a track.</li>
+<li class="tick">Parts in, no supply: A and K of every LED and diode compared with the drawing; pin 1 of every chip.</li>
+<li class="tick">First power: bench supply at ${showNumber(lamp.vehicle.supply.usual)} V with the current limit of the table below, first one wire live against earth, then the sets as listed. Stop at once if the supply reaches its limit.</li>
+${circuit.controller === undefined ? "" : `<li class="tick">Before the controller is programmed, every LED must light whenever its wire is live: that is how the lamp behaves if the controller fails.</li>`}
+<li class="tick">Compare each current with the table; more than 20 % off means a wrong part or a bridge (common practice, no source).</li>
+<li class="tick">Every wire live at ${showNumber(lamp.vehicle.supply.lowest)} V: all LEDs still light. At ${showNumber(lamp.vehicle.supply.highest)} V for ten minutes: nothing too hot to touch briefly.</li>
+<li class="tick">On the vehicle, engine running: tail, brake, each side, all together, hazard. Then the same with the lamp wet.</li>
+</ol>
+${rows.length > 0 ? `<h3>Currents to expect, usual parts</h3>${table(["Live", right("At"), "Each wire", right("Together"), right("Set limit to")], rows)}` : ""}`
+}
+
+/** Current limit for a first test: half as much again, in steps a bench supply can be set to. */
+export function limitFor(amps: number): number {
+  return Math.max(0.02, Math.ceil(amps * 150 - 1e-9) / 100)
+}
+
+/** `output-2` before `output-10`. */
+function byNumber(a: string, b: string): number {
+  const [p, q] = [a, b].map((s) => /^(.*?)(\d*)$/.exec(s)!)
+  if (p![1] !== q![1]) return p![1]! < q![1]! ? -1 : 1
+  return Number(p![2]) - Number(q![2])
+}
+
+/** The image's file name: the lamp's name in plain letters. */
+export function firmwareFile(name: string): string {
+  const plain = name
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-+|-+$/g, "")
+  return `${plain === "" ? "lamp" : plain.slice(0, 60)}.hex`
+}
