@@ -58,6 +58,11 @@ export const proof = catalogue("proof", {
     about: "The groove must go through the foil everywhere, also where the sheet lies lowest.",
     advice: "Cut deeper, or hold or probe the sheet so that its height errors get smaller.",
   },
+  "depth-window": {
+    about:
+      "The depths at which every groove is through the foil and every track keeps enough copper, with the surface's height errors taken off; how far the set depth is from the nearer end is what the tool's zero may be off.",
+    advice: "Set the depth nearer to the middle of the window, or probe the surface.",
+  },
   "narrowest-copper": {
     about: "The narrowest copper any net depends on, found by widening every groove until a net falls apart.",
     advice: "A wider track, a finer engraver or a shallower cut gives more copper.",

@@ -14,6 +14,7 @@ import { proveBench } from "./bench/prove-bench.ts"
 import type { Extracted } from "./cut/extract-netlist.ts"
 import { proveCut } from "./cut/prove-cut.ts"
 import { proveHarness } from "./cut/prove-harness.ts"
+import type { Heights } from "./cut/read-heights.ts"
 import { wantedNetlist } from "./cut/wanted-netlist.ts"
 import { checkCurrents } from "./electric/check-currents.ts"
 import { checkFit } from "./fit/face-fit.ts"
@@ -28,6 +29,28 @@ export interface Made {
   readonly firmware: Firmware | undefined
 }
 
+export type { Heights, HeightsRead } from "./cut/read-heights.ts"
+export { readHeights } from "./cut/read-heights.ts"
+
+/**
+ * One board's programs, from wherever they come, against the lamp's netlist. With `heights` the copper is as the
+ * probe found it and a program that was bent to it is judged as such; without, the description's flatness counts.
+ */
+export function* inspectBoard(
+  made: Pick<Made, "lamp" | "circuit" | "boards">,
+  board: string,
+  programs: readonly CutterProgram[],
+  heights?: Heights,
+): Work<
+  | { readonly proof: BoardProof; readonly findings: readonly Finding[]; readonly figures: readonly Figure[] }
+  | undefined
+> {
+  const found = made.boards.boards.find((b) => b.name === board)
+  if (!found) return undefined
+  const wanted = wantedNetlist(made.circuit, made.boards)
+  return yield* proveCut(made.lamp, found, wanted, programs, packages.find, made.circuit.earth, heights)
+}
+
 export function* proveLamp(made: Made): Work<Proof> {
   const { lamp, circuit, boards } = made
   const findings: Finding[] = []
@@ -40,6 +63,7 @@ export function* proveLamp(made: Made): Work<Proof> {
     const evidence = yield* proveCut(lamp, board, wanted, programs, packages.find, circuit.earth)
     proofs.push(evidence.proof)
     findings.push(...evidence.findings)
+    figures.push(...evidence.figures)
     joined.set(board.name, evidence.joined)
   }
   findings.push(...proveHarness(circuit, boards, wanted, joined))

@@ -1,6 +1,7 @@
 // How thin the copper and how narrow the grooves get: both are measured by cutting again with wider or narrower
 // grooves until a net falls apart or two run together. Rings are measured outward from each hole.
 
+import type { Work } from "../../0-ground/progress.ts"
 import type { Board, Land } from "../../5-board/artefact.ts"
 import { type BitRaster, bitAt, paintSweep } from "./bit-raster.ts"
 import { type Extracted, extractNetlist } from "./extract-netlist.ts"
@@ -19,13 +20,13 @@ export interface Narrowest {
 export const widestNeck = 1.2
 
 /** The narrowest place in the copper any net needs, with the grooves `height` deeper than written. */
-export function narrowestCopper(
+export function* narrowestCopper(
   board: Board,
   nets: readonly (string | undefined)[],
   job: CutJob,
   options: { readonly pixel: number; readonly height: number },
   blank: BitRaster,
-): Narrowest | undefined {
+): Work<Narrowest | undefined> {
   const thin = (erode: number) => {
     const raster = simulateCut(job, { ...options, at: "top", widen: erode }, blank)
     erodeEdge(raster, job.outline, erode / 2)
@@ -38,8 +39,14 @@ export function narrowestCopper(
   let falls = thin(high)
   if (falls.broken.length === 0) return { width: high, net: "", x: 0, y: 0 }
   const step = options.pixel / 2
+  const stage = `proving ${board.name}`
   while (high - low > step) {
     const middle = (low + high) / 2
+    yield {
+      stage,
+      done: 0.5 + 0.3 * (1 - (high - low) / widestNeck),
+      note: "looking for the narrowest copper",
+    }
     const t = thin(middle)
     if (t.broken.length > 0) {
       high = middle
@@ -141,13 +148,13 @@ function whereItBroke(
  * Narrowest groove between two nets at the foil's bottom, mm: how much narrower every groove could be before two
  * nets touch. 0 when they touch already. `most` bounds the search.
  */
-export function narrowestGroove(
+export function* narrowestGroove(
   board: Board,
   nets: readonly (string | undefined)[],
   job: CutJob,
   options: { readonly pixel: number; readonly height: number; readonly most: number },
   blank: BitRaster,
-): number {
+): Work<number> {
   const shorted = (narrow: number) => {
     const raster = simulateCut(job, { ...options, at: "bottom", widen: -narrow }, blank)
     return touches(nets, extractNetlist(board, labelCopper(raster), "any"))
@@ -158,6 +165,11 @@ export function narrowestGroove(
   if (!shorted(high)) return high
   while (high - low > options.pixel / 2) {
     const middle = (low + high) / 2
+    yield {
+      stage: `proving ${board.name}`,
+      done: 0.8 + 0.15 * (1 - (high - low) / options.most),
+      note: "looking for the narrowest groove",
+    }
     if (shorted(middle)) high = middle
     else low = middle
   }

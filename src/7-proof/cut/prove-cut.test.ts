@@ -2,7 +2,6 @@
 
 import { expect, test } from "vitest"
 import { finish } from "../../0-ground/progress.ts"
-import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Boards } from "../../5-board/artefact.ts"
 import { proveCut } from "./prove-cut.ts"
 import { proveHarness } from "./prove-harness.ts"
@@ -15,21 +14,10 @@ import {
   syntheticBoard,
   syntheticBoards,
   syntheticCircuit,
+  syntheticLamp,
   syntheticPrograms,
 } from "./synthetic-board.testing.ts"
 import { wantedNetlist } from "./wanted-netlist.ts"
-
-const lamp = {
-  groups: [],
-  copperClad: { base: "FR4", thickness: 1.6, copper: 0.035, sheet: { w: 100, h: 160 } },
-  cutter: {
-    engraver: { tip: 0.2, angle: 30, depth: 0.1, feed: 300, plunge: 100, spindle: 12000 },
-    drills: [0.8],
-    drillFeed: 120,
-    router: { diameter: 1.5, feed: 240, stepDown: 0.5 },
-    machine: { rapid: 1500, acceleration: 100, flatness: 0.03, clearHeight: 3 },
-  },
-} as unknown as Lamp
 
 function prove(
   change: Parameters<typeof syntheticPrograms>[0] = {},
@@ -38,7 +26,9 @@ function prove(
 ) {
   const all = boards ?? syntheticBoards(board)
   const wanted = wantedNetlist(syntheticCircuit(), all)
-  const evidence = finish(proveCut(lamp, board, wanted, syntheticPrograms(change), () => undefined, "A"))
+  const evidence = finish(
+    proveCut(syntheticLamp, board, wanted, syntheticPrograms(change), () => undefined, "A"),
+  )
   const harness = proveHarness(syntheticCircuit(), all, wanted, new Map([[board.name, evidence.joined]]))
   const findings = [...evidence.findings, ...harness]
   return { ...evidence.proof, findings, red: findings.filter((f) => f.severity === "red").map((f) => f.code) }
@@ -150,7 +140,14 @@ test("a missing hole, a stray hole and a wrong drill are seen", () => {
   ]
   const boards = syntheticBoards()
   const found = finish(
-    proveCut(lamp, boards.boards[0]!, wantedNetlist(syntheticCircuit(), boards), wrong, () => undefined, "A"),
+    proveCut(
+      syntheticLamp,
+      boards.boards[0]!,
+      wantedNetlist(syntheticCircuit(), boards),
+      wrong,
+      () => undefined,
+      "A",
+    ),
   ).findings
   expect(found.filter((f) => f.code === "proof.hole-missing").length).toBeGreaterThan(0)
 })

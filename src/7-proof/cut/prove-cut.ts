@@ -1,9 +1,10 @@
 // One board's cut proof: read its programs, cut it on the grid, follow the copper, compare, measure.
 
+import { type Figure, fact, result } from "../../0-ground/figure.ts"
 import type { Finding } from "../../0-ground/finding.ts"
 import { boundingBox } from "../../0-ground/geometry/polygon.ts"
 import type { Work } from "../../0-ground/progress.ts"
-import { computed, practice } from "../../0-ground/source.ts"
+import { computed, described, practice } from "../../0-ground/source.ts"
 import type { PackageType } from "../../1-stock/artefact.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Board } from "../../5-board/artefact.ts"
@@ -17,14 +18,16 @@ import { checkScrews } from "./check-screws.ts"
 import { bareLands, findOpens, findShorts, wantedOfLands } from "./compare-netlists.ts"
 import { type Extracted, extractNetlist } from "./extract-netlist.ts"
 import { labelCopper } from "./label-copper.ts"
-import { landRings, narrowestCopper, narrowestGroove, widestNeck } from "./measure-copper.ts"
-import { type ProgramReading, readCutProgram } from "./read-cut-program.ts"
+import { landRings, type Narrowest, narrowestCopper, narrowestGroove, widestNeck } from "./measure-copper.ts"
+import { type ProgramReading, readCutProgram, type ToolMove } from "./read-cut-program.ts"
+import { type Heights, onSurface } from "./read-heights.ts"
 import { blankBoard, type CutJob, drilledHoles, type Hole, simulateCut, widthAt } from "./simulate-cut.ts"
 import type { WantedNetlist } from "./wanted-netlist.ts"
 
 export interface BoardEvidence {
   readonly proof: BoardProof
   readonly findings: readonly Finding[]
+  readonly figures: readonly Figure[]
   /** Lands joined in the copper with links, for following nets across boards. */
   readonly joined: Extracted
 }
@@ -34,6 +37,12 @@ const finest = 0.02
 const mostPixels = 120e6
 /** More shorts or opens than this are counted, not listed. */
 const mostListed = 12
+/** Height error that is left where the surface was probed, mm (repeatability of a touch probe: common practice). */
+const probeError = 0.01
+/** Copper thinner than this does not survive hand soldering, mm. */
+const leastCopper = 0.2
+/** How well the tool's zero is set on the copper by hand, mm. */
+const zeroError = 0.02
 /** Ring that can be soldered, mm. */
 const enoughRing = 0.2
 
@@ -44,6 +53,7 @@ export function* proveCut(
   programs: readonly CutterProgram[],
   packages: (name: string) => PackageType | undefined,
   earth: string,
+  heights?: Heights,
 ): Work<BoardEvidence> {
   const findings: Finding[] = []
   const stage = `proving ${board.name}`
@@ -58,7 +68,8 @@ export function* proveCut(
   for (const [p, read] of readings) findings.push(...checkProgram(p, read, bench))
   yield { stage, done: 0.1, note: "programs read" }
 
-  const engraving = [...readings].filter(([p]) => p.purpose === "engrave").flatMap(([, r]) => r.moves)
+  const written = [...readings].filter(([p]) => p.purpose === "engrave").flatMap(([, r]) => r.moves)
+  const engraving = heights ? onSurface(written, heights) : written
   const holes = [...readings]
     .filter(([p]) => p.purpose === "drill")
     .flatMap(([p, r]) => drilledHoles(r.moves, p.toolDiameter).map((h) => ({ ...h, file: p.file })))
@@ -80,20 +91,21 @@ export function* proveCut(
   const box = boundingBox(board.outline)
   const area = (box.maxX - box.minX) * (box.maxY - box.minY)
   const pixel = Math.max(finest, Math.sqrt(area / mostPixels))
-  const { engraver, machine } = lamp.cutter
+  const { engraver } = lamp.cutter
+  const error = heights ? probeError : lamp.cutter.machine.flatness
   const foil = lamp.copperClad.copper
   const cuts = engraving.filter((m) => m.kind === "feed")
   const job: CutJob = { outline: board.outline, engraver, engraving, holes, foil }
-  findings.push(...depthFindings(lamp, board, cuts))
+  findings.push(...depthFindings(lamp, board, cuts, error))
 
   const nets = wantedOfLands(board, wanted)
   const blank = blankBoard(board.outline, pixel)
-  const bottom = simulateCut(job, { pixel, at: "bottom", height: -machine.flatness }, blank)
+  const bottom = simulateCut(job, { pixel, at: "bottom", height: -error }, blank)
   const bottomLabels = labelCopper(bottom)
   const forShorts = extractNetlist(board, bottomLabels, "any")
   const shorts = findShorts(board, nets, forShorts, bottomLabels)
   yield { stage, done: 0.4, note: "grooves followed" }
-  const top = simulateCut(job, { pixel, at: "top", height: machine.flatness }, blank)
+  const top = simulateCut(job, { pixel, at: "top", height: error }, blank)
   const topLabels = labelCopper(top)
   const forOpens = extractNetlist(board, topLabels, "most")
   const opens = findOpens(board, nets, forOpens, top)
@@ -114,22 +126,29 @@ export function* proveCut(
 
   // Bad boards are not measured further: their thin places are the faults already listed.
   const neck =
-    opens.length === 0
-      ? narrowestCopper(board, nets, job, { pixel, height: machine.flatness }, blank)
-      : undefined
+    opens.length === 0 ? yield* narrowestCopper(board, nets, job, { pixel, height: error }, blank) : undefined
   yield { stage, done: 0.8, note: "narrowest copper found" }
-  const shallowest = Math.min(...cuts.map((m) => -Math.max(m.z0, m.z1)).filter((d) => d > 0))
+  const depths = cuts.filter((m) => m.x0 !== m.x1 || m.y0 !== m.y1).map((m) => -Math.min(m.z0, m.z1))
+  const shallowest = Math.min(...depths.filter((d) => d > 0))
+  const deepest = Math.max(...depths)
   const groove =
     shorts.length === 0 && Number.isFinite(shallowest)
-      ? narrowestGroove(
+      ? yield* narrowestGroove(
           board,
           nets,
           job,
-          { pixel, height: -machine.flatness, most: widthAt(engraver, -shallowest + machine.flatness, foil) },
+          { pixel, height: -error, most: widthAt(engraver, -shallowest + error, foil) },
           blank,
         )
       : 0
-  findings.push(...thinFindings(board, neck, groove, landRings(board, top, enoughRing), opens.length === 0))
+  const rings = landRings(board, top, enoughRing)
+  findings.push(...thinFindings(board, neck, groove, rings, opens.length === 0))
+  const figures = cutFigures(board, neck, groove, rings)
+  if (neck && shorts.length === 0 && Number.isFinite(shallowest)) {
+    const window = depthWindow(lamp, board, { shallowest, deepest, error, neck: neck.width })
+    findings.push(window.finding)
+    figures.push(...window.figures)
+  }
   yield { stage, done: 1 }
   return {
     proof: {
@@ -142,6 +161,7 @@ export function* proveCut(
       raster: pixel,
     },
     findings,
+    figures,
     joined: forOpens,
   }
 }
@@ -216,15 +236,12 @@ function netFindings(
   return findings
 }
 
-function depthFindings(
-  lamp: Lamp,
-  board: Board,
-  cuts: readonly { z0: number; z1: number; x0: number; y0: number; x1: number; y1: number }[],
-): Finding[] {
+function depthFindings(lamp: Lamp, board: Board, cuts: readonly ToolMove[], error: number): Finding[] {
   const along = cuts.filter((m) => (m.x0 !== m.x1 || m.y0 !== m.y1) && Math.min(m.z0, m.z1) < 0)
   if (along.length === 0) return []
-  const shallow = along.reduce((a, m) => (Math.max(m.z0, m.z1) > Math.max(a.z0, a.z1) ? m : a))
-  const depth = -Math.max(shallow.z0, shallow.z1) - lamp.cutter.machine.flatness
+  // A ramp counts with its deep end: what its shallow part leaves standing is seen in the copper.
+  const shallow = along.reduce((a, m) => (Math.min(m.z0, m.z1) > Math.min(a.z0, a.z1) ? m : a))
+  const depth = -Math.min(shallow.z0, shallow.z1) - error
   return [
     proof.judge("cut-depth", {
       title: `Shallowest groove on ${board.name}, less the sheet's height error`,
@@ -239,7 +256,7 @@ function depthFindings(
       measured: { value: depth, unit: "mm" },
       limit: { value: lamp.copperClad.copper, unit: "mm", kind: "at least" },
       amberBelow: 0.25,
-      source: computed("depth in the program − flatness of the machine; limit: the foil's thickness"),
+      source: computed("depth in the program − height error of the surface; limit: the foil's thickness"),
     }),
   ]
 }
@@ -459,7 +476,7 @@ function outlineFindings(
 
 function thinFindings(
   board: Board,
-  neck: ReturnType<typeof narrowestCopper>,
+  neck: Narrowest | undefined,
   groove: number,
   rings: ReturnType<typeof landRings>,
   whole: boolean,
@@ -478,9 +495,10 @@ function thinFindings(
           ...(wide ? {} : { net: neck.net, x: neck.x, y: neck.y, frame: "board" as const }),
         },
         measured: { value: neck.width, unit: "mm" },
-        limit: { value: 0.2, unit: "mm", kind: "at least" },
+        limit: { value: leastCopper, unit: "mm", kind: "at least" },
         atWorst: "amber",
         amberBelow: 0.25,
+        figure: `proof.${board.name}.narrowest-copper`,
         source: practice("0.2 mm of copper survives hand soldering: common practice, no source"),
       }),
     )
@@ -494,6 +512,7 @@ function thinFindings(
         limit: { value: 0.15, unit: "mm", kind: "at least" },
         atWorst: "amber",
         source: practice("gap of at least 0.15 mm after one pass: common practice, no source"),
+        figure: `proof.${board.name}.narrowest-groove`,
       }),
     )
   }
@@ -508,8 +527,96 @@ function thinFindings(
         measured: { value: worst.share, unit: "" },
         limit: { value: 0.5, unit: "", kind: "at least" },
         source: practice("half a ring of 0.2 mm can be soldered: common practice, no source"),
+        figure: `proof.${board.name}.land-ring`,
       }),
     )
   }
   return findings
+}
+
+const grid = (what: string) => computed(`cut simulated on a bit grid: ${what}`)
+
+const neckFigure = (board: Board, width: number): Figure =>
+  fact(
+    `proof.${board.name}.narrowest-copper`,
+    `narrowest copper of ${board.name}`,
+    width,
+    "mm",
+    grid("grooves widened until a net falls apart, deepest cut, less up to one pixel"),
+  )
+
+function cutFigures(
+  board: Board,
+  neck: Narrowest | undefined,
+  groove: number,
+  rings: ReturnType<typeof landRings>,
+): Figure[] {
+  const id = (name: string) => `proof.${board.name}.${name}`
+  const figures: Figure[] = neck ? [neckFigure(board, neck.width)] : []
+  if (groove > 0) {
+    const how = "grooves narrowed until two nets touch, foil's bottom, shallowest cut"
+    figures.push(fact(id("narrowest-groove"), `narrowest groove of ${board.name}`, groove, "mm", grid(how)))
+  }
+  if (rings.length > 0) {
+    const least = Math.min(...rings.map((r) => r.share))
+    const how = `share of 24 directions with ${enoughRing} mm of copper beside the hole, worst land`
+    figures.push(fact(id("land-ring"), `land ring of ${board.name}`, least, "", grid(how)))
+  }
+  return figures
+}
+
+/** From which depth to which the grooves separate all nets and leave enough copper, height errors counted. */
+function depthWindow(
+  lamp: Lamp,
+  board: Board,
+  at: {
+    readonly shallowest: number
+    readonly deepest: number
+    readonly error: number
+    readonly neck: number
+  },
+): { readonly finding: Finding; readonly figures: Figure[] } {
+  const { engraver } = lamp.cutter
+  const id = (name: string) => `proof.${board.name}.${name}`
+  const foil = fact(id("foil"), "copper foil", lamp.copperClad.copper, "mm", described("copper-clad.copper"))
+  const error = fact(
+    id("height-error"),
+    "height error of the surface",
+    at.error,
+    "mm",
+    described("cutter.machine.flatness"),
+  )
+  const low = result(
+    id("depth-low"),
+    `least depth for ${board.name}`,
+    foil.value + at.error,
+    "mm",
+    "foil + height error",
+    [foil, error],
+  )
+  const slope = 2 * Math.tan((engraver.angle * Math.PI) / 360)
+  const high = result(
+    id("depth-high"),
+    `greatest depth for ${board.name}${at.neck >= widestNeck ? ", at least" : ""}`,
+    at.deepest + Math.max(0, at.neck - leastCopper) / slope,
+    "mm",
+    "depth + (narrowest copper − least copper) ÷ growth of the groove's width per depth",
+    [
+      fact(id("depth"), "depth in the program", at.deepest, "mm", computed("deepest engraving move")),
+      neckFigure(board, at.neck),
+      fact(id("least-copper"), "least copper", leastCopper, "mm", practice()),
+      fact(id("growth"), "growth of width per depth", slope, "", computed("2·tan(angle ÷ 2)")),
+    ],
+  )
+  const spare = Math.min(at.shallowest - low.value, high.value - at.deepest)
+  const finding = proof.judge("depth-window", {
+    title: `Depth of ${board.name} may be ${low.value.toFixed(3)} to ${high.value.toFixed(2)} mm; the tool's zero may be off by`,
+    where: { text: board.name, board: board.name, path: "cutter.engraver.depth" },
+    measured: { value: spare, unit: "mm" },
+    limit: { value: zeroError, unit: "mm", kind: "at least" },
+    atWorst: "amber",
+    source: practice("zero set by hand within 0.02 mm: common practice, no source"),
+    figure: spare === high.value - at.deepest ? high.id : low.id,
+  })
+  return { finding, figures: [low, high] }
 }

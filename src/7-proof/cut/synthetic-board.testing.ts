@@ -1,6 +1,7 @@
 // A small made-up board for tests: 4 × 3 cells of 10 mm, each cell one piece of copper with one land in its middle,
 // straight grooves between cells of different nets, one wire link, one wire pad.
 
+import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, Part } from "../../3-drive/artefact.ts"
 import type { Board, Boards, Land } from "../../5-board/artefact.ts"
 import type { CutterProgram } from "../../6-copper/artefact.ts"
@@ -213,3 +214,16 @@ export const syntheticPrograms = (
   program("drill", change.drill ?? drillText(), 0.8),
   program("outline", change.outline ?? outlineText(), 1.5),
 ]
+
+/** What the cut proof needs of a lamp: sheet and cutter. */
+export const syntheticLamp = {
+  groups: [],
+  copperClad: { base: "FR4", thickness: 1.6, copper: 0.035, sheet: { w: 100, h: 160 } },
+  cutter: {
+    engraver: { tip: 0.2, angle: 30, depth: 0.1, feed: 300, plunge: 100, spindle: 12000 },
+    drills: [0.8],
+    drillFeed: 120,
+    router: { diameter: 1.5, feed: 240, stepDown: 0.5 },
+    machine: { rapid: 1500, acceleration: 100, flatness: 0.03, clearHeight: 3 },
+  },
+} as unknown as Lamp

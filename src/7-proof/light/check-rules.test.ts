@@ -1,0 +1,234 @@
+import { beforeAll, describe, expect, test } from "vitest"
+import type { Finding } from "../../0-ground/finding.ts"
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Circuit } from "../../3-drive/artefact.ts"
+import type { LightTrace } from "../artefact.ts"
+import { makeCircuit } from "../made-lamps.testing.ts"
+import { checkRules } from "./check-rules.ts"
+import { functionLights } from "./function-light.ts"
+import { patchSpacing, sweepShape } from "./sweep-shape.ts"
+import { sweepTimes } from "./sweep-times.ts"
+
+let lamp: Lamp
+let circuit: Circuit
+beforeAll(() => {
+  ;({ lamp, circuit } = makeCircuit("tern"))
+})
+
+const find = (findings: readonly Finding[], code: string, group?: string) =>
+  findings.filter((f) => f.code === `light.${code}` && (group === undefined || f.where.group === group))
+const judge = (change: Partial<Lamp> = {}, other = circuit) =>
+  checkRules({ ...lamp, ...change }, other, undefined).findings
+const severities = (found: readonly Finding[]) => [...new Set(found.map((f) => f.severity))]
+
+describe("sweep shape", () => {
+  const row = (points: readonly (readonly [number, number])[]) => points.map(([x, y]) => ({ x, y }))
+
+  test("a level row outward has nothing to say", () => {
+    const s = sweepShape(
+      row([
+        [10, 0],
+        [20, 0],
+        [30, 0],
+      ]),
+      5,
+      0,
+    )
+    expect(s).toMatchObject({ backward: 0, turns: 0, gap: 5, uneven: 0 })
+    expect(s.box).toBe(25 / 5)
+  })
+
+  test("outward is away from the centre line on either side", () => {
+    expect(
+      sweepShape(
+        row([
+          [-10, 0],
+          [-20, 0],
+        ]),
+        5,
+        0,
+      ).backward,
+    ).toBe(0)
+    expect(
+      sweepShape(
+        row([
+          [-20, 0],
+          [-10, 0],
+        ]),
+        5,
+        0,
+      ).backward,
+    ).toBe(1)
+  })
+
+  test("vertical turns: a bow has one, a zigzag many, level steps none", () => {
+    expect(
+      sweepShape(
+        row([
+          [0, 0],
+          [1, 2],
+          [2, 2],
+          [3, 1],
+        ]),
+        0,
+        undefined,
+      ).turns,
+    ).toBe(1)
+    expect(
+      sweepShape(
+        row([
+          [0, 0],
+          [1, 2],
+          [2, 0],
+          [3, 2],
+        ]),
+        0,
+        undefined,
+      ).turns,
+    ).toBe(2)
+    expect(
+      sweepShape(
+        row([
+          [0, 0],
+          [1, 0.001],
+          [2, 0],
+          [3, 0.001],
+        ]),
+        0,
+        undefined,
+      ).turns,
+    ).toBe(0)
+  })
+
+  test("a tall column fails the box, a wide step the gap", () => {
+    expect(
+      sweepShape(
+        row([
+          [0, 0],
+          [1, 20],
+        ]),
+        5,
+        undefined,
+      ).box,
+    ).toBeCloseTo(6 / 25, 9)
+    expect(
+      sweepShape(
+        row([
+          [0, 0],
+          [60, 0],
+        ]),
+        5,
+        undefined,
+      ).gap,
+    ).toBe(55)
+  })
+
+  test("patches are joined nearest first", () => {
+    expect(
+      patchSpacing(
+        row([
+          [0, 0],
+          [30, 0],
+          [10, 0],
+          [20, 0],
+        ]),
+        5,
+      ),
+    ).toBe(5)
+    expect(patchSpacing(row([[0, 0]]), 5)).toBe(0)
+  })
+})
+
+test("always says that the lamp is not type-approved, and memory alone never makes a red", () => {
+  const findings = judge()
+  expect(find(findings, "not-approved")).toHaveLength(1)
+  expect(findings.filter((f) => f.severity === "red")).toEqual([])
+  for (const rules of ["un-car", "us-motorcycle"] as const) {
+    const other = judge({ vehicle: { ...lamp.vehicle, rules } })
+    for (const f of other.filter((x) => x.severity === "red")) expect(f.source?.known).toBe("read")
+  }
+})
+
+test("axis intensity of the stop light: LEDs × bin × current ÷ test current × warmth, by hand", () => {
+  const stop = functionLights(lamp, circuit).find((l) => l.function === "stop")!
+  const c = circuit.corners.find((x) => x.parts === "usual" && x.live.join() === "plus,brake")!
+  let sum = 0
+  for (const l of lamp.groups.find((g) => g.name === "tail-stop")!.leds) {
+    const i = c.ledCurrent[l.ref]!
+    sum +=
+      stop.led.intensity.usual *
+      (i / 0.02) *
+      (1 + stop.led.intensityPerKelvin * stop.led.thermalResistance * i * stop.led.forwardVoltage.usual)
+  }
+  expect(stop.usual).toBeCloseTo(sum, 9)
+  expect(stop.least).toBeLessThan(stop.usual)
+  expect(stop.most).toBeGreaterThan(stop.usual)
+})
+
+test("half the LEDs give half the light; too few miss the minimum", () => {
+  const few = lamp.groups.map((g) => ({ ...g, leds: g.leds.slice(0, Math.ceil(g.leds.length / 4)) }))
+  expect(severities(find(judge({ groups: few }), "intensity-least", "tail-stop"))).toContain("amber")
+  expect(find(judge(), "intensity-least", "tail-stop").every((f) => f.severity === "green")).toBe(true)
+})
+
+test("a tail light as bright as the stop light breaks the ratio that was read", () => {
+  const tail = circuit.corners.find((c) => c.live.join() === "plus,tail")!
+  const bright = {
+    ...circuit,
+    corners: circuit.corners.map((c) =>
+      c.live.join() === "plus,tail"
+        ? { ...c, ledCurrent: Object.fromEntries(Object.keys(tail.ledCurrent).map((k) => [k, 0.015])) }
+        : c,
+    ),
+  }
+  expect(severities(find(judge(), "stop-to-tail"))).toEqual(["green"])
+  expect(severities(find(judge({}, bright), "stop-to-tail"))).toEqual(["red"])
+})
+
+test("flash rate and on-share as described", () => {
+  const wires = (change: object) =>
+    lamp.vehicle.wires.map((w) => (w.role === "flashing" ? { ...w, ...change } : w))
+  const at = (change: object) => judge({ vehicle: { ...lamp.vehicle, wires: wires(change) } })
+  expect(severities(find(at({ rate: 150 / 60 }), "flash-rate"))).toEqual(["red"])
+  expect(severities(find(at({ rate: 45 / 60 }), "flash-rate"))).toEqual(["red"])
+  expect(severities(find(at({ rate: 119 / 60 }), "flash-rate"))).toEqual(["amber"])
+  expect(severities(find(at({ onShare: 0.8 }), "on-share"))).toEqual(["amber"])
+})
+
+test("a sweep that is too slow, runs inward, or stands too far in is told", () => {
+  const slow = lamp.programme.map((l) => (l.sweep ? { ...l, sweep: { within: 0.25 } } : l))
+  expect(severities(find(judge({ programme: slow }), "sweep-finished"))).toEqual(["amber"])
+  const inward = lamp.groups.map((g) => ({ ...g, leds: [...g.leds].reverse() }))
+  expect(severities(find(judge({ groups: inward }), "sweep-order"))).toEqual(["amber"])
+  const zigzag = lamp.groups.map((g) => ({
+    ...g,
+    leds: g.leds.map((l, k) => ({ ...l, hole: { ...l.hole, y: l.hole.y + (k % 2) * 8 } })),
+  }))
+  expect(severities(find(judge({ groups: zigzag }), "sweep-turns"))).toEqual(["red"])
+  const apart = find(judge(), "indicators-apart")[0]!
+  // 160 mm to the innermost holes at 84 and 236 mm, 2.6 mm of hole on either side.
+  expect(apart.measured!.value).toBeCloseTo(236 - 84 - 5.2, 6)
+})
+
+test("colour: the wrong LED, and amber that drifts out", () => {
+  const red = lamp.groups.map((g) => (g.name === "sweep-left" ? { ...g, led: "red-5mm" } : g))
+  expect(find(judge({ groups: red }), "colour-wanted", "sweep-left")).toHaveLength(1)
+  expect(find(judge(), "colour-wanted")).toEqual([])
+  expect(severities(find(judge(), "colour", "sweep-left"))).toEqual(["green"])
+  expect(severities(find(judge(), "colour-range", "sweep-left"))).toEqual(["amber"])
+})
+
+test("sweep times are read from a trace: wire's rise to the last LED at its level", () => {
+  const samples = 100
+  const group = { ...lamp.groups[1]!, leds: lamp.groups[1]!.leds.slice(0, 2) }
+  const on = (k: number) => (k >= 10 && k < 60 ? 1 : 0)
+  const led = (start: number) => Array.from({ length: samples }, (_, k) => (on(k) && k >= start ? 200 : 0))
+  const trace: LightTrace = {
+    step: 0.004,
+    samples,
+    wires: { left: Array.from({ length: samples }, (_, k) => on(k)) },
+    leds: { [group.leds[0]!.ref]: led(12), [group.leds[1]!.ref]: led(40) },
+  }
+  expect(sweepTimes(trace, group, ["left"])).toEqual([{ at: 0.04, finished: 0.12 }])
+  expect(sweepTimes({ ...trace, leds: {} }, group, ["left"])).toBeUndefined()
+})
