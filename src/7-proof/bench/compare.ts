@@ -1,9 +1,7 @@
 // Bench against model: every frame of every channel must lie in the band the model allows.
 //
-// The model works in the controller's own looks, so the band is narrow: the code of the look that shows in a
-// frame, two looks either way (one for starts kept in 1/256 of the sweep, one for sweep times in whole
-// milliseconds), two codes while an LED is changing (SEMANTICS.md section 3), and 24 of 4000 cycles for port
-// writes that follow one another.
+// The model works in the controller's own looks, so its band is narrow: the codes of the look that shows in a
+// frame and of one look either way, and 24 of 4000 cycles for port writes that follow one another.
 
 import type { Work } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
@@ -14,8 +12,7 @@ import { atPin } from "./wires.ts"
 
 /** A decision shows one millisecond after its look; a frame begins at most this much before that. */
 const showsAfter = 0.875
-const looksEither = 2
-const codesWhileChanging = 2
+const looksEither = 1
 const cyclesAlways = 24
 
 export interface Comparison {
@@ -37,7 +34,7 @@ export interface Comparison {
 
 export function* compareWithModel(lamp: Lamp, run: BenchRun): Work<Comparison> {
   const { channels } = run.bench
-  const { codes, ahead } = modelCodes(lamp, run)
+  const model = modelCodes(lamp, run)
   const looks = run.looks.length
   const slack = cyclesAlways / frameCycles
   let compared = 0
@@ -59,13 +56,11 @@ export function* compareWithModel(lamp: Lamp, run: BenchRun): Work<Comparison> {
       const last = Math.min(looks - 1, shown + looksEither)
       for (let k = Math.max(0, shown - looksEither); k <= last; k++) {
         const at = k * channels.length + c
-        low = Math.min(low, codes[at]!, ahead[at]!)
-        high = Math.max(high, codes[at]!, ahead[at]!)
+        low = Math.min(low, model.low[at]!)
+        high = Math.max(high, model.high[at]!)
       }
-      const least = low === high ? low : Math.floor(low) - codesWhileChanging
-      const most = low === high ? high : Math.ceil(high) + codesWhileChanging
-      const from = (least <= 0 ? 0 : dutyOf(least)) - slack
-      const to = (most >= 255 ? 1 : dutyOf(most)) + slack
+      const from = dutyOf(low) - slack
+      const to = dutyOf(high) + slack
       const duty = run.duty(frame, c)
       const off = duty < from ? from - duty : duty > to ? duty - to : 0
       compared++
@@ -79,10 +74,11 @@ export function* compareWithModel(lamp: Lamp, run: BenchRun): Work<Comparison> {
   return { compared, mismatches, worst, worstSteady, ...(first ? { first } : {}) }
 }
 
+/** The band of the model's codes. */
 export interface ModelCodes {
   /** After every look of the run: look × channels + channel. */
-  readonly codes: Float64Array
-  readonly ahead: Float64Array
+  readonly low: Float64Array
+  readonly high: Float64Array
 }
 
 export function modelCodes(lamp: Lamp, run: BenchRun): ModelCodes {
@@ -103,8 +99,8 @@ export function modelCodes(lamp: Lamp, run: BenchRun): ModelCodes {
     return { input, edges: edges.map((e) => ({ at: Math.round(e.t * run.clockHz), live: e.live })), next: 0 }
   })
   const width = channels.length
-  const codes = new Float64Array(run.looks.length * width)
-  const ahead = new Float64Array(run.looks.length * width)
+  const low = new Float64Array(run.looks.length * width)
+  const high = new Float64Array(run.looks.length * width)
   run.looks.forEach((look, k) => {
     const reads: Record<string, boolean> = {}
     for (const l of levels) {
@@ -112,7 +108,7 @@ export function modelCodes(lamp: Lamp, run: BenchRun): ModelCodes {
       while (l.next < l.edges.length && l.edges[l.next]!.at <= (at < 0 ? look.cycle : at)) l.next++
       reads[l.input.wire] = l.next > 0 && l.edges[l.next - 1]!.live
     }
-    model.step(reads, codes.subarray(k * width, (k + 1) * width), ahead.subarray(k * width, (k + 1) * width))
+    model.step(reads, low.subarray(k * width, (k + 1) * width), high.subarray(k * width, (k + 1) * width))
   })
-  return { codes, ahead }
+  return { low, high }
 }

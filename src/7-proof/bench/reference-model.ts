@@ -12,9 +12,18 @@ export interface ModelGroup {
   readonly channels: readonly number[]
 }
 
+/**
+ * Milliseconds by which an LED's turn may come late: the semantics keep starts in 1/256 of the sweep and sweep
+ * times in whole milliseconds, both rounded down. What follows from an early or late turn is followed up too.
+ */
+const turns = [-1.5, 0, 1] as const
+
 export class ReferenceModel {
   private readonly wires: ReadonlyMap<string, WireState>
-  private readonly groups: readonly { readonly light: GroupLight; readonly channels: readonly number[] }[]
+  private readonly groups: readonly {
+    readonly lights: readonly GroupLight[]
+    readonly channels: readonly number[]
+  }[]
 
   constructor(lamp: Lamp, groups: readonly ModelGroup[]) {
     const named = new Map(lamp.vehicle.wires.map((w) => [w.name, w]))
@@ -27,29 +36,32 @@ export class ReferenceModel {
         return [name, new WireState(flashing, flashing || brakes)]
       }),
     )
-    this.groups = groups.map(({ group, channels }) => ({
-      channels,
-      light: new GroupLight(
-        lamp.groups.find((g) => g.name === group)!,
-        lamp.programme,
-        channels.length,
-        named,
-      ),
-    }))
+    this.groups = groups.map(({ group, channels }) => {
+      const described = lamp.groups.find((g) => g.name === group)!
+      const lights = turns.map(
+        (late) => new GroupLight(described, lamp.programme, channels.length, named, late),
+      )
+      return { channels, lights }
+    })
   }
 
-  /**
-   * One look, with what each wire's pin shows. Writes by channel the codes that follow into `codes`, and into
-   * `ahead` those a millisecond further along.
-   */
-  step(reads: Readonly<Record<string, boolean>>, codes: Float64Array, ahead: Float64Array): void {
+  /** One look, with what each wire's pin shows. Writes by channel the least and greatest code that may follow. */
+  step(reads: Readonly<Record<string, boolean>>, low: Float64Array, high: Float64Array): void {
     for (const [name, wire] of this.wires) wire.step(reads[name] ?? false)
-    for (const { light, channels } of this.groups) {
-      light.step(this.wires)
-      channels.forEach((channel, i) => {
-        codes[channel] = light.codes[i]!
-        ahead[channel] = light.ahead[i]!
-      })
+    for (const { lights, channels } of this.groups) {
+      for (const light of lights) light.step(this.wires)
+      for (let i = 0; i < channels.length; i++) {
+        let least = 255
+        let most = 0
+        for (const light of lights) {
+          const code = light.codes[i]!
+          const either = light.loose[i]!
+          least = Math.min(least, code - either)
+          most = Math.max(most, code + either)
+        }
+        low[channels[i]!] = Math.max(0, least)
+        high[channels[i]!] = Math.min(255, most)
+      }
     }
   }
 }

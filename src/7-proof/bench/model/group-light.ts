@@ -25,23 +25,31 @@ interface Change {
   readonly turn?: { readonly at: number; readonly to: number; readonly lasts: number }
 }
 
+/** Codes by which whole-number arithmetic may be off during a change (SEMANTICS.md section 3). */
+const roundedOff = 2
+
 export class GroupLight {
-  /** Codes after the latest look; not whole while changing. */
+  /** Codes after the latest look. */
   readonly codes: Float64Array
-  /** The same a millisecond further along, were nothing to happen: what an early start may show. */
-  readonly ahead: Float64Array
+  /** Codes it may be off either way while on its way to another, 0 where it has arrived. */
+  readonly loose: Uint8Array
+  private readonly looseness: Uint8Array
   private readonly lines: Line[]
   private readonly both: boolean
   private readonly changes: Change[]
   private chosen: Line | undefined
   private look = 0
+  /** Milliseconds by which an LED's turn in a sweep comes later than described. */
+  private readonly late: number
 
   constructor(
     group: Group,
     programme: readonly ProgrammeLine[],
     outputs: number,
     wires: ReadonlyMap<string, Wire>,
+    late: number,
   ) {
+    this.late = late
     const flashes = (l: ProgrammeLine) => l.when.some((w) => wires.get(w)?.role === "flashing")
     this.lines = programme
       .map((line, order) => ({ line, order, flashing: flashes(line) }))
@@ -56,7 +64,8 @@ export class GroupLight {
       .map(({ line, flashing }) => ({ line, flashing, since: 0, active: false, plain: false, sweepTime: 0 }))
     this.both = this.lines.some((l) => l.flashing) && this.lines.some((l) => !l.flashing)
     this.codes = new Float64Array(outputs)
-    this.ahead = new Float64Array(outputs)
+    this.loose = new Uint8Array(outputs)
+    this.looseness = new Uint8Array(outputs)
     this.changes = Array.from({ length: outputs }, () => ({ from: 0, to: 0, at: 0, lasts: 0 }))
   }
 
@@ -79,8 +88,10 @@ export class GroupLight {
     const next = this.lines.find((l) => l.active && (l.flashing || !heldBack))
     if (next !== this.chosen || again) this.change(next)
     for (let i = 0; i < this.codes.length; i++) {
-      this.codes[i] = this.codeAt(i, look + 1)
-      this.ahead[i] = this.codeAt(i, look + 2)
+      const code = this.codeAt(i, look + 1)
+      this.codes[i] = code
+      const arrived = code === 0 || code === (this.changes[i]!.turn ?? this.changes[i]!).to
+      this.loose[i] = arrived ? 0 : this.looseness[i]!
     }
     this.look++
   }
@@ -92,6 +103,8 @@ export class GroupLight {
     const n = this.codes.length
     for (let i = 0; i < n; i++) {
       const from = this.codes[i]!
+      // A change that begins before the last one ended inherits how far that may be off.
+      this.looseness[i] = Math.min(this.loose[i]! + roundedOff, 12)
       const to = next ? codeOf(next.line.level) : 0
       if (!next || next.plain) {
         this.changes[i] = { from, to, at: look, lasts: next ? 0 : fall }
@@ -101,7 +114,7 @@ export class GroupLight {
       const shrink = within > 0 ? next.sweepTime / within : 1
       const rise = 1000 * next.line.rise
       const share = n > 1 && within > 0 ? (i / (n - 1)) * Math.max(0, 1 - rise / within) : 0
-      const turn = next.since + share * next.sweepTime
+      const turn = next.since + share * next.sweepTime + (share > 0 ? this.late : 0)
       const lasts = to >= from ? rise * shrink : fall
       if (turn <= look) this.changes[i] = { from, to, at: look, lasts }
       else
@@ -122,11 +135,13 @@ export class GroupLight {
 
 /** Code `shown − at` milliseconds into a change. */
 function along({ from, to, at, lasts }: Change, shown: number): number {
+  if (from === to) return to
   const x = lasts <= 1 ? 1 : Math.min(1, (shown - at) / lasts)
   if (x >= 1) return to
   if (x <= 0) return from
   const code = to >= from ? from + (to - from) * x * x : to + (from - to) * (1 - x) * (1 - x)
-  return code > 0 ? Math.max(leastCode, code) : 0
+  // Whole codes, rounded down, never between darkness and the least code.
+  return Math.max(leastCode, Math.floor(code))
 }
 
 function sweepTimeOf(line: ProgrammeLine, wires: ReadonlyMap<string, WireState>): number {

@@ -107,8 +107,10 @@ export class WireState {
       this.rises = []
     }
     if (this.live) return
-    if (look - this.wentDead >= timing.contactGap) this.enter()
-    if (look - this.wentDead >= timing.flashGap) this.holdsBack = false
+    // A return that is being filtered right now still ends the gap at its first live look.
+    const dead = look - this.wentDead - (this.assert - 1)
+    if (dead >= timing.contactGap) this.enter()
+    if (dead >= timing.flashGap) this.holdsBack = false
   }
 
   /** The last flash is over for certain: its on-time counts, or condemns the flasher. */
