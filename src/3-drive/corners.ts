@@ -62,6 +62,21 @@ export function cornerCases(lamp: Lamp): readonly CornerCase[] {
   )
 }
 
+/** All corners; each starts from the one before with the same wires live. */
+export function solveCorners(
+  circuit: CircuitBody,
+  lamp: Lamp,
+  groupOf: ReadonlyMap<number, string>,
+): SolvedCorner[] {
+  const solved: SolvedCorner[] = []
+  for (const at of cornerCases(lamp)) {
+    const before = solved[solved.length - 1]
+    const like = before && before.at.live === at.live ? before.point : undefined
+    solved.push(solveCorner(circuit, lamp, groupOf, at, like))
+  }
+  return solved
+}
+
 /** What the running programme makes of the outputs with these wires live, fully swept and faded. */
 export function programmeDrive(lamp: Lamp, groupOf: ReadonlyMap<number, string>, live: readonly string[]) {
   const lit = new Set(
@@ -78,6 +93,7 @@ export function solveCorner(
   lamp: Lamp,
   groupOf: ReadonlyMap<number, string>,
   at: CornerCase,
+  like?: OperatingPoint,
 ): SolvedCorner {
   const setting = {
     wires: new Map(at.live.map((w) => [w, at.supply])),
@@ -85,7 +101,7 @@ export function solveCorner(
     celsius: at.celsius,
     drive: programmeDrive(lamp, groupOf, at.live),
   }
-  const point = operatingPoint(modelCircuit(circuit, lamp, setting), real)
+  const point = operatingPoint(modelCircuit(circuit, lamp, setting), real, like)
   if (at.parts !== "strongest" || !point.converged) return { at, point }
   // Strong parts run warm, and warm LEDs take more: once more with the heat of the first answer.
   const ledRise = new Map<string, number>()
@@ -94,7 +110,7 @@ export function solveCorner(
     const volt = point.voltage(part.pins.A!) - point.voltage(part.pins.K!)
     ledRise.set(part.ref, Math.max(0, volt * point.current(part.ref)) * ledType(part.stock).thermalResistance)
   }
-  return { at, point: operatingPoint(modelCircuit(circuit, lamp, { ...setting, ledRise }), real) }
+  return { at, point: operatingPoint(modelCircuit(circuit, lamp, { ...setting, ledRise }), real, point) }
 }
 
 /** The corner as it is kept in the circuit: what carries current and what has voltage, rounded to what means something. */

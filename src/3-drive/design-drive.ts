@@ -7,7 +7,7 @@ import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit, GroupDrive } from "./artefact.ts"
 import { chooseTopology, type GroupPlan } from "./choose-topology.ts"
 import { CircuitDraft } from "./circuit-draft.ts"
-import { cornerCases, cornerState, solveCorner } from "./corners.ts"
+import { cornerState, solveCorners } from "./corners.ts"
 import { Figures } from "./drive-figures.ts"
 import { earthWire } from "./feed-wires.ts"
 import { judgeAbuse, notSolved } from "./judge-abuse.ts"
@@ -50,7 +50,7 @@ export function designDrive(lamp: Lamp): Circuit {
     ...(controller ? { controller: controller.ref } : {}),
   }
   const groupOf = new Map(draft.channels.map((c) => [c.index, c.group]))
-  const solved = cornerCases(lamp).map((at) => solveCorner(body, lamp, groupOf, at))
+  const solved = solveCorners(body, lamp, groupOf)
   const figures = new Figures(lamp)
   const inputs = (controller?.inputs ?? []).map((i) => wireInput(i, lamp.vehicle.supply.usual))
 

@@ -18,6 +18,8 @@ export interface OperatingPoint {
   readonly steps: number
   /** Volt to the reference; NaN for a node that does not exist. */
   voltage(node: string): number
+  /** Elimination orders by network pattern, so that a network like this one need not work them out again. */
+  readonly orders: Map<string, Order>
   /** Current through an element from its first to its second pin; a source's current is what it delivers. NaN: no such element. */
   current(ref: string): number
 }
@@ -36,15 +38,29 @@ export const real: Accuracy = { leak: 1e-9, imbalance: 1e-9 }
 
 const maxSteps = 120
 
-export function operatingPoint(network: Network, accuracy: Accuracy = exact): OperatingPoint {
+/** `start`: the answer of a similar network (same node names), which saves most of the steps. */
+export function operatingPoint(
+  network: Network,
+  accuracy: Accuracy = exact,
+  start?: OperatingPoint,
+): OperatingPoint {
   const count = network.names.length
   const voltage = new Float64Array(count)
+  const orders = start?.orders ?? new Map<string, Order>()
+  let warm = start?.converged === true
+  if (start && warm) {
+    for (let i = 1; i < count; i++) {
+      const v = start.voltage(network.names[i]!)
+      if (Number.isFinite(v)) voltage[i] = v
+      else warm = false
+    }
+  }
   const current = new Map<string, number>()
   let imbalance = 0
   let steps = 0
   let stuckAt: string | undefined
   for (const elements of components(network)) {
-    const done = solveComponent(elements, voltage, accuracy)
+    const done = solveComponent(elements, voltage, { accuracy, orders, warm })
     steps = Math.max(steps, done.steps)
     if (!done.converged) stuckAt ??= network.names[elements[0]!.a || elements[0]!.b]!
     imbalance = Math.max(imbalance, done.imbalance)
@@ -56,6 +72,7 @@ export function operatingPoint(network: Network, accuracy: Accuracy = exact): Op
     ...(stuckAt === undefined ? {} : { stuckAt }),
     imbalance,
     steps,
+    orders,
     voltage: (node) => (index.has(node) ? voltage[index.get(node)!]! : Number.NaN),
     current: (ref) => current.get(ref) ?? Number.NaN,
   }
@@ -87,7 +104,18 @@ interface Solved {
   readonly currents: readonly (readonly [string, number])[]
 }
 
-function solveComponent(elements: readonly Element[], voltage: Float64Array, accuracy: Accuracy): Solved {
+interface Manner {
+  readonly accuracy: Accuracy
+  readonly orders: Map<string, Order>
+  /** `voltage` already holds a good guess. */
+  readonly warm: boolean
+}
+
+function solveComponent(
+  elements: readonly Element[],
+  voltage: Float64Array,
+  { accuracy, orders, warm }: Manner,
+): Solved {
   const local = new Map<number, number>()
   const place = (node: number) => {
     if (node === 0) return -1
@@ -107,18 +135,22 @@ function solveComponent(elements: readonly Element[], voltage: Float64Array, acc
   elements.forEach((e, i) => {
     if (e.kind === "source" && e.ohm === 0) pins[i]!.branch = size++
   })
-  const pass: Pass[] = elements.map(() => "dropout")
-  const order = size === nodes ? eliminationOrder(meetings(pins, nodes)) : undefined
-  const system: System = { elements, pins, nodes, size, pass, accuracy, order }
   const x = new Float64Array(size)
-  let attempt = settle(system, x, true)
+  if (warm) for (const [node, i] of local) x[i] = voltage[node]!
+  const seen = (k: number) => (k < 0 ? 0 : x[k]!)
+  const pass = elements.map((e, i): Pass => {
+    const p = pins[i]!
+    return warm && e.kind === "regulator" ? passOf(e, "dropout", seen(p.a), seen(p.b), seen(p.c)) : "dropout"
+  })
+  const order = size === nodes ? orderOf(pins, nodes, orders) : undefined
+  const system: System = { elements, pins, nodes, size, pass, accuracy, order }
+  let attempt = settle(system, x, !warm)
   // A regulator is solved in one state and the state checked afterwards; more than a few changes mean it has none.
   for (let round = 0; round < 8 && attempt.converged; round++) {
     let changed = false
     elements.forEach((e, i) => {
       if (e.kind !== "regulator") return
-      const at = (k: number) => (k < 0 ? 0 : x[k]!)
-      const fits = passOf(e, pass[i]!, at(pins[i]!.a), at(pins[i]!.b), at(pins[i]!.c))
+      const fits = passOf(e, pass[i]!, seen(pins[i]!.a), seen(pins[i]!.b), seen(pins[i]!.c))
       if (fits === pass[i]) return
       pass[i] = fits
       changed = true
@@ -144,8 +176,13 @@ function solveComponent(elements: readonly Element[], voltage: Float64Array, acc
 
 /** Straight at it; if that fails, from an easy network (every bend bridged by a conductance) to the real one. */
 function settle(system: System, x: Float64Array, fresh: boolean): Attempt {
-  const straight = newton(system, x, 0, fresh)
+  let straight = newton(system, x, 0, fresh)
   if (straight.converged) return straight
+  if (!fresh) {
+    x.fill(0)
+    straight = newton(system, x, 0, true)
+    if (straight.converged) return straight
+  }
   x.fill(0)
   let steps = straight.steps
   for (let bridge = 1e-2; bridge > 1e-13; bridge /= 10) {
@@ -236,6 +273,13 @@ function newton(system: System, x: Float64Array, bridge: number, fresh: boolean)
 
 const solveStep = (system: System, a: Float64Array, b: Float64Array) =>
   system.order === undefined ? solveDense(a, b, system.size) : solveInOrder(a, b, system.size, system.order)
+
+function orderOf(pins: System["pins"], nodes: number, known: Map<string, Order>): Order {
+  const pattern = pins.map((p) => `${p.a},${p.b},${p.c}`).join(";")
+  const order = known.get(pattern) ?? eliminationOrder(meetings(pins, nodes))
+  known.set(pattern, order)
+  return order
+}
 
 /** Which nodes share an element. */
 function meetings(pins: System["pins"], nodes: number): Set<number>[] {
