@@ -88,6 +88,27 @@ export const cutFindings = catalogue("cut", {
     advice: "Fix the board with tape before the outline is cut, or make the board larger.",
     source: practice(),
   },
+  "heights-unreadable": {
+    about: "A height map is lines of x, y, z in millimetres on a full rectangular grid of places.",
+    advice: "Give one line x,y,z for each place of the grid.",
+  },
+  "cannot-warp": {
+    about:
+      "Only absolute programs in millimetres with G0, G1 and arcs in centre format can be bent to a surface; " +
+      "anything else would change its meaning.",
+    advice: "Bend the programs of the pack, or write the program out in plain G0 and G1 moves.",
+  },
+  "rapid-over-surface": {
+    about:
+      "Rapid moves keep their height when a program is bent: they must pass over the highest place measured.",
+    advice: "Raise `cutter.machine.clear-height`, or level the sheet.",
+    source: practice(),
+  },
+  "heights-reach": {
+    about: "Outside the measured grid the height of its edge is used; far outside that is a guess.",
+    advice: "Measure the whole board, edge to edge.",
+    source: practice(),
+  },
   "travel-near-bound": {
     about:
       "The way between the grooves against a length that no order can go below (a 1-tree with the strokes held fixed). " +

@@ -1,0 +1,212 @@
+// Way in: a cutter program bent to a measured surface. Every cutting move follows the surface's height; long moves
+// are split, at most 10 mm apart and where they cross the measured grid. Rapid moves keep their height.
+
+import type { Finding } from "../0-ground/finding.ts"
+import { showNumber } from "../0-ground/text/show.ts"
+import type { Mm } from "../0-ground/units/brand.ts"
+import { cutFindings as report } from "./copper-findings.ts"
+import { beyondGrid, type HeightMap, heightAt } from "./height-map.ts"
+import { comment, number } from "./program-writer.ts"
+
+/** Longest stretch between two heights: unsplit, 10 mm err by 3 µm on a sheet bowed by 0.3 mm over 100 mm. */
+const longestStretch = 10
+/** How far a chord may leave an arc, mm. */
+const chordError = 0.002
+/** Room a rapid move keeps over the highest place measured, mm (common practice, no source). */
+const rapidRoom = 0.5
+/** Cutting further outside the measured grid than this is cautioned, mm. */
+const farOutside = 5
+
+const kept = new Set([
+  "G4",
+  "G17",
+  "G21",
+  "G40",
+  "G49",
+  "G54",
+  "G55",
+  "G56",
+  "G57",
+  "G58",
+  "G59",
+  "G61",
+  "G64",
+  "G80",
+  "G90",
+  "G94",
+])
+
+/**
+ * The program's text with bent cutting moves; undefined when it holds a word whose meaning a bend cannot keep
+ * (inches, increments, cycles, other planes, radius arcs): `findings` then has a red one that names the line.
+ */
+export function warpProgram(
+  text: string,
+  map: HeightMap,
+  file = "program",
+): { text: string | undefined; findings: Finding[] } {
+  const lines: string[] = []
+  const findings: Finding[] = []
+  const at = { x: 0, y: 0, z: Number.NaN }
+  let motion: string | undefined
+  let feed: number | undefined
+  let lowestRapid = Number.POSITIVE_INFINITY
+  let outside = 0
+  const highest = map.z.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY)
+  const lowest = map.z.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY)
+  const refuse = (line: number, why: string) => {
+    findings.push(
+      report.state("cannot-warp", {
+        severity: "red",
+        title: why,
+        where: { text: `${file}, line ${line}`, file, line },
+      }),
+    )
+    return { text: undefined, findings }
+  }
+  let told = false
+  for (const [index, raw] of text.split(/\r?\n/).entries()) {
+    const bare = raw
+      .replace(/\([^()]*\)/g, "")
+      .replace(/\s+/g, "")
+      .toUpperCase()
+    if (!told && bare !== "" && bare !== "%") {
+      told = true
+      lines.push(
+        comment(
+          `bent to a measured surface: ${map.xs.length} x ${map.ys.length} places, ${showNumber(lowest)} to ${showNumber(highest)} mm`,
+        ),
+      )
+    }
+    if (bare === "" || bare === "%") {
+      lines.push(raw)
+      continue
+    }
+    const words = [...bare.matchAll(/([A-Z])([+-]?(?:\d+\.?\d*|\.\d+))/g)].map((m) => ({
+      letter: m[1]!,
+      value: Number(m[2]),
+    }))
+    if (words.map((w) => w.letter).join("") !== bare.replace(/[^A-Z]/g, "") || !/^[A-Z0-9.+-]+$/.test(bare)) {
+      return refuse(index + 1, `"${raw.slice(0, 60)}" cannot be read`)
+    }
+    const rest: string[] = []
+    const axis: Record<string, number> = {}
+    for (const { letter, value } of words) {
+      const code = `${letter}${value}`
+      if (letter === "G" && [0, 1, 2, 3].includes(value)) motion = code
+      else if ("XYZIJ".includes(letter)) axis[letter] = value
+      else if (letter === "F") feed = value
+      else if (letter === "G" && !kept.has(code)) {
+        return refuse(
+          index + 1,
+          `${code} cannot be bent: the program must be absolute, in millimetres, without cycles`,
+        )
+      } else if ("KRABC".includes(letter)) return refuse(index + 1, `${code} cannot be bent`)
+      else if (letter === "G" && code === "G80") motion = undefined
+      if (letter === "G" ? value > 3 : "MSPTN".includes(letter)) rest.push(`${letter}${number(value)}`)
+    }
+    if (rest.length > 0) lines.push(rest.join(" "))
+    const moves = ["X", "Y", "Z"].some((a) => axis[a] !== undefined)
+    if (!moves) {
+      if (words.some((w) => w.letter === "F") && feed !== undefined) lines.push(`F${number(feed)}`)
+      continue
+    }
+    if (motion === undefined) return refuse(index + 1, "a place without G0, G1, G2 or G3")
+    const to = { x: axis.X ?? at.x, y: axis.Y ?? at.y, z: axis.Z ?? at.z }
+    if (Number.isNaN(to.z)) return refuse(index + 1, "moves sideways before any height was given")
+    if (motion === "G0") {
+      if (to.x !== at.x || to.y !== at.y) lowestRapid = Math.min(lowestRapid, to.z)
+      lines.push(`G0 X${number(to.x)} Y${number(to.y)} Z${number(to.z)}`)
+    } else {
+      if (!(feed! > 0)) return refuse(index + 1, "a cutting move before any F")
+      const from = { x: at.x, y: at.y, z: Number.isNaN(at.z) ? to.z : at.z }
+      const path =
+        motion === "G1" ? [from, to] : arcChords(from, to, axis.I ?? 0, axis.J ?? 0, motion === "G2")
+      for (let k = 1; k < path.length; k++) {
+        for (const t of splits(path[k - 1]!, path[k]!, map)) {
+          const p = between(path[k - 1]!, path[k]!, t)
+          outside = Math.max(outside, beyondGrid(map, p.x, p.y))
+          lines.push(
+            `G1 X${number(p.x)} Y${number(p.y)} Z${number(p.z + heightAt(map, p.x, p.y))} F${number(feed!)}`,
+          )
+        }
+      }
+    }
+    at.x = to.x
+    at.y = to.y
+    at.z = to.z
+  }
+  findings.push(
+    report.judge("rapid-over-surface", {
+      title: "lowest rapid move across the measured surface",
+      where: { text: file, file },
+      measured: { value: Math.min(lowestRapid, 1000), unit: "mm" },
+      limit: { kind: "at least", value: highest + rapidRoom, unit: "mm" },
+    }),
+    report.judge("heights-reach", {
+      title: "cutting outside the measured grid",
+      where: { text: file, file },
+      measured: { value: outside, unit: "mm" },
+      limit: { kind: "at most", value: farOutside, unit: "mm" },
+      atWorst: "amber",
+    }),
+  )
+  return { text: lines.join("\n"), findings }
+}
+
+interface Place {
+  readonly x: Mm
+  readonly y: Mm
+  readonly z: Mm
+}
+
+const between = (a: Place, b: Place, t: number): Place =>
+  t === 1 ? b : { x: a.x + t * (b.x - a.x), y: a.y + t * (b.y - a.y), z: a.z + t * (b.z - a.z) }
+
+/** Shares of the way a → b at which the height is taken: grid lines crossed, and no stretch too long; ends with 1. */
+function splits(a: Place, b: Place, map: HeightMap): number[] {
+  const cuts = new Set<number>([1])
+  for (const [places, from, to] of [
+    [map.xs, a.x, b.x],
+    [map.ys, a.y, b.y],
+  ] as const) {
+    for (const p of places) {
+      const t = (p - from) / (to - from)
+      if (t > 1e-6 && t < 1 - 1e-6) cuts.add(t)
+    }
+  }
+  const sorted = [...cuts].sort((p, q) => p - q)
+  const length = Math.hypot(b.x - a.x, b.y - a.y)
+  const out: number[] = []
+  let before = 0
+  for (const t of sorted) {
+    const n = Math.max(1, Math.ceil(((t - before) * length) / longestStretch - 1e-9))
+    for (let k = 1; k < n; k++) out.push(before + ((t - before) * k) / n)
+    out.push(t)
+    before = t
+  }
+  return out
+}
+
+/** An arc about (from + I, from + J) as chords; a full circle when both ends are one place. */
+function arcChords(from: Place, to: Place, i: number, j: number, clockwise: boolean): Place[] {
+  const cx = from.x + i
+  const cy = from.y + j
+  const radius = Math.hypot(i, j)
+  const start = Math.atan2(-j, -i)
+  let sweep = Math.atan2(to.y - cy, to.x - cx) - start
+  if (clockwise) while (sweep >= -1e-9) sweep -= 2 * Math.PI
+  else while (sweep <= 1e-9) sweep += 2 * Math.PI
+  const step = 2 * Math.acos(Math.max(0, 1 - chordError / Math.max(radius, chordError)))
+  const n = Math.max(1, Math.ceil(Math.abs(sweep) / step))
+  return Array.from({ length: n + 1 }, (_, k) => {
+    if (k === 0) return from
+    if (k === n) return to
+    const angle = start + (sweep * k) / n
+    return {
+      x: cx + radius * Math.cos(angle),
+      y: cy + radius * Math.sin(angle),
+      z: from.z + ((to.z - from.z) * k) / n,
+    }
+  })
+}
