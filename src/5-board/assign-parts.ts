@@ -54,8 +54,7 @@ const carrier = (lamp: Lamp, word: string): BoardRequest | undefined =>
 
 function boardFor(lamp: Lamp, part: Part): BoardRequest | undefined {
   const { home } = part
-  const electronics = () =>
-    carrier(lamp, "drivers") ?? carrier(lamp, "supply") ?? carrier(lamp, "controller")
+  const electronics = () => carrier(lamp, "drivers") ?? carrier(lamp, "supply") ?? carrier(lamp, "controller")
   if (home.kind === "group") {
     const board = carrier(lamp, home.group)
     return board?.roomFor === "leds-only" && part.kind !== "led" ? electronics() : board

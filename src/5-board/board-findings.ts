@@ -13,7 +13,8 @@ export const trackSource = ipc
 
 export const { judge, state, entries } = catalogue("board", {
   "no-board": {
-    about: "Every part needs a board: a board that carries its group, or one that carries controller, drivers or supply.",
+    about:
+      "Every part needs a board: a board that carries its group, or one that carries controller, drivers or supply.",
     advice: "Add the missing word or group to a board's `carries` in the description.",
   },
   "no-face": {
@@ -26,7 +27,8 @@ export const { judge, state, entries } = catalogue("board", {
   },
   "led-outside": {
     about: "An LED's lands must lie inside its board with room to the edge, or the LED cannot be soldered.",
-    advice: "Make the inset smaller, move the hole inward, or put the group on the board behind its own face.",
+    advice:
+      "Make the inset smaller, move the hole inward, or put the group on the board behind its own face.",
   },
   "led-clash": {
     about: "LEDs stand exactly behind their holes; two that are too near each other touch.",
@@ -34,7 +36,8 @@ export const { judge, state, entries } = catalogue("board", {
   },
   "pin-place": {
     about: "A place pinned in the description must be readable and possible.",
-    advice: 'Write boards.<board>.<part>: "x y rotation", millimetres and degrees as seen from the copper side.',
+    advice:
+      'Write boards.<board>.<part>: "x y rotation", millimetres and degrees as seen from the copper side.',
   },
   "pin-signal": {
     about: "A controller pin held by hand must be one the signal may use, and no two signals share one.",
@@ -46,22 +49,27 @@ export const { judge, state, entries } = catalogue("board", {
     source: practice(),
   },
   "all-routed": {
-    about: "Every net of the board is one piece of copper and wire links; an open net is a lamp that stays dark.",
+    about:
+      "Every net of the board is one piece of copper and wire links; an open net is a lamp that stays dark.",
     advice: "Make the board larger, or give the parts more room.",
   },
   links: {
-    about: "Wire links join copper over the component side. Each is two more solder joints and a chance to forget one.",
+    about:
+      "Wire links join copper over the component side. Each is two more solder joints and a chance to forget one.",
     advice: "Fit every link on the build sheet. A larger board or another place for a part may save some.",
     source: practice(),
   },
   clearance: {
-    about: "Copper of different nets keeps the width of the engraver's groove, or the groove would eat into a track.",
+    about:
+      "Copper of different nets keeps the width of the engraver's groove, or the groove would eat into a track.",
     advice: "Use a finer tip or a shallower cut, or make the board larger.",
   },
   "land-ring": {
     about: "A land needs copper round its hole to hold solder.",
     advice: "Choose a package with larger lands or a smaller hole.",
-    source: practice("common practice, no source: at least 0.3 mm of copper round the hole of an engraved board"),
+    source: practice(
+      "common practice, no source: at least 0.3 mm of copper round the hole of an engraved board",
+    ),
   },
   "hole-edge": {
     about: "A hole too near the board's edge breaks out.",
@@ -78,7 +86,8 @@ export const { judge, state, entries } = catalogue("board", {
     advice: "Give the board more height, lay the part flat, or move it to another board.",
   },
   "led-offset": {
-    about: "An LED's lands are centred behind its hole, so that the LED stands in the hole without a bend in its leads.",
+    about:
+      "An LED's lands are centred behind its hole, so that the LED stands in the hole without a bend in its leads.",
     advice: "Unpin the LED.",
   },
   "edge-clearance": {

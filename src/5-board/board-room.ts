@@ -5,17 +5,23 @@ import { contains } from "../0-ground/geometry/polygon.ts"
 import { pointToSegment } from "../0-ground/geometry/segment.ts"
 import type { Random } from "../0-ground/numbers/random.ts"
 import type { BoardProblem } from "./board-problem.ts"
+import { courtGap } from "./court-gap.ts"
+import type { Court } from "./footprint.ts"
 
 const cell = 0.254
+/** Distance between the samples of a turned box, mm. */
+const sample = 0.5
 
 export interface Room {
   readonly width: number
   readonly height: number
   readonly maxX: number
   readonly maxY: number
-  /** mm² of a box that are shut; a cell counts when its middle is shut. */
-  shut(x: number, y: number, hw: number, hh: number): number
+  /** About how many mm² of a part's courts with the part at (x, y) are shut; 0 means it stands free. */
+  shut(courts: readonly Court[], x: number, y: number): number
   inside(x: number, y: number): boolean
+  /** About how far the nearest shut cell is, mm (chamfer distance, within a tenth); 0 when shut. */
+  clear(x: number, y: number): number
   anyPlace(rnd: Random): { x: number; y: number }
   /** Cost of a wire pad standing here. */
   wirePull(x: number, y: number): number
@@ -23,11 +29,7 @@ export interface Room {
   readonly freeArea: number
 }
 
-export function makeRoom(
-  problem: BoardProblem,
-  fixed: readonly { x: number; y: number; hw: number; hh: number; disc: boolean }[],
-  margin: number,
-): Room {
+export function makeRoom(problem: BoardProblem, fixed: readonly Court[], margin: number): Room {
   let maxX = 0
   let maxY = 0
   for (const p of problem.outline) {
@@ -36,6 +38,7 @@ export function makeRoom(
   }
   const columns = Math.ceil(maxX / cell) + 1
   const rows = Math.ceil(maxY / cell) + 1
+  const point: Court = { x: 0, y: 0, hw: 0, hh: 0, disc: true, c: 1, s: 0, boxW: 0, boxH: 0 }
   const shutAt = new Uint8Array(columns * rows)
   const depth = new Float32Array(columns * rows)
   const ring = problem.outline
@@ -54,16 +57,13 @@ export function makeRoom(
         d = Math.min(d, pointToSegment(p, ring[j]!, ring[i]!))
       depth[k] = d
       if (d < need) shutAt[k] = 1
-      for (const s of problem.screws) if (Math.hypot(p.x - s.x, p.y - s.y) < s.keepOut + cell / 2) shutAt[k] = 1
+      for (const s of problem.screws)
+        if (Math.hypot(p.x - s.x, p.y - s.y) < s.keepOut + cell / 2) shutAt[k] = 1
       if (shutAt[k]) continue
       free++
       // A fixed part keeps its margin on both sides: its own and the newcomer's.
       for (const f of fixed) {
-        const dx = Math.abs(p.x - f.x)
-        const dy = Math.abs(p.y - f.y)
-        const on = f.disc
-          ? Math.hypot(dx, dy) < f.hw + 2 * margin
-          : dx < f.hw + 2 * margin && dy < f.hh + 2 * margin
+        const on = courtGap(f, 0, 0, point, p.x, p.y, 2 * margin) < 2 * margin
         if (on) shutAt[k] = 1
       }
     }
@@ -75,8 +75,40 @@ export function makeRoom(
         sums[r * (columns + 1) + c + 1]! +
         sums[(r + 1) * (columns + 1) + c]! -
         sums[r * (columns + 1) + c]!
+  const clearAt = chamfer(shutAt, columns, rows)
   const clampC = (v: number) => Math.max(0, Math.min(columns, v))
   const clampR = (v: number) => Math.max(0, Math.min(rows, v))
+  const upright = (x: number, y: number, hw: number, hh: number): number => {
+    const c0 = Math.round((x - hw) / cell)
+    const c1 = Math.round((x + hw) / cell)
+    const r0 = Math.round((y - hh) / cell)
+    const r1 = Math.round((y + hh) / cell)
+    const w = columns + 1
+    const a = clampC(c0)
+    const b = clampC(c1)
+    const d = clampR(r0)
+    const e = clampR(r1)
+    const inGrid = Math.max(0, b - a) * Math.max(0, e - d)
+    const off = (c1 - c0) * (r1 - r0) - inGrid
+    const on = b > a && e > d ? sums[e * w + b]! - sums[d * w + b]! - sums[e * w + a]! + sums[d * w + a]! : 0
+    return (on + off) * cell * cell
+  }
+  // Samples along the rim and the middle line; what is shut is round and larger than the gaps between them.
+  const turned = (t: Court, x: number, y: number): number => {
+    const n = Math.ceil((2 * t.hw) / sample)
+    const m = Math.ceil((2 * t.hh) / sample)
+    let count = 0
+    for (let i = 0; i <= n; i++) {
+      const u = -t.hw + (2 * t.hw * i) / n
+      const step = i === 0 || i === n ? 1 : m > 1 ? m / 2 : m
+      for (let j = 0; j <= m; j += step) {
+        const v = -t.hh + (2 * t.hh * j) / m
+        const k = at(x + u * t.c - v * t.s, y + u * t.s + v * t.c)
+        if (k < 0 || shutAt[k]) count++
+      }
+    }
+    return count * sample * sample * 2
+  }
   const at = (x: number, y: number): number => {
     const c = Math.floor(x / cell)
     const r = Math.floor(y / cell)
@@ -93,33 +125,57 @@ export function makeRoom(
     maxY,
     freeArea: free * cell * cell,
     inside,
-    shut(x, y, hw, hh) {
-      const c0 = Math.round((x - hw) / cell)
-      const c1 = Math.round((x + hw) / cell)
-      const r0 = Math.round((y - hh) / cell)
-      const r1 = Math.round((y + hh) / cell)
-      const w = columns + 1
-      const a = clampC(c0)
-      const b = clampC(c1)
-      const d = clampR(r0)
-      const e = clampR(r1)
-      const inGrid = Math.max(0, b - a) * Math.max(0, e - d)
-      const off = (c1 - c0) * (r1 - r0) - inGrid
-      const on = b > a && e > d ? sums[e * w + b]! - sums[d * w + b]! - sums[e * w + a]! + sums[d * w + a]! : 0
-      return (on + off) * cell * cell
+    clear(x, y) {
+      const k = at(x, y)
+      return k < 0 ? 0 : clearAt[k]!
+    },
+    shut(courts, x, y) {
+      let sum = 0
+      for (const t of courts)
+        sum += t.s === 0 ? upright(x + t.x, y + t.y, t.hw, t.hh) : turned(t, x + t.x, y + t.y)
+      return sum
     },
     anyPlace(rnd) {
       for (let i = 0; i < 2000; i++) {
         const p = { x: rnd.next() * maxX, y: rnd.next() * maxY }
-        if (inside(p.x, p.y)) return { x: Math.round(p.x / 0.508) * 0.508, y: Math.round(p.y / 0.508) * 0.508 }
+        if (inside(p.x, p.y))
+          return { x: Math.round(p.x / 0.508) * 0.508, y: Math.round(p.y / 0.508) * 0.508 }
       }
       return { x: maxX / 2, y: maxY / 2 }
     },
     wirePull(x, y) {
-      if (problem.wiresAt) return 0.5 * Math.max(0, Math.hypot(x - problem.wiresAt.x, y - problem.wiresAt.y) - 6)
+      if (problem.wiresAt)
+        return 0.5 * Math.max(0, Math.hypot(x - problem.wiresAt.x, y - problem.wiresAt.y) - 6)
       const k = at(x, y)
       // A pad's land and its wire want the edge, two to three millimetres in.
       return k < 0 ? 0 : 1.5 * Math.max(0, depth[k]! - 3)
     },
   }
+}
+
+/** Two sweeps with steps 1 and √2. */
+function chamfer(shut: Uint8Array, columns: number, rows: number): Float32Array {
+  const out = new Float32Array(shut.length)
+  const d = cell * Math.SQRT2
+  for (let k = 0; k < out.length; k++) out[k] = shut[k] ? 0 : 1e3
+  const pull = (k: number, q: number, step: number) => {
+    if (out[q]! + step < out[k]!) out[k] = out[q]! + step
+  }
+  for (let r = 1; r < rows; r++)
+    for (let c = 1; c < columns - 1; c++) {
+      const k = r * columns + c
+      pull(k, k - 1, cell)
+      pull(k, k - columns, cell)
+      pull(k, k - columns - 1, d)
+      pull(k, k - columns + 1, d)
+    }
+  for (let r = rows - 2; r >= 0; r--)
+    for (let c = columns - 2; c > 0; c--) {
+      const k = r * columns + c
+      pull(k, k + 1, cell)
+      pull(k, k + columns, cell)
+      pull(k, k + columns + 1, d)
+      pull(k, k + columns - 1, d)
+    }
+  return out
 }

@@ -32,7 +32,13 @@ export function* designBoards(lamp: Lamp, circuit: Circuit): Work<Boards> {
   const figures: Figure[] = []
   const choice = { controller: {}, sections: {}, strings: {} } as Writable<PinChoice>
   for (const [i, request] of lamp.boards.entries()) {
-    const made = yield* designBoard(lamp, circuit, request, assigned, (done) => (i + done) / lamp.boards.length)
+    const made = yield* designBoard(
+      lamp,
+      circuit,
+      request,
+      assigned,
+      (done) => (i + done) / lamp.boards.length,
+    )
     findings.push(...made.findings)
     figures.push(...made.figures)
     if (!made.board) continue
@@ -49,7 +55,9 @@ export function* designBoards(lamp: Lamp, circuit: Circuit): Work<Boards> {
   }
 }
 
-type Writable<T> = { -readonly [K in keyof T]: T[K] extends Readonly<Record<string, infer V>> ? Record<string, V> : T[K] }
+type Writable<T> = {
+  -readonly [K in keyof T]: T[K] extends Readonly<Record<string, infer V>> ? Record<string, V> : T[K]
+}
 
 function* designBoard(
   lamp: Lamp,
@@ -61,10 +69,18 @@ function* designBoard(
   const face = lamp.faces.find((f) => f.name === request.behind)
   const where = { text: `board ${request.name}`, path: `boards.${request.name}`, board: request.name }
   if (request.behind !== undefined && !face)
-    return failed(state("no-face", { severity: "red", title: `${request.name} stands behind a face that does not exist: ${request.behind}`, where }))
+    return failed(
+      state("no-face", {
+        severity: "red",
+        title: `${request.name} stands behind a face that does not exist: ${request.behind}`,
+        where,
+      }),
+    )
   const frame = boardFrame(request, face)
   if (!frame)
-    return failed(state("no-outline", { severity: "red", title: `${request.name} has no outline left`, where }))
+    return failed(
+      state("no-outline", { severity: "red", title: `${request.name} has no outline left`, where }),
+    )
   const parts = assigned.parts.get(request.name) ?? []
   const pads = assigned.pads.filter((p) => p.board === request.name)
   const { problem, findings } = makeProblem(lamp, circuit, request, frame, parts, pads)
@@ -72,12 +88,19 @@ function* designBoard(
   let best: { board: Board; placement: Placement } | undefined
   for (let start = 0; start < starts; start++) {
     const from = start / starts
-    const placement = yield* shared(placeParts(problem, { movesPerPart: 2500, seed: problem.seed * 1000 + start }), request.name, (d) => share(from + (0.4 * d) / starts))
+    const placement = yield* shared(
+      placeParts(problem, { movesPerPart: 1200, seed: problem.seed * 1000 + start }),
+      request.name,
+      (d) => share(from + (0.4 * d) / starts),
+    )
     const task = routeTask(problem, placement, rules)
-    const routed = yield* shared(routeBoard(task), request.name, (d) => share(from + (0.4 + 0.6 * d) / starts))
+    const routed = yield* shared(routeBoard(task), request.name, (d) =>
+      share(from + (0.4 + 0.6 * d) / starts),
+    )
     const board = makeBoard(problem, placement, task, routed, rules)
     if (!best || better(board, placement, best)) best = { board, placement }
-    if (placement.illegal === 0 && board.unrouted.length === 0 && board.links.length <= board.linksLowerBound) break
+    if (placement.illegal === 0 && board.unrouted.length === 0 && board.links.length <= board.linksLowerBound)
+      break
   }
   const { board, placement } = best!
   const judged = judgeBoard(lamp, circuit, request, board, {

@@ -16,12 +16,26 @@ export interface FootprintLand {
   readonly hole: Mm
 }
 
+/** A disc of radius hw, or a box 2hw × 2hh turned so that its long axis points along (c, s). */
+export interface Court {
+  readonly x: Mm
+  readonly y: Mm
+  readonly hw: Mm
+  readonly hh: Mm
+  readonly disc: boolean
+  readonly c: number
+  readonly s: number
+  /** Half the box round the court. */
+  readonly boxW: Mm
+  readonly boxH: Mm
+}
+
 export interface Footprint {
   readonly lands: readonly FootprintLand[]
   /** Body outline, counter-clockwise. */
   readonly body: readonly BoardPoint[]
-  /** Box or disc round body and lands that no other part may enter. */
-  readonly court: { readonly x: Mm; readonly y: Mm; readonly hw: Mm; readonly hh: Mm; readonly disc: boolean }
+  /** Boxes or a disc round body and lands that no other part may enter; axial parts have one for each. */
+  readonly courts: readonly Court[]
   readonly linkBelow: boolean
 }
 
@@ -47,39 +61,48 @@ export function footprint(kind: PackageType, rotation: number): Footprint {
         ]
   // The mirror turns the ring round, so it is read backwards.
   const outline = drawn.map((p) => turn(packageToCopper(p), rotation)).reverse()
-  const stadiums = lands.map((l) => stadium(l, rotation))
-  const centre = turn(packageToCopper(body), rotation)
-  const around = Math.max(
-    ...stadiums.map((s) =>
-      Math.max(
-        Math.hypot(s.ax - centre.x, s.ay - centre.y) + s.r,
-        Math.hypot(s.bx - centre.x, s.by - centre.y) + s.r,
-      ),
-    ),
-  )
-  const linkBelow = body.linkBelow
-  if (body.shape === "disc" && around <= body.w / 2)
-    return {
-      lands,
-      body: outline,
-      court: { x: centre.x, y: centre.y, hw: body.w / 2, hh: body.w / 2, disc: true },
-      linkBelow,
-    }
-  const box = boundingBox([
-    ...outline,
-    ...stadiums.flatMap((s) => [
-      { x: Math.min(s.ax, s.bx) - s.r, y: Math.min(s.ay, s.by) - s.r },
-      { x: Math.max(s.ax, s.bx) + s.r, y: Math.max(s.ay, s.by) + s.r },
-    ]),
-  ])
-  const court = {
-    x: (box.minX + box.maxX) / 2,
-    y: (box.minY + box.maxY) / 2,
-    hw: (box.maxX - box.minX) / 2,
-    hh: (box.maxY - box.minY) / 2,
-    disc: false,
+  return { lands, body: outline, courts: courtsOf(kind, rotation), linkBelow: body.linkBelow }
+}
+
+/** Worked out unturned, so that a turned part keeps tight boxes along its own axes. */
+function courtsOf(kind: PackageType, rotation: number): Court[] {
+  const { body } = kind
+  const stadiums = kind.lands.map((l) => stadium({ ...packageToCopper(l), w: l.w, h: l.h }, 0))
+  const middle = packageToCopper(body)
+  const far = (x: number, y: number) => Math.hypot(x - middle.x, y - middle.y)
+  const around = Math.max(...stadiums.map((s) => Math.max(far(s.ax, s.ay), far(s.bx, s.by)) + s.r))
+  if (body.shape === "disc" && around <= body.w / 2) {
+    const at = turn(middle, rotation)
+    const r = body.w / 2
+    return [{ x: at.x, y: at.y, hw: r, hh: r, disc: true, c: 1, s: 0, boxW: r, boxH: r }]
   }
-  return { lands, body: outline, court, linkBelow }
+  const bodyCorners = [
+    { x: middle.x - body.w / 2, y: middle.y - body.h / 2 },
+    { x: middle.x + body.w / 2, y: middle.y + body.h / 2 },
+  ]
+  const landCorners = stadiums.flatMap((s) => [
+    { x: Math.min(s.ax, s.bx) - s.r, y: Math.min(s.ay, s.by) - s.r },
+    { x: Math.max(s.ax, s.bx) + s.r, y: Math.max(s.ay, s.by) + s.r },
+  ])
+  const b = boundingBox(bodyCorners)
+  const l = boundingBox(landCorners)
+  // A thick body on thin leads: the room beside the leads is free for others.
+  const waisted = l.maxX - l.minX > b.maxX - b.minX + 2 && b.maxY - b.minY > l.maxY - l.minY + 0.8
+  const boxes = waisted ? [b, l] : [boundingBox([...bodyCorners, ...landCorners])]
+  return boxes.map((box) => {
+    const at = turn({ x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 }, rotation)
+    const w = (box.maxX - box.minX) / 2
+    const h = (box.maxY - box.minY) / 2
+    const axis = turn({ x: 1, y: 0 }, rotation)
+    const c = Math.abs(axis.x)
+    const s = Math.abs(axis.y)
+    const boxW = c * w + s * h
+    const boxH = s * w + c * h
+    // A quarter turn is an upright box with its sides exchanged.
+    if (c === 0 || s === 0)
+      return { x: at.x, y: at.y, hw: boxW, hh: boxH, disc: false, c: 1, s: 0, boxW, boxH }
+    return { x: at.x, y: at.y, hw: w, hh: h, disc: false, c: axis.x, s: axis.y, boxW, boxH }
+  })
 }
 
 /** A land w × h turned by `rotation`, as a swept disc. Mirroring leaves the shape itself alone. */

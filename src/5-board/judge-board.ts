@@ -54,7 +54,10 @@ export function judgeBoard(
   const open = board.unrouted
   findings.push(
     judge("all-routed", {
-      title: open.length === 0 ? `${board.name}: every net is routed` : `${board.name}: ${open.length} net${open.length > 1 ? "s" : ""} could not be routed: ${open.join(", ")}`,
+      title:
+        open.length === 0
+          ? `${board.name}: every net is routed`
+          : `${board.name}: ${open.length} net${open.length > 1 ? "s" : ""} could not be routed: ${open.join(", ")}`,
       where: where(open.length > 0 ? `net ${open[0]}` : "", open.length > 0 ? { net: open[0]! } : {}),
       measured: { value: open.length, unit: "" },
       limit: { value: 0, unit: "", kind: "exactly" },
@@ -182,7 +185,8 @@ function currents(lamp: Lamp, circuit: Circuit, board: Board, where: WhereOf): F
     const current = of.get(t.net) ?? 0
     if (current <= 0) continue
     const carries = trackCurrent(t.width, lamp.copperClad.copper, trackRise)
-    if (!worst || carries / current < worst.carries / worst.current) worst = { net: t.net, width: t.width, carries, current }
+    if (!worst || carries / current < worst.carries / worst.current)
+      worst = { net: t.net, width: t.width, carries, current }
   }
   if (!worst) return []
   return [
@@ -201,17 +205,34 @@ function boardFigures(lamp: Lamp, board: Board, area: number, clearance: number)
   const measured = computed("measured on the finished board")
   const trackLength = board.tracks.reduce(
     (sum, t) =>
-      sum + t.points.slice(1).reduce((s, p, i) => s + Math.hypot(p.x - t.points[i]!.x, p.y - t.points[i]!.y), 0),
+      sum +
+      t.points.slice(1).reduce((s, p, i) => s + Math.hypot(p.x - t.points[i]!.x, p.y - t.points[i]!.y), 0),
     0,
   )
   const bodies = board.parts.reduce((s, p) => s + Math.abs(signedArea(p.body)), 0)
   const { engraver } = lamp.cutter
   const tip = fact("cutter.tip", "engraver tip", engraver.tip, "mm", described("cutter.engraver.tip"))
-  const angle = fact("cutter.angle", "engraver angle", engraver.angle, "°", described("cutter.engraver.angle"))
-  const depth = fact("cutter.depth", "engraving depth", engraver.depth, "mm", described("cutter.engraver.depth"))
+  const angle = fact(
+    "cutter.angle",
+    "engraver angle",
+    engraver.angle,
+    "°",
+    described("cutter.engraver.angle"),
+  )
+  const depth = fact(
+    "cutter.depth",
+    "engraving depth",
+    engraver.depth,
+    "mm",
+    described("cutter.engraver.depth"),
+  )
   const boardArea = fact(id("area"), `area of ${board.name}`, round(area), "mm²", measured)
   const bodyArea = fact(id("bodies"), `area of the bodies on ${board.name}`, round(bodies), "mm²", measured)
-  const chosen: Source = { document: "this program", place: "room for rounding between groove and copper", known: "chosen" }
+  const chosen: Source = {
+    document: "this program",
+    place: "room for rounding between groove and copper",
+    known: "chosen",
+  }
   const asked = result(
     id("asked-clearance"),
     "least gap asked between nets",
@@ -224,10 +245,19 @@ function boardFigures(lamp: Lamp, board: Board, area: number, clearance: number)
   return [
     fact(id("links"), `wire links on ${board.name}`, board.links.length, "", measured),
     fact(id("track-length"), `track length on ${board.name}`, round(trackLength), "mm", measured),
-    ...(Number.isFinite(narrowest) ? [fact(id("narrowest-track"), `narrowest track on ${board.name}`, narrowest, "mm", measured)] : []),
+    ...(Number.isFinite(narrowest)
+      ? [fact(id("narrowest-track"), `narrowest track on ${board.name}`, narrowest, "mm", measured)]
+      : []),
     asked,
     fact(id("clearance"), `least gap between nets on ${board.name}`, board.clearance, "mm", measured),
-    result(id("area-use"), `share of ${board.name} under bodies`, round((100 * bodies) / area), "%", "bodies ÷ area", [bodyArea, boardArea]),
+    result(
+      id("area-use"),
+      `share of ${board.name} under bodies`,
+      round((100 * bodies) / area),
+      "%",
+      "bodies ÷ area",
+      [bodyArea, boardArea],
+    ),
     ...(board.screws.length > 0
       ? [fact(id("screw-room"), "free ring round each screw hole", screwRim, "mm", practice())]
       : []),
@@ -238,7 +268,10 @@ function boardFigures(lamp: Lamp, board: Board, area: number, clearance: number)
  * still passes between pins 2.54 mm apart with lands 1.6 mm wide when the groove is 0.2536 mm. */
 export const clearanceAllowance = 0.01
 
-function copperToEdge(board: Board, edges: readonly (readonly [{ x: number; y: number }, { x: number; y: number }])[]): number {
+function copperToEdge(
+  board: Board,
+  edges: readonly (readonly [{ x: number; y: number }, { x: number; y: number }])[],
+): number {
   let d = Number.POSITIVE_INFINITY
   for (const [a, b] of edges) {
     for (const l of board.lands) {
@@ -264,7 +297,10 @@ function bodyGap(board: Board): { a: string; b: string; gap: number } | undefine
       let gap = Number.POSITIVE_INFINITY
       for (const [k, a] of p.body.entries())
         for (const [m, c] of q.body.entries())
-          gap = Math.min(gap, segmentToSegment(a, p.body[(k + 1) % p.body.length]!, c, q.body[(m + 1) % q.body.length]!))
+          gap = Math.min(
+            gap,
+            segmentToSegment(a, p.body[(k + 1) % p.body.length]!, c, q.body[(m + 1) % q.body.length]!),
+          )
       if (!best || gap < best.gap) best = { a: p.ref, b: q.ref, gap }
     }
   return best

@@ -73,13 +73,15 @@ function layParts(problem: BoardProblem, placement: Placement): Laid {
 
 export function routeTask(problem: BoardProblem, placement: Placement, rules: CopperRules): RouteTask {
   const { lands, parts } = layParts(problem, placement)
-  const routeLands = lands.map((l): RouteLand => ({
-    ...stadium(l, l.rotation),
-    net: l.netIndex,
-    x: l.x,
-    y: l.y,
-    hole: l.hole,
-  }))
+  const routeLands = lands.map(
+    (l): RouteLand => ({
+      ...stadium(l, l.rotation),
+      net: l.netIndex,
+      x: l.x,
+      y: l.y,
+      hole: l.hole,
+    }),
+  )
   const barriers: Stadium[] = []
   const areas: (readonly BoardPoint[])[] = []
   let first = 0
@@ -119,7 +121,11 @@ export function makeBoard(
   rules: CopperRules,
 ): Board {
   let routed = routedAsFound
-  let tracks = tidyTracks(task, routed, problem.nets.map((_, n) => rules.wanted(n)))
+  let tracks = tidyTracks(
+    task,
+    routed,
+    problem.nets.map((_, n) => rules.wanted(n)),
+  )
   let check = checkCopper(task, routed, tracks)
   const open = new Set(routed.unrouted)
   const wrong = check.bad.filter((n) => !open.has(n))
@@ -139,7 +145,13 @@ export function makeBoard(
     for (const l of r.links) {
       const ref = `W${links.length + 1}`
       const net = problem.nets[n]!.name
-      links.push({ ref, net, from: tidyPoint(l.from), to: tidyPoint(l.to), length: round(Math.hypot(l.to.x - l.from.x, l.to.y - l.from.y)) })
+      links.push({
+        ref,
+        net,
+        from: tidyPoint(l.from),
+        to: tidyPoint(l.to),
+        length: round(Math.hypot(l.to.x - l.from.x, l.to.y - l.from.y)),
+      })
       for (const [k, p] of [l.from, l.to].entries())
         linkLands.push({
           ref,
@@ -163,7 +175,9 @@ export function makeBoard(
     screws: problem.screws,
     parts,
     lands: [...lands.map(({ netIndex: _, ...l }) => l), ...linkLands],
-    tracks: tracks.map((t): Track => ({ net: problem.nets[t.net]!.name, width: t.width, points: t.points.map(tidyPoint) })),
+    tracks: tracks.map(
+      (t): Track => ({ net: problem.nets[t.net]!.name, width: t.width, points: t.points.map(tidyPoint) }),
+    ),
     links,
     // Every land belongs to one net, so nets are stars and stars are planar: topology alone never asks for a link.
     linksLowerBound: 0,

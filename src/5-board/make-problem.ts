@@ -3,6 +3,7 @@
 
 import type { Finding } from "../0-ground/finding.ts"
 import { faceToBoard } from "../0-ground/geometry/point.ts"
+import type { PackageType } from "../1-stock/artefact.ts"
 import { packageType } from "../1-stock/packages.ts"
 import { modelOf } from "../1-stock/parts.ts"
 import type { BoardRequest, Lamp } from "../2-lamp/artefact.ts"
@@ -55,7 +56,7 @@ export function makeProblem(
       }),
       pins: kind.lands.map((l) => l.pin),
       ...(at ? { at: { x: at.x, y: at.y } } : {}),
-      rotations: pinned ? [pinned.rotation] : hole ? eighths : turnsOf(part),
+      rotations: pinned ? [pinned.rotation] : hole ? eighths : turnsOf(kind, request),
       wirePad: false,
     }
   })
@@ -103,8 +104,10 @@ export function makeProblem(
   }
 }
 
-function turnsOf(part: Part): readonly number[] {
-  return part.kind === "led" ? eighths : quarters
+/** Long parts may lie along the curve of a lamp's face; a board of its own stays square. */
+function turnsOf(kind: PackageType, request: BoardRequest): readonly number[] {
+  const long = kind.lands.length === 2 && kind.body.shape === "rectangle" && kind.body.w >= 4
+  return long && request.behind !== undefined ? Array.from({ length: 24 }, (_, i) => 15 * i) : quarters
 }
 
 function holeById(lamp: Lamp, part: Part) {
@@ -117,7 +120,9 @@ function holeById(lamp: Lamp, part: Part) {
 function readPlace(lamp: Lamp, board: string, ref: string, findings: Finding[]) {
   const path = `boards.${board}.${ref}`
   if (!Object.hasOwn(lamp.pins, path)) return undefined
-  const words = String(lamp.pins[path]).trim().split(/[\s,]+/)
+  const words = String(lamp.pins[path])
+    .trim()
+    .split(/[\s,]+/)
   const [x, y, rotation] = words.map(Number)
   const whole = words.length === 3 && [x, y, rotation].every((v) => v !== undefined && Number.isFinite(v))
   if (whole && Math.abs(x!) < 1000 && Math.abs(y!) < 1000) return { x: x!, y: y!, rotation: rotation! }
@@ -285,7 +290,11 @@ function decouplingSprings(parts: readonly ProblemPart[]): BoardProblem["springs
           const fresh = !used.has(`${i} ${a}`)
           const near = (x: NonNullable<typeof best>) => landGap(chip, x.a, x.b)
           const found = { chip: i, a, b, fresh }
-          if (!best || (fresh && !best.fresh) || (fresh === best.fresh && i === best.chip && near(found) < near(best)))
+          if (
+            !best ||
+            (fresh && !best.fresh) ||
+            (fresh === best.fresh && i === best.chip && near(found) < near(best))
+          )
             best = found
         }
       }

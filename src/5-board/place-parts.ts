@@ -6,8 +6,9 @@
 import { random } from "../0-ground/numbers/random.ts"
 import type { Work } from "../0-ground/progress.ts"
 import { type BoardProblem, landNets, type Placement } from "./board-problem.ts"
-import { type Footprint, footprint } from "./footprint.ts"
 import { makeRoom, type Room } from "./board-room.ts"
+import { partGap } from "./court-gap.ts"
+import { type Court, type Footprint, footprint } from "./footprint.ts"
 
 /** Places are multiples of this: two steps of the routing grid. */
 export const placeStep = 0.508
@@ -23,6 +24,9 @@ export interface PlaceOptions {
   readonly seed: number
 }
 
+/** Accepted worsening at the start and at the end, mm of track. */
+const firstHeat = 60
+const lastHeat = 0.5
 const crossingCost = 9
 const overlapCost = 6
 const softCost = 1.2
@@ -32,11 +36,10 @@ export function* placeParts(problem: BoardProblem, options: PlaceOptions): Work<
   const movable = state.movable.length + state.turnable.length + state.swappable.length
   const total = movable === 0 ? 0 : Math.max(20_000, Math.min(400_000, options.movesPerPart * movable))
   state.scatter()
-  let heat = state.startHeat()
-  const last = 0.05
+  let heat = firstHeat
   const batch = 500
   const batches = Math.ceil(total / batch)
-  const cool = batches > 0 ? (last / heat) ** (1 / batches) : 1
+  const cool = batches > 0 ? (lastHeat / firstHeat) ** (1 / batches) : 1
   for (let b = 0; b < batches; b++) {
     const share = b / batches
     state.hardness = 1 + 9 * share
@@ -70,6 +73,9 @@ class PlaceState {
   private readonly y: Float64Array
   private readonly turnOf: Int32Array
   private readonly prints: readonly (readonly Footprint[])[]
+  /** [part][turn]: its courts. */
+  private readonly courts: readonly (readonly (readonly Court[])[])[]
+  private readonly fixed: Uint8Array
   private readonly similar: readonly (readonly number[])[]
   /** Lands, flat. */
   private readonly firstLand: Int32Array
@@ -82,6 +88,11 @@ class PlaceState {
   /** Spanning-tree edges of each net as x0 y0 x1 y1. */
   private readonly netEdges: Float64Array[]
   private readonly netEdgeCount: Int32Array
+  /** Box of each net's lands: minX, minY, maxX, maxY. */
+  private readonly netBox: Float64Array
+  private readonly keptCost: Float64Array
+  private readonly keptBox: Float64Array
+  private readonly keptEdges: Float64Array[]
   private readonly contents: number[][]
   private readonly slotLands: number[][][]
   private readonly partSprings: number[][]
@@ -100,7 +111,9 @@ class PlaceState {
     this.y = new Float64Array(this.n)
     this.turnOf = new Int32Array(this.n)
     this.prints = parts.map((p) => p.rotations.map((r) => footprint(p.package, r)))
-    const fixed: { x: number; y: number; hw: number; hh: number; disc: boolean }[] = []
+    this.courts = this.prints.map((turns) => turns.map((p) => p.courts))
+    this.fixed = Uint8Array.from(parts, (p) => (p.at ? 1 : 0))
+    const fixed: Court[] = []
     for (const [i, p] of parts.entries()) {
       if (p.rotations.length > 1) this.turnable.push(i)
       if (!p.at) {
@@ -109,15 +122,12 @@ class PlaceState {
       }
       this.x[i] = p.at.x
       this.y[i] = p.at.y
-      const c = this.prints[i]![0]!.court
-      fixed.push({ ...c, x: c.x + p.at.x, y: c.y + p.at.y })
+      for (const c of this.courts[i]![0]!) fixed.push({ ...c, x: c.x + p.at.x, y: c.y + p.at.y })
     }
     this.room = makeRoom(problem, fixed, hardMargin)
     this.span = Math.max(2, Math.round(Math.max(this.room.width, this.room.height) / placeStep / 2))
     this.similar = parts.map((p, i) =>
-      p.at
-        ? []
-        : this.movable.filter((j) => j !== i && parts[j]!.package.name === p.package.name),
+      p.at ? [] : this.movable.filter((j) => j !== i && parts[j]!.package.name === p.package.name),
     )
     const counts = parts.map((p) => p.package.lands.length)
     this.firstLand = new Int32Array(this.n + 1)
@@ -144,7 +154,11 @@ class PlaceState {
         if (net >= 0) this.netLands[net]!.push(l)
       }
     this.netCost = new Float64Array(problem.nets.length)
-    this.netEdges = problem.nets.map(() => new Float64Array(4 * lands > 4096 ? 256 : 256))
+    this.netEdges = problem.nets.map(() => new Float64Array(64))
+    this.netBox = new Float64Array(4 * problem.nets.length)
+    this.keptCost = new Float64Array(problem.nets.length)
+    this.keptBox = new Float64Array(4 * problem.nets.length)
+    this.keptEdges = problem.nets.map(() => new Float64Array(64))
     this.netEdgeCount = new Int32Array(problem.nets.length)
     this.touchedMark = new Int32Array(problem.nets.length)
     this.springA = Int32Array.from(problem.springs, (s) => this.firstLand[s.a[0]]! + s.a[1])
@@ -165,18 +179,6 @@ class PlaceState {
     for (let i = 0; i < this.n; i++) this.putLands(i)
     for (let k = 0; k < this.netCost.length; k++) this.measureNet(k)
     this.refresh()
-  }
-
-  /** A tenth of the cost spread of single moves accepts nearly all of them at the start. */
-  startHeat(): number {
-    let sum = 0
-    const tries = 120
-    for (let i = 0; i < tries; i++) {
-      const before = this.total
-      this.step(Number.POSITIVE_INFINITY)
-      sum += Math.abs(this.total - before)
-    }
-    return Math.max(1, (0.5 * sum) / tries)
   }
 
   /** Works out the whole cost anew; deltas gather rounding and weights change. */
@@ -207,17 +209,23 @@ class PlaceState {
   private tryShift(i: number, heat: number): void {
     const x = this.x[i]!
     const y = this.y[i]!
-    const r = this.reach
+    const t = this.turnOf[i]!
+    // Now and then a leap, so that a part shut in at the wrong end can still get away.
+    const leap = this.rnd.below(10) === 0
+    const r = leap ? this.span : this.reach
     const nx = snap(x) + (this.rnd.below(2 * r + 1) - r) * placeStep
     const ny = snap(y) + (this.rnd.below(2 * r + 1) - r) * placeStep
     if (!this.room.inside(nx, ny)) return
+    const nt = leap || this.rnd.below(6) === 0 ? this.rnd.below(this.courts[i]!.length) : t
     this.attempt([i], heat, () => {
       this.x[i] = nx
       this.y[i] = ny
+      this.turnOf[i] = nt
       this.putLands(i)
       return () => {
         this.x[i] = x
         this.y[i] = y
+        this.turnOf[i] = t
         this.putLands(i)
       }
     })
@@ -322,7 +330,7 @@ class PlaceState {
       return
     }
     const old = this.netsCost(nets)
-    const saved = nets.map((k) => ({ cost: this.netCost[k]!, count: this.netEdgeCount[k]!, edges: this.netEdges[k]!.slice(0, 4 * this.netEdgeCount[k]!) }))
+    for (const k of nets) this.keepNet(k)
     for (const k of nets) this.measureNet(k)
     const delta = bodies + this.netsCost(nets) - old
     if (this.accept(delta, heat)) {
@@ -330,11 +338,24 @@ class PlaceState {
       return
     }
     undo()
-    for (const [i, k] of nets.entries()) {
-      this.netCost[k] = saved[i]!.cost
-      this.netEdgeCount[k] = saved[i]!.count
-      this.netEdges[k]!.set(saved[i]!.edges)
-    }
+    for (const k of nets) this.restoreNet(k)
+  }
+
+  /** The measure of a net before a move: two buffers change places. */
+  private keepNet(k: number): void {
+    this.keptCost[k] = this.netCost[k]!
+    for (let i = 4 * k; i < 4 * k + 4; i++) this.keptBox[i] = this.netBox[i]!
+    const edges = this.netEdges[k]!
+    this.netEdges[k] = this.keptEdges[k]!
+    this.keptEdges[k] = edges
+  }
+
+  private restoreNet(k: number): void {
+    this.netCost[k] = this.keptCost[k]!
+    for (let i = 4 * k; i < 4 * k + 4; i++) this.netBox[i] = this.keptBox[i]!
+    const edges = this.netEdges[k]!
+    this.netEdges[k] = this.keptEdges[k]!
+    this.keptEdges[k] = edges
   }
 
   private accept(delta: number, heat: number): boolean {
@@ -346,7 +367,8 @@ class PlaceState {
     let sum = 0
     for (const i of parts) {
       sum += this.alone(i)
-      for (let j = 0; j < this.n; j++) if (j !== i && !(parts.length > 1 && j === parts[0])) sum += this.between(i, j)
+      for (let j = 0; j < this.n; j++)
+        if (j !== i && !(parts.length > 1 && j === parts[0])) sum += this.between(i, j)
       for (const k of this.partSprings[i]!) sum += this.spring(k)
     }
     return sum
@@ -364,43 +386,34 @@ class PlaceState {
   private alone(i: number): number {
     const part = this.problem.parts[i]!
     if (part.at) return 0
-    const c = this.prints[i]![this.turnOf[i]!]!.court
-    const shut = this.room.shut(this.x[i]! + c.x, this.y[i]! + c.y, c.hw, c.hh)
+    const shut = this.room.shut(this.courts[i]![this.turnOf[i]!]!, this.x[i]!, this.y[i]!)
     let cost = shut * overlapCost * this.hardness
     if (part.wirePad) cost += this.room.wirePull(this.x[i]!, this.y[i]!)
     return cost
   }
 
-  /** Overlap of two parts' courts, mm² of the hard and a little of the soft margin. */
+  /** What it costs that two parts are this near: a little for no room between their lands, much for overlap. */
   private between(i: number, j: number): number {
-    const a = this.prints[i]![this.turnOf[i]!]!.court
-    const b = this.prints[j]![this.turnOf[j]!]!.court
-    const dx = Math.abs(this.x[i]! + a.x - this.x[j]! - b.x)
-    const dy = Math.abs(this.y[i]! + a.y - this.y[j]! - b.y)
-    const soft = 2 * (hardMargin + softMargin)
-    const sx = a.hw + b.hw + soft - dx
-    if (sx <= 0) return 0
-    const sy = a.hh + b.hh + soft - dy
-    if (sy <= 0) return 0
-    const pi = this.problem.parts[i]!
-    const pj = this.problem.parts[j]!
-    if (pi.at && pj.at) return 0
-    let depth: number
-    if (a.disc && b.disc) {
-      depth = a.hw + b.hw + soft - Math.hypot(dx, dy)
-      if (depth <= 0) return 0
-    } else if (a.disc || b.disc) {
-      const box = a.disc ? b : a
-      const r = a.disc ? a.hw : b.hw
-      const ox = Math.max(0, dx - box.hw)
-      const oy = Math.max(0, dy - box.hh)
-      depth = ox + oy > 0 ? r + soft - Math.hypot(ox, oy) : Math.min(sx, sy)
-      if (depth <= 0) return 0
-    } else depth = Math.min(sx, sy)
-    const hard = depth - 2 * softMargin
-    let cost = softCost * Math.min(depth, 2 * softMargin)
-    if (hard > 0) cost += overlapCost * this.hardness * (0.5 + hard * Math.max(1, Math.min(8, Math.max(sx, sy) / 2)))
+    if (this.fixed[i] && this.fixed[j]) return 0
+    const enough = 2 * (hardMargin + softMargin)
+    const gap = this.gapOf(i, j, enough)
+    if (gap >= enough) return 0
+    let cost = softCost * Math.min(enough - gap, 2 * softMargin)
+    const depth = 2 * hardMargin - gap
+    if (depth > 1e-9) cost += overlapCost * this.hardness * (0.5 + 3 * depth)
     return cost
+  }
+
+  private gapOf(i: number, j: number, enough: number): number {
+    return partGap(
+      this.courts[i]![this.turnOf[i]!]!,
+      this.x[i]!,
+      this.y[i]!,
+      this.courts[j]![this.turnOf[j]!]!,
+      this.x[j]!,
+      this.y[j]!,
+      enough,
+    )
   }
 
   /** Length and crossings of some nets. */
@@ -418,6 +431,16 @@ class PlaceState {
   }
 
   private crossings(a: number, b: number): number {
+    const { netBox } = this
+    const p = 4 * a
+    const q = 4 * b
+    if (
+      netBox[p]! > netBox[q + 2]! ||
+      netBox[q]! > netBox[p + 2]! ||
+      netBox[p + 1]! > netBox[q + 3]! ||
+      netBox[q + 1]! > netBox[p + 3]!
+    )
+      return 0
     const ea = this.netEdges[a]!
     const eb = this.netEdges[b]!
     const na = this.netEdgeCount[a]! * 4
@@ -487,6 +510,7 @@ class PlaceState {
     this.netEdgeCount[k] = Math.max(0, n - 1)
     if (n < 2) {
       this.netCost[k] = 0
+      this.netBox[4 * k] = Number.POSITIVE_INFINITY
       return
     }
     if (this.netEdges[k]!.length < 4 * n) this.netEdges[k] = new Float64Array(8 * n)
@@ -494,7 +518,23 @@ class PlaceState {
     const far = this.primFar
     const from = this.primFrom
     const { landX, landY } = this
-    for (let i = 0; i < n; i++) far[i] = Number.POSITIVE_INFINITY
+    let minX = Number.POSITIVE_INFINITY
+    let minY = Number.POSITIVE_INFINITY
+    let maxX = Number.NEGATIVE_INFINITY
+    let maxY = Number.NEGATIVE_INFINITY
+    for (let i = 0; i < n; i++) {
+      far[i] = Number.POSITIVE_INFINITY
+      const x = landX[list[i]!]!
+      const y = landY[list[i]!]!
+      if (x < minX) minX = x
+      if (x > maxX) maxX = x
+      if (y < minY) minY = y
+      if (y > maxY) maxY = y
+    }
+    this.netBox[4 * k] = minX
+    this.netBox[4 * k + 1] = minY
+    this.netBox[4 * k + 2] = maxX
+    this.netBox[4 * k + 3] = maxY
     let current = 0
     let sum = 0
     far[0] = -1
@@ -534,32 +574,16 @@ class PlaceState {
   /** True when the part neither overlaps another nor stands outside. */
   private legal(i: number): boolean {
     const part = this.problem.parts[i]!
-    const c = this.prints[i]![this.turnOf[i]!]!.court
-    if (!part.at && this.room.shut(this.x[i]! + c.x, this.y[i]! + c.y, c.hw, c.hh) > 0) return false
+    if (!part.at && this.room.shut(this.courts[i]![this.turnOf[i]!]!, this.x[i]!, this.y[i]!) > 0)
+      return false
     for (let j = 0; j < this.n; j++) if (j !== i && this.overlap(i, j) > 0) return false
     return true
   }
 
   /** Depth by which two courts come nearer than the hard margin. */
   private overlap(i: number, j: number): number {
-    if (this.problem.parts[i]!.at && this.problem.parts[j]!.at) return 0
-    const a = this.prints[i]![this.turnOf[i]!]!.court
-    const b = this.prints[j]![this.turnOf[j]!]!.court
-    const dx = Math.abs(this.x[i]! + a.x - this.x[j]! - b.x)
-    const dy = Math.abs(this.y[i]! + a.y - this.y[j]! - b.y)
-    const gap = 2 * hardMargin
-    const sx = a.hw + b.hw + gap - dx
-    const sy = a.hh + b.hh + gap - dy
-    if (sx <= 1e-9 || sy <= 1e-9) return 0
-    if (a.disc && b.disc) return Math.max(0, a.hw + b.hw + gap - Math.hypot(dx, dy) - 1e-9)
-    if (a.disc || b.disc) {
-      const box = a.disc ? b : a
-      const r = a.disc ? a.hw : b.hw
-      const ox = Math.max(0, dx - box.hw)
-      const oy = Math.max(0, dy - box.hh)
-      if (ox + oy > 0) return Math.max(0, r + gap - Math.hypot(ox, oy) - 1e-9)
-    }
-    return Math.min(sx, sy)
+    if (this.fixed[i] && this.fixed[j]) return 0
+    return Math.max(0, 2 * hardMargin - 1e-9 - this.gapOf(i, j, 2 * hardMargin))
   }
 
   /** Cools what is left, then lifts each part that is not legal and puts it into the best legal place on the board. */
@@ -568,9 +592,21 @@ class PlaceState {
       this.reach = 1 + (i % 3)
       this.step(0.01)
     }
-    for (let round = 0; round < 6; round++) {
-      const bad = this.movable.filter((i) => !this.legal(i))
+    for (let round = 0; round < 10; round++) {
+      let bad = this.movable.filter((i) => !this.legal(i))
       if (bad.length === 0) return
+      if (round % 3 === 2) {
+        // Pushing out goes round in a ring: shake everything gently with overlap made very dear.
+        this.hardness = 15 * round
+        this.refresh()
+        const steps = 250 * this.movable.length
+        for (let i = 0; i < steps; i++) {
+          this.reach = 1 + (i % 8)
+          this.step(6 * (1 - i / steps))
+          if (i % 2000 === 1999) yield { stage: "place", done: 0.95 }
+        }
+        bad = this.movable.filter((i) => !this.legal(i))
+      }
       // The largest first: small ones find room more easily.
       bad.sort((a, b) => this.area(b) - this.area(a) || a - b)
       for (const i of bad) {
@@ -583,37 +619,45 @@ class PlaceState {
   }
 
   private area(i: number): number {
-    const c = this.prints[i]![0]!.court
-    return c.hw * c.hh
+    return this.courts[i]![0]!.reduce((sum, c) => sum + c.hw * c.hh, 0)
   }
 
+  /**
+   * The best place on the whole board for one part: clear of everything if there is one, else where it only pushes
+   * out smaller parts, which then look for a place themselves.
+   */
   private reinsert(i: number): void {
-    const nets: number[] = []
     this.stampNets()
     for (let l = this.firstLand[i]!; l < this.firstLand[i + 1]!; l++) this.touch(this.landNet[l]!)
-    nets.push(...this.touched)
-    const was = { x: this.x[i]!, y: this.y[i]!, t: this.turnOf[i]! }
-    let best = { ...was, cost: Number.POSITIVE_INFINITY, over: Number.POSITIVE_INFINITY }
-    const turns = this.prints[i]!.length
-    for (let t = 0; t < turns; t++)
-      for (let y = 0; y <= this.room.maxY; y += placeStep)
-        for (let x = 0; x <= this.room.maxX; x += placeStep) {
-          if (!this.room.inside(x, y)) continue
+    const nets = this.touched.slice()
+    let best = { x: this.x[i]!, y: this.y[i]!, t: this.turnOf[i]!, cost: Number.POSITIVE_INFINITY, over: 1e9 }
+    const size = this.area(i)
+    const sizes = this.problem.parts.map((_, j) => this.area(j) * (this.area(j) < 0.95 * size ? 1 : 6))
+    const turns = this.courts[i]!.length
+    // Many turns make up for wider steps.
+    const step = turns > 4 ? 2 * placeStep : placeStep
+    for (let t = 0; t < turns; t++) {
+      const courts = this.courts[i]![t]!
+      for (let y = 0; y <= this.room.maxY; y += step)
+        for (let x = 0; x <= this.room.maxX; x += step) {
+          if (!courts.every((c) => this.room.clear(x + c.x, y + c.y) > 0.85 * Math.min(c.hw, c.hh))) continue
+          if (this.room.shut(courts, x, y) > 0) continue
           this.x[i] = x
           this.y[i] = y
           this.turnOf[i] = t
-          const c = this.prints[i]![t]!.court
-          let over = this.room.shut(x + c.x, y + c.y, c.hw, c.hh)
-          for (let j = 0; j < this.n && over <= best.over; j++) if (j !== i) over += this.overlap(i, j)
+          let over = 0
+          for (let j = 0; j < this.n && over <= best.over; j++)
+            if (j !== i && !this.fixed[j] && this.overlap(i, j) > 0) over += sizes[j]!
           if (over > best.over) continue
           this.putLands(i)
-          let cost = this.bodies([i])
+          let cost = 0
           for (const k of nets) {
             this.measureNet(k)
             cost += this.netCost[k]!
           }
           if (over < best.over || cost < best.cost) best = { x, y, t, cost, over }
         }
+    }
     this.x[i] = best.x
     this.y[i] = best.y
     this.turnOf[i] = best.t
@@ -624,8 +668,7 @@ class PlaceState {
   result(): Placement {
     let illegal = 0
     for (const i of this.movable) {
-      const c = this.prints[i]![this.turnOf[i]!]!.court
-      illegal += this.room.shut(this.x[i]! + c.x, this.y[i]! + c.y, c.hw, c.hh)
+      illegal += this.room.shut(this.courts[i]![this.turnOf[i]!]!, this.x[i]!, this.y[i]!)
     }
     for (let i = 0; i < this.n; i++) for (let j = i + 1; j < this.n; j++) illegal += this.overlap(i, j)
     return {

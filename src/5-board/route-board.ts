@@ -14,7 +14,7 @@ export interface RouteOptions {
   readonly rounds: number
 }
 
-export const usualRouting: RouteOptions = { effort: 12_000_000, rounds: 40 }
+export const usualRouting: RouteOptions = { effort: 6_000_000, rounds: 30 }
 
 /** Price of a link in mm of track: longer than any sensible detour on a hand-held lamp. */
 const linkCost = 60
@@ -25,7 +25,10 @@ export function* routeBoard(task: RouteTask, options: RouteOptions = usualRoutin
   const halos = new Halos(grid)
   const nets = [...task.halfWidth.keys()].filter((n) => search.lands(n).length > 1)
   const size = nets.map((n) => spread(search, n))
-  const order = nets.map((_, i) => i).sort((a, b) => size[a]! - size[b]! || a - b).map((i) => nets[i]!)
+  const order = nets
+    .map((_, i) => i)
+    .sort((a, b) => size[a]! - size[b]! || a - b)
+    .map((i) => nets[i]!)
   const state: State = { routes: new Map(), halos, search, banned: new Set() }
 
   yield { stage: "route", done: 0 }
@@ -160,7 +163,7 @@ function* improve(state: State, order: readonly number[], options: RouteOptions)
     const linked = order
       .filter((n) => {
         const r = state.routes.get(n)!
-        return (r.links.length > 0 || !r.complete) && (given.get(n) ?? 0) < 2
+        return (r.links.length > 0 || !r.complete) && (given.get(n) ?? 0) < 1
       })
       .sort((a, b) => (given.get(a) ?? 0) - (given.get(b) ?? 0) || a - b)
     const net = linked[0]
@@ -226,7 +229,8 @@ function remember(state: State, net: number): void {
   const route = state.routes.get(net)!
   const { grid, history } = state.search
   const taken = grid.taken[grid.classOf[net]!]!
-  for (const path of route.paths) for (const p of path) if (taken[p]! > 1) history[p] = Math.min(history[p]! + 0.4, 20)
+  for (const path of route.paths)
+    for (const p of path) if (taken[p]! > 1) history[p] = Math.min(history[p]! + 0.4, 20)
   for (const [a, b] of route.links) {
     if (grid.takenLanding[a]! > 1) history[a]! += 0.4
     if (grid.takenLanding[b]! > 1) history[b]! += 0.4
@@ -291,7 +295,10 @@ function spread(search: NetSearch, net: number): number {
 }
 
 function inMillimetres(task: RouteTask, state: State, grid: RouteGrid): Routed {
-  const point = (p: number) => ({ x: (p % grid.columns) * gridStep, y: Math.floor(p / grid.columns) * gridStep })
+  const point = (p: number) => ({
+    x: (p % grid.columns) * gridStep,
+    y: Math.floor(p / grid.columns) * gridStep,
+  })
   let links = 0
   let length = 0
   const unrouted: number[] = []
@@ -308,7 +315,9 @@ function inMillimetres(task: RouteTask, state: State, grid: RouteGrid): Routed {
       const a = centreAt.get(path[0]!)
       const b = centreAt.get(path[path.length - 1]!)
       const whole = [...(a ? [a] : []), ...out, ...(b ? [b] : [])]
-      return whole.filter((p, i) => i === 0 || Math.hypot(p.x - whole[i - 1]!.x, p.y - whole[i - 1]!.y) > 1e-9)
+      return whole.filter(
+        (p, i) => i === 0 || Math.hypot(p.x - whole[i - 1]!.x, p.y - whole[i - 1]!.y) > 1e-9,
+      )
     })
     links += route.links.length
     for (const path of paths)

@@ -41,7 +41,11 @@ export interface RouteGrid {
   readonly landingToLanding: Int16Array
   readonly linkHalo: Int16Array
   /** Land (or terminal) → its net and the grid points a track of its net may start from. */
-  readonly starts: readonly { readonly net: number; readonly points: Int32Array; readonly centre?: { x: number; y: number } }[]
+  readonly starts: readonly {
+    readonly net: number
+    readonly points: Int32Array
+    readonly centre?: { x: number; y: number }
+  }[]
 }
 
 /** Room kept between two bare wire links, centre to centre, mm (0.6 mm wire; common practice). */
@@ -135,7 +139,13 @@ function edgeDistances(task: RouteTask, columns: number, rows: number): Float32A
   return far
 }
 
-function edgeOwners(task: RouteTask, h: number, columns: number, rows: number, off: Float32Array): Int16Array {
+function edgeOwners(
+  task: RouteTask,
+  h: number,
+  columns: number,
+  rows: number,
+  off: Float32Array,
+): Int16Array {
   const points = columns * rows
   const owner = new Int16Array(points * 4).fill(FREE)
   const shut = new Uint8Array(points)
@@ -207,10 +217,11 @@ function linkMaps(task: RouteTask, columns: number, rows: number, off: Float32Ar
     near(s, s.r, noLink)
     near(s, s.r, noLanding)
   }
-  for (const ring of task.linkBarrierAreas) fill(ring, columns, rows, (p) => {
-    noLink[p] = 1
-    noLanding[p] = 1
-  })
+  for (const ring of task.linkBarrierAreas)
+    fill(ring, columns, rows, (p) => {
+      noLink[p] = 1
+      noLanding[p] = 1
+    })
   return { noLanding, noLink }
 }
 

@@ -27,7 +27,10 @@ export function tidyTracks(task: RouteTask, routed: Routed, wanted: readonly Mm[
     for (const l of route.links)
       for (const p of [l.from, l.to])
         index.add({ ax: p.x, ay: p.y, bx: p.x, by: p.y, r: task.linkLand.radius, net })
-    for (const points of splitAtBranches(route.paths, route.links.flatMap((l) => [l.from, l.to])))
+    for (const points of splitAtBranches(
+      route.paths,
+      route.links.flatMap((l) => [l.from, l.to]),
+    ))
       runs.push({ net, points, ids: [] })
   }
   const lay = (run: (typeof runs)[number]) => {
