@@ -35,13 +35,13 @@ describe("the Tern rear lamp", () => {
     ])
     expect(lamp!.groups[2]!.leds[0]).toMatchObject({
       ref: "sweep-right-1",
-      hole: { id: "r1", x: 236, y: 64 },
+      hole: { id: "r1", x: 270, y: 64 },
     })
   })
   test("wings mirror each other at the centre line", () => {
     const [, left, right] = lamp!.faces
     left!.ledHoles.forEach((h, i) => {
-      expect(h.x + right!.ledHoles[i]!.x).toBeCloseTo(320, 9)
+      expect(h.x + right!.ledHoles[i]!.x).toBeCloseTo(354, 9)
       expect(h.y).toBeCloseTo(right!.ledHoles[i]!.y, 9)
     })
   })
