@@ -23,7 +23,7 @@ const complaints: string[] = []
 
 beforeAll(async () => {
   if (!installed) return
-  served = await serveFolder(await builtApp())
+  served = await serveFolder(builtApp())
   profile = mkdtempSync(join(tmpdir(), "lampwright-browser-"))
   browser = await chromium.launchPersistentContext(profile, {
     executablePath: program,

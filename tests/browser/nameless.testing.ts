@@ -22,7 +22,7 @@ export function nameless(page: Page): Promise<string[]> {
       return !field && (e.textContent ?? "").trim() !== ""
     }
     return [...document.querySelectorAll(kinds)]
-      .filter((e) => !named(e))
+      .filter((e) => e.checkVisibility() && !named(e))
       .map((e) => e.outerHTML.slice(0, 160))
   })
 }

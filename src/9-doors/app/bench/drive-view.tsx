@@ -14,7 +14,9 @@ export function DriveView() {
   const [chosen, setChosen] = useState<string>()
   const list = useRef<HTMLDivElement>(null)
   // biome-ignore lint/correctness/useExhaustiveDependencies: another margin marks other strings
-  useEffect(() => list.current?.querySelector("tr.marked")?.scrollIntoView({ block: "nearest" }), [look])
+  useEffect(() => {
+    list.current?.querySelector("tr.marked")?.scrollIntoView({ block: "nearest" })
+  }, [look])
   if (!design) return null
   const { circuit, lamp } = design
   const corner = circuit.corners.find((c) => c.corner === chosen) ?? usualCorner(circuit)
