@@ -185,6 +185,33 @@ test("a tail light as bright as the stop light breaks the ratio that was read", 
   expect(severities(find(judge({}, bright), "stop-to-tail"))).toEqual(["red"])
 })
 
+test("narrow beams do not reach the edge of the field, wide ones do", () => {
+  expect(severities(find(judge(), "visibility"))).toEqual(["amber"])
+  const white = lamp.groups.map((g) => ({ ...g, functions: ["front-position" as const], led: "white-5mm" }))
+  const programme = lamp.programme.filter((l) => l.when.join() === "brake")
+  const seen = find(judge({ groups: white, programme }), "visibility", "tail-stop")[0]!
+  expect(seen.measured!.value).toBeGreaterThan(0)
+})
+
+test("United States: points at 60 % and sums of groups; a uniform beam at the table's sums just passes", () => {
+  const us = judge({ vehicle: { ...lamp.vehicle, rules: "us-motorcycle" } })
+  const stop = find(us, "intensity-least", "tail-stop").find((f) => f.title.includes("as stop"))!
+  // Group 3: H-V, 5U-V, 5D-V, H-5L, H-5R against 380 cd; one beam for all LEDs.
+  const l = functionLights(lamp, circuit).find((x) => x.function === "stop")!
+  const five = Math.cos((5 * Math.PI) / 180) ** l.beam
+  const ten = Math.cos((10 * Math.PI) / 180) ** l.beam
+  const corner = (h: number, v: number) =>
+    (Math.cos((h * Math.PI) / 180) * Math.cos((v * Math.PI) / 180)) ** l.beam
+  const shares = [
+    (l.least * (1 + 4 * five)) / 380,
+    (l.least * (ten + 2 * corner(10, 5))) / 100,
+    (l.least * (2 * corner(5, 10) + 2 * corner(20, 5))) / 52,
+  ]
+  expect(stop.measured!.value).toBeCloseTo(100 * Math.min(...shares), 6)
+  expect(find(us, "lit-area")).toHaveLength(2)
+  expect(find(us, "sweep-finished")).toEqual([])
+})
+
 test("flash rate and on-share as described", () => {
   const wires = (change: object) =>
     lamp.vehicle.wires.map((w) => (w.role === "flashing" ? { ...w, ...change } : w))
@@ -206,8 +233,15 @@ test("a sweep that is too slow, runs inward, or stands too far in is told", () =
   }))
   expect(severities(find(judge({ groups: zigzag }), "sweep-turns"))).toEqual(["red"])
   const apart = find(judge(), "indicators-apart")[0]!
-  // 160 mm to the innermost holes at 84 and 236 mm, 2.6 mm of hole on either side.
-  expect(apart.measured!.value).toBeCloseTo(236 - 84 - 5.2, 6)
+  const xs = (name: string) => lamp.groups.find((g) => g.name === name)!.leds.map((l) => l.hole.x)
+  const clear = Math.min(...xs("sweep-right")) - Math.max(...xs("sweep-left")) - 5.2
+  expect(apart.measured!.value).toBeCloseTo(clear, 6)
+  const near = lamp.groups.map((g) =>
+    g.name === "sweep-left"
+      ? { ...g, leds: g.leds.map((l) => ({ ...l, hole: { ...l.hole, x: l.hole.x + 40 } })) }
+      : g,
+  )
+  expect(severities(find(judge({ groups: near }), "indicators-apart"))).toEqual(["amber"])
 })
 
 test("colour: the wrong LED, and amber that drifts out", () => {

@@ -3,15 +3,50 @@
 import type { Figure } from "../../0-ground/figure.ts"
 import type { Finding, Severity } from "../../0-ground/finding.ts"
 import { computed, type Source } from "../../0-ground/source.ts"
-import type { Group, Lamp } from "../../2-lamp/artefact.ts"
+import {
+  axisRules,
+  colourOf,
+  colourRegions,
+  oneLampRules,
+  placeRules,
+  type Rule,
+  ratioRules,
+  ruleCaution,
+  sweepRules,
+  timingRules,
+  type UsTable,
+  unGrid,
+  unGridSource,
+  usPointShare,
+  usTables,
+  visibilityFields,
+  visibilityFloor,
+  wavelengthDrift,
+} from "../../1-stock/lighting-rules.ts"
+import type { Group, Lamp, LightFunction } from "../../2-lamp/artefact.ts"
 import type { Circuit } from "../../3-drive/artefact.ts"
 import type { LightTrace } from "../artefact.ts"
 import { cornerFor, type FunctionLight, functionLights } from "./function-light.ts"
 import { beamShare } from "./intensity.ts"
 import { light } from "./light-findings.ts"
-import * as rules from "./rule-set.ts"
 import { patchSpacing, sweepShape } from "./sweep-shape.ts"
 import { sweepTimes } from "./sweep-times.ts"
+
+interface ForSome {
+  readonly books: readonly string[]
+  readonly functions: readonly string[]
+}
+
+/** The first rule of a shelf for the lamp's rule book and a function. */
+const ruleFor = <R extends ForSome>(shelf: readonly R[], lamp: Lamp, f: LightFunction): R | undefined =>
+  shelf.find((r) => r.books.includes(lamp.vehicle.rules) && r.functions.includes(f))
+
+/** A rule of a shelf by its id, when the lamp's rule book holds it. */
+const ruleNamed = (shelf: readonly Rule[], lamp: Lamp, id: string): Rule | undefined =>
+  shelf.find((r) => r.id === id && r.books.includes(lamp.vehicle.rules))
+
+/** The rule asks for an even sweep and gives no number: half the mean step either way is ours. */
+const unevenStep = 0.5
 
 const atWorst = (source: Source): { readonly atWorst: Severity } => ({
   atWorst: source.known === "read" ? "red" : "amber",
@@ -42,7 +77,7 @@ export function checkRules(
 const caution = (lamp: Lamp): Finding =>
   light.state("not-approved", {
     severity: "amber",
-    title: "A hand-built lamp is not type-approved; local law and licensed practice decide",
+    title: ruleCaution,
     where: { text: lamp.name, path: "vehicle.rules" },
     source: computed("stands on every report; it does not go away by numbers"),
   })
@@ -54,7 +89,9 @@ const whereOf = (l: { readonly group: Group; readonly function?: string }) => ({
 })
 
 function intensity(lamp: Lamp, l: FunctionLight): Finding[] {
-  const rule = rules.intensityRules[lamp.vehicle.rules].find((r) => r.function === l.function)
+  const table = usTables.find((t) => t.functions.some((f) => f === l.function) && t.colour === l.led.colour)
+  if (lamp.vehicle.rules === "us-motorcycle" && table) return usIntensity(lamp, l, table)
+  const rule = ruleFor(axisRules, lamp, l.function)
   if (!rule) {
     return [
       light.state("not-checked", {
@@ -64,51 +101,128 @@ function intensity(lamp: Lamp, l: FunctionLight): Finding[] {
       }),
     ]
   }
-  const corner = `${lamp.vehicle.supply.usual} V, 25 °C`
+  const where = whereOf(l)
+  const weak = `${lamp.vehicle.supply.usual} V, 25 °C, weakest parts, lower bin edge, warmed up`
+  const figure = `light.${l.group.name}.${l.function}.least`
+  const maximum = Math.min(rule.high, rule.olderHigh)
   const findings = [
     light.judge("intensity-least", {
       title: `Least light of ${l.group.name} as ${l.function}`,
-      where: whereOf(l),
+      where,
       measured: { value: l.least, unit: "cd" },
-      limit: { value: rule.minimum, unit: "cd", kind: "at least" },
-      corner: `${corner}, weakest parts, lower bin edge, warmed up`,
+      limit: { value: rule.low, unit: "cd", kind: "at least" },
+      corner: weak,
       source: rule.source,
-      figure: `light.${l.group.name}.${l.function}.least`,
+      figure,
       ...atWorst(rule.source),
     }),
     light.judge("intensity-most", {
       title: `Greatest light of ${l.group.name} as ${l.function}`,
-      where: whereOf(l),
+      where,
       measured: { value: l.most, unit: "cd" },
-      limit: { value: rule.maximum, unit: "cd", kind: "at most" },
-      corner: `${corner}, strongest parts, upper bin edge, cold`,
+      limit: { value: maximum, unit: "cd", kind: "at most" },
+      corner: `${lamp.vehicle.supply.usual} V, 25 °C, strongest parts, upper bin edge, cold`,
       source: rule.source,
       figure: `light.${l.group.name}.${l.function}.most`,
-      ...(l.most > rule.maximum && l.most <= rule.newerMaximum
-        ? {
-            advice: `Newer editions allow ${rule.newerMaximum} cd. ${light.entries["intensity-most"].advice}`,
-          }
+      ...(l.most > maximum && l.most <= rule.high
+        ? { advice: `Newer editions allow ${rule.high} cd. ${light.entries["intensity-most"].advice}` }
         : {}),
       ...atWorst(rule.source),
     }),
   ]
   // All LEDs look along the axis, so one beam stands for all; the thinnest direction of the grid is told.
-  const grid = rules.standardGrid
-    .map(([h, v, share]) => ({ h, v, wanted: share * rule.minimum, has: l.least * beamShare(l.beam, h, v) }))
-    .sort((a, b) => a.has / a.wanted - b.has / b.wanted)
-  const thin = grid[0]!
+  const thin = unGrid
+    .map(({ h, v, share }) => ({ h, v, wanted: share * rule.low, has: l.least * beamShare(l.beam, h, v) }))
+    .reduce((a, b) => (b.has / b.wanted < a.has / a.wanted ? b : a))
   findings.push(
     light.judge("distribution", {
-      title: `Thinnest direction of ${l.group.name} as ${l.function}: ${thin.h}° aside, ${thin.v}° up or down`,
-      where: whereOf(l),
+      title: `Thinnest direction of ${l.group.name} as ${l.function}: ${direction(thin)}`,
+      where,
       measured: { value: thin.has, unit: "cd" },
       limit: { value: thin.wanted, unit: "cd", kind: "at least" },
-      corner: `${corner}, weakest parts, lower bin edge, warmed up`,
-      source: rules.gridSource,
-      figure: `light.${l.group.name}.${l.function}.least`,
-      ...atWorst(rules.gridSource),
+      corner: weak,
+      source: unGridSource,
+      figure,
+      ...atWorst(unGridSource),
     }),
   )
+  const field = ruleFor(visibilityFields, lamp, l.function)
+  const floor = ruleFor(visibilityFloor, lamp, l.function)
+  if (field && floor?.low !== undefined) {
+    const h = Math.max(field.inward, field.outward)
+    findings.push(
+      light.judge("visibility", {
+        title: `Light of ${l.group.name} as ${l.function} at the edge of the field, ${h}° aside and ${field.vertical}° up or down`,
+        where,
+        measured: { value: l.least * beamShare(l.beam, h, field.vertical), unit: "cd" },
+        limit: { value: floor.low, unit: "cd", kind: "at least" },
+        corner: weak,
+        source: floor.source,
+        figure,
+        ...atWorst(floor.source),
+      }),
+    )
+  }
+  return findings
+}
+
+const direction = (at: { readonly h: number; readonly v: number }) =>
+  at.h === 0 && at.v === 0 ? "the axis" : `${Math.abs(at.h)}° aside, ${Math.abs(at.v)}° up or down`
+
+/** 571.108: every point at 60 % of its value or more, every group's sum whole; and the maximum. */
+function usIntensity(lamp: Lamp, l: FunctionLight, table: UsTable): Finding[] {
+  const has = (p: { readonly h: number; readonly v: number }) => l.least * beamShare(l.beam, p.h, p.v)
+  const point = table.points
+    .map((p) => ({ ...p, share: has(p) / (usPointShare.value * p.low) }))
+    .reduce((a, b) => (b.share < a.share ? b : a))
+  const sum = (inGroup: (h: number, v: number) => boolean) =>
+    table.points.filter((p) => inGroup(p.h, p.v)).reduce((s, p) => s + has(p), 0)
+  // Group 1: the outer corners of one side; group 2: ten degrees aside; group 3: the middle.
+  const groups = [
+    {
+      name: "outer corners",
+      share: sum((h, v) => (h === 5 && Math.abs(v) === 10) || h === 20) / table.groups.g1,
+    },
+    { name: "10° aside", share: sum((h) => h === 10) / table.groups.g2 },
+    { name: "the middle", share: sum((h, v) => (Math.abs(h) === 5 && v === 0) || h === 0) / table.groups.g3 },
+  ]
+  const thin = groups.reduce((a, b) => (b.share < a.share ? b : a))
+  const common = {
+    where: whereOf(l),
+    source: table.source,
+    ...atWorst(table.source),
+  }
+  const weak = `${lamp.vehicle.supply.usual} V, 25 °C, weakest parts, lower bin edge, warmed up`
+  const figure = `light.${l.group.name}.${l.function}.least`
+  const findings = [
+    light.judge("intensity-least", {
+      ...common,
+      title: `Thinnest group of test points of ${l.group.name} as ${l.function}: ${thin.name}`,
+      measured: { value: thin.share * 100, unit: "%" },
+      limit: { value: 100, unit: "%", kind: "at least" },
+      corner: weak,
+      figure,
+    }),
+    light.judge("distribution", {
+      ...common,
+      title: `Thinnest test point of ${l.group.name} as ${l.function}: ${direction(point)}`,
+      measured: { value: has(point), unit: "cd" },
+      limit: { value: usPointShare.value * point.low, unit: "cd", kind: "at least" },
+      corner: weak,
+      figure,
+    }),
+  ]
+  if (table.high !== undefined)
+    findings.push(
+      light.judge("intensity-most", {
+        ...common,
+        title: `Greatest light of ${l.group.name} as ${l.function}`,
+        measured: { value: l.most, unit: "cd" },
+        limit: { value: table.high, unit: "cd", kind: "at most" },
+        corner: `${lamp.vehicle.supply.usual} V, 25 °C, strongest parts, upper bin edge, cold`,
+        figure: `light.${l.group.name}.${l.function}.most`,
+      }),
+    )
   return findings
 }
 
@@ -117,7 +231,8 @@ function stopToTail(lamp: Lamp, circuit: Circuit, lights: readonly FunctionLight
   return lights.flatMap((stop) => {
     if (stop.function !== "stop") return []
     const tail = lights.find((l) => l.group === stop.group && l.function === "rear-position")
-    if (!tail) return []
+    const rule = ruleFor(ratioRules, lamp, "stop")
+    if (!tail || rule?.low === undefined) return []
     const byController = circuit.channels.some((c) => c.group === stop.group.name)
     const ratios = (["weakest", "usual", "strongest"] as const).flatMap((parts) => {
       const both = { ...stop.line, when: [...new Set([...stop.line.when, ...tail.line.when])] }
@@ -135,10 +250,10 @@ function stopToTail(lamp: Lamp, circuit: Circuit, lights: readonly FunctionLight
         title: `Stop light against tail light of ${stop.group.name}`,
         where: whereOf({ group: stop.group }),
         measured: { value: worst.ratio, unit: "" },
-        limit: { value: rules.stopToTail.ratio, unit: "", kind: "at least" },
+        limit: { value: rule.low, unit: "", kind: "at least" },
         corner: `${lamp.vehicle.supply.usual} V, 25 °C, ${worst.parts} parts`,
-        source: rules.stopToTail.source,
-        ...atWorst(rules.stopToTail.source),
+        source: rule.source,
+        ...atWorst(rule.source),
       }),
     ]
   })
@@ -146,45 +261,42 @@ function stopToTail(lamp: Lamp, circuit: Circuit, lights: readonly FunctionLight
 
 function flashing(lamp: Lamp): Finding[] {
   const used = new Set(lamp.programme.flatMap((l) => l.when))
+  const timing = timingRules.filter(
+    (r) => r.books.includes(lamp.vehicle.rules) && r.functions.includes("direction-indicator"),
+  )
   return lamp.vehicle.wires.flatMap((w) => {
     if (w.role !== "flashing" || !used.has(w.name)) return []
     const where = { text: `wire ${w.name}`, wire: w.name, path: `vehicle.wires.${w.name}` }
+    /** Against the nearer of a rule's two ends. */
+    const within = (
+      code: "flash-rate" | "on-share",
+      title: string,
+      rule: Rule,
+      value: number,
+      scale: number,
+      unit: string,
+    ) => {
+      const low = (rule.low ?? 0) * scale
+      const high = (rule.high ?? Number.POSITIVE_INFINITY) * scale
+      const atLow = value - low < high - value
+      return light.judge(code, {
+        title,
+        where,
+        measured: { value, unit },
+        limit: { value: atLow ? low : high, unit, kind: atLow ? "at least" : "at most" },
+        source: rule.source,
+        ...atWorst(rule.source),
+      })
+    }
     const out: Finding[] = []
-    if (w.rate !== undefined) {
-      const perMinute = w.rate * 60
-      const low = perMinute < (rules.flashRate.low + rules.flashRate.high) / 2
+    const rate = timing.find((r) => r.unit === "/min")
+    if (rate && w.rate !== undefined)
+      out.push(within("flash-rate", `Flash rate of ${w.name}, as described`, rate, w.rate * 60, 1, "/min"))
+    const share = timing.find((r) => r.id === "T-08")
+    if (share && w.onShare !== undefined)
       out.push(
-        light.judge("flash-rate", {
-          title: `Flash rate of ${w.name}, as described`,
-          where,
-          measured: { value: perMinute, unit: "/min" },
-          limit: {
-            value: low ? rules.flashRate.low : rules.flashRate.high,
-            unit: "/min",
-            kind: low ? "at least" : "at most",
-          },
-          source: rules.flashRate.source,
-          ...atWorst(rules.flashRate.source),
-        }),
+        within("on-share", `On-time share of ${w.name}, as described`, share, w.onShare * 100, 100, "%"),
       )
-    }
-    if (w.onShare !== undefined) {
-      const low = w.onShare < (rules.onShare.low + rules.onShare.high) / 2
-      out.push(
-        light.judge("on-share", {
-          title: `On-time share of ${w.name}, as described`,
-          where,
-          measured: { value: w.onShare * 100, unit: "%" },
-          limit: {
-            value: 100 * (low ? rules.onShare.low : rules.onShare.high),
-            unit: "%",
-            kind: low ? "at least" : "at most",
-          },
-          source: rules.onShare.source,
-          ...atWorst(rules.onShare.source),
-        }),
-      )
-    }
     return out
   })
 }
@@ -200,96 +312,71 @@ function sweeps(lamp: Lamp, trace: LightTrace | undefined): Finding[] {
       patch,
       face?.centreLine,
     )
-    const where = whereOf({ group })
-    const judge = (
-      code: "sweep-order" | "sweep-turns" | "sweep-gap" | "sweep-box" | "sweep-uniform" | "sweep-finished",
-      title: string,
-      value: number,
-      unit: string,
-      limit: number,
-      kind: "at least" | "at most" | "exactly",
-      source: Source,
-      corner?: string,
-    ) =>
-      light.judge(code, {
-        title,
-        where,
-        measured: { value, unit },
-        limit: { value: limit, unit, kind },
-        source,
-        amberBelow: 0,
-        ...(corner ? { corner } : {}),
-        ...atWorst(source),
-      })
-    const { sweep } = rules
     const seen = trace ? sweepTimes(trace, group, line.when) : undefined
     const slowest = seen?.reduce((a, b) => (b.finished > a.finished ? b : a))
+    const { name } = group
+    const judge = (
+      code: "sweep-order" | "sweep-turns" | "sweep-gap" | "sweep-box" | "sweep-uniform" | "sweep-finished",
+      id: string,
+      title: string,
+      measured: { readonly value: number; readonly unit: string },
+      limit: { readonly value: number; readonly kind: "at least" | "at most" | "exactly" } | "high" | "low",
+      corner?: string,
+    ): Finding[] => {
+      const rule = ruleNamed(sweepRules, lamp, id)
+      if (!rule) return []
+      const scale = measured.unit === "ms" ? 1000 : 1
+      const bound =
+        limit === "high"
+          ? { value: (rule.high ?? 0) * scale, kind: "at most" as const }
+          : limit === "low"
+            ? { value: rule.low ?? 0, kind: "at least" as const }
+            : limit
+      return [
+        light.judge(code, {
+          title,
+          where: whereOf({ group }),
+          measured,
+          limit: { ...bound, unit: measured.unit },
+          source: rule.source,
+          amberBelow: 0,
+          ...(corner ? { corner } : {}),
+          ...atWorst(rule.source),
+        }),
+      ]
+    }
+    const plain = (value: number) => ({ value, unit: "" })
     return [
-      judge(
-        "sweep-order",
-        `LEDs of ${group.name} that step back inward`,
-        shape.backward,
-        "",
-        0,
-        "exactly",
-        sweep.order.source,
-      ),
-      judge(
-        "sweep-turns",
-        `Vertical turns along ${group.name}`,
-        shape.turns,
-        "",
-        sweep.turns.value,
-        "at most",
-        sweep.turns.source,
-      ),
-      judge(
-        "sweep-gap",
-        `Widest gap along ${group.name}`,
-        shape.gap,
-        "mm",
-        sweep.gap.value,
-        "at most",
-        sweep.gap.source,
-      ),
-      judge(
-        "sweep-box",
-        `Width to height of ${group.name}`,
-        shape.box,
-        "",
-        sweep.box.value,
-        "at least",
-        sweep.box.source,
-      ),
-      judge(
+      ...judge("sweep-order", "Q-03", `LEDs of ${name} that step back inward`, plain(shape.backward), {
+        value: 0,
+        kind: "exactly",
+      }),
+      ...judge("sweep-turns", "Q-04", `Vertical turns along ${name}`, plain(shape.turns), "high"),
+      ...judge("sweep-gap", "Q-06", `Widest gap along ${name}`, { value: shape.gap, unit: "mm" }, "high"),
+      ...judge("sweep-box", "Q-09", `Width to height of ${name}`, plain(shape.box), "low"),
+      ...judge(
         "sweep-uniform",
-        `Most uneven step along ${group.name}`,
-        shape.uneven * 100,
-        "%",
-        sweep.uniform.value * 100,
-        "at most",
-        sweep.uniform.source,
+        "Q-03",
+        `Most uneven step along ${name}`,
+        { value: shape.uneven * 100, unit: "%" },
+        { value: unevenStep * 100, kind: "at most" },
       ),
-      slowest
+      ...(slowest
         ? judge(
             "sweep-finished",
-            `Sweep of ${group.name} finished, as seen on the bench`,
-            slowest.finished * 1000,
-            "ms",
-            sweep.within.value * 1000,
-            "at most",
-            sweep.within.source,
+            "Q-05",
+            `Sweep of ${name} finished after its wire went live, as seen on the bench`,
+            { value: slowest.finished * 1000, unit: "ms" },
+            "high",
             `slowest of ${seen!.length} flashes`,
           )
         : judge(
             "sweep-finished",
-            `Sweep of ${group.name} finished, as described`,
-            line.sweep.within * 1000,
-            "ms",
-            sweep.within.value * 1000,
-            "at most",
-            sweep.within.source,
-          ),
+            "Q-05",
+            `Sweep of ${name} finished, as described`,
+            { value: line.sweep.within * 1000, unit: "ms" },
+            "high",
+          )),
     ]
   })
 }
@@ -298,7 +385,8 @@ function oneLamp(lamp: Lamp): Finding[] {
   return lamp.groups.flatMap((group) => {
     // The sweep's own gap rule stands in for this one.
     if (lamp.programme.some((l) => l.light === group.name && l.sweep)) return []
-    if (group.leds.length < 2) return []
+    const rule = ruleNamed(oneLampRules, lamp, "G-01b")
+    if (group.leds.length < 2 || rule?.high === undefined) return []
     const spacing = patchSpacing(
       group.leds.map((l) => ({ x: l.hole.x, y: l.hole.y })),
       Math.min(...group.leds.map((l) => l.hole.diameter)),
@@ -308,10 +396,10 @@ function oneLamp(lamp: Lamp): Finding[] {
         title: `Widest gap between neighbouring LEDs of ${group.name}`,
         where: whereOf({ group }),
         measured: { value: spacing, unit: "mm" },
-        limit: { value: rules.onePatch.value, unit: "mm", kind: "at most" },
-        source: rules.onePatch.source,
+        limit: { value: rule.high, unit: "mm", kind: "at most" },
+        source: rule.source,
         amberBelow: 0,
-        ...atWorst(rules.onePatch.source),
+        ...atWorst(rule.source),
       }),
     ]
   })
@@ -319,7 +407,8 @@ function oneLamp(lamp: Lamp): Finding[] {
 
 /** Inner edges of the left and the right indicator, when both hang on the same centre line. */
 function apart(lamp: Lamp): Finding[] {
-  if (lamp.vehicle.rules !== "un-l") return []
+  const rule = ruleNamed(placeRules, lamp, "G-14")
+  if (rule?.low === undefined) return []
   const sides = lamp.groups.flatMap((group) => {
     const face = lamp.faces.find((f) => f.name === group.face)
     if (!group.functions.includes("direction-indicator") || face?.centreLine === undefined) return []
@@ -336,8 +425,8 @@ function apart(lamp: Lamp): Finding[] {
       title: `${left.group.name} and ${right.group.name}, inner edge to inner edge`,
       where: whereOf({ group: left.group }),
       measured: { value: left.edge + right.edge, unit: "mm" },
-      limit: { value: rules.indicatorsApart.value, unit: "mm", kind: "at least" },
-      source: rules.indicatorsApart.source,
+      limit: { value: rule.low, unit: "mm", kind: "at least" },
+      source: rule.source,
       amberBelow: 0,
       // Read in quotations only, and for two-wheeled motorcycles: which clause binds depends on the vehicle.
       atWorst: "amber",
@@ -347,24 +436,27 @@ function apart(lamp: Lamp): Finding[] {
 
 function colour(lamp: Lamp, l: FunctionLight): Finding[] {
   const findings: Finding[] = []
-  const wanted = rules.wantedColour[l.function]
-  const alsoRed = lamp.vehicle.rules === "us-motorcycle" && l.function === "direction-indicator"
-  if (wanted && l.led.colour !== wanted && !(alsoRed && l.led.colour === "red")) {
+  const wanted = ruleFor(colourOf, lamp, l.function)
+  if (wanted && !wanted.colours.includes(l.led.colour)) {
     findings.push(
       light.state("colour-wanted", {
         severity: "amber",
-        title: `${l.group.name} is ${l.led.colour}; a ${l.function} light must be ${wanted}`,
+        title: `${l.group.name} is ${l.led.colour}; a ${l.function} light must be ${wanted.colours.join(" or ")}`,
         where: whereOf(l),
-        source: rules.colourSource,
+        source: wanted.source,
       }),
     )
   }
-  const own = l.led.colour === "white" ? undefined : rules.colours[l.led.colour]
+  if (l.led.colour === "white") return findings
+  const { wavelength: own, source } = colourRegions[l.led.colour]
   const band = l.led.dominantWavelength
-  if (!own || !band) return findings
-  const drift = rules.wavelengthDrift.value
+  if (!band) return findings
+  const drift = wavelengthDrift[l.led.colour]
   // The bins are sorted with short pulses: junction at 25 °C.
-  const span = (from: number, to: number) => ({ low: band.low + drift * from, high: band.high + drift * to })
+  const span = (from: number, to: number) => ({
+    low: band.low + (from < 0 ? drift.high : drift.low) * from,
+    high: band.high + (to > 0 ? drift.high : drift.low) * to,
+  })
   const judged = (
     code: "colour" | "colour-range",
     title: string,
@@ -381,7 +473,7 @@ function colour(lamp: Lamp, l: FunctionLight): Finding[] {
       limit: { value: low ? own.low : own.high, unit: "nm", kind: low ? "at least" : "at most" },
       amberBelow: 0,
       corner,
-      source: own.source,
+      source,
       atWorst: "amber",
     })
   }
@@ -405,23 +497,27 @@ function colour(lamp: Lamp, l: FunctionLight): Finding[] {
   return findings
 }
 
+/** United States, cautious reading: the first lit step of a sweep by itself has the least lens area. */
 function area(lamp: Lamp): Finding[] {
-  if (lamp.vehicle.rules !== "us-motorcycle") return []
-  return lamp.groups.flatMap((group) =>
-    group.functions.flatMap((f) => {
-      const rule = rules.litArea[f]
-      if (!rule) return []
-      const lit = group.leds.reduce((sum, l) => sum + (Math.PI * l.hole.diameter ** 2) / 4, 0)
-      return [
-        light.judge("lit-area", {
-          title: `Lit area of ${group.name} as ${f}`,
-          where: whereOf({ group, function: f }),
-          measured: { value: lit, unit: "mm²" },
-          limit: { value: rule.value, unit: "mm²", kind: "at least" },
-          source: rule.source,
-          ...atWorst(rule.source),
-        }),
-      ]
-    }),
-  )
+  const rule = ruleNamed(sweepRules, lamp, "U-04")
+  if (rule?.low === undefined) return []
+  const least = rule.low
+  return lamp.groups.flatMap((group) => {
+    const swept = lamp.programme.some((l) => l.light === group.name && l.sweep)
+    if (!group.functions.includes("direction-indicator")) return []
+    const lit = (swept ? group.leds.slice(0, 1) : group.leds).reduce(
+      (sum, l) => sum + (Math.PI * l.hole.diameter ** 2) / 4,
+      0,
+    )
+    return [
+      light.judge("lit-area", {
+        title: swept ? `Lit area of the first step of ${group.name}` : `Lit area of ${group.name}`,
+        where: whereOf({ group, function: "direction-indicator" }),
+        measured: { value: lit, unit: "mm²" },
+        limit: { value: least, unit: "mm²", kind: "at least" },
+        source: rule.source,
+        ...atWorst(rule.source),
+      }),
+    ]
+  })
 }

@@ -24,6 +24,11 @@ export const light = catalogue("light", {
     about: "Light in the directions of the standard grid: each needs its share of the axis minimum.",
     advice: `${official}LEDs with a wider beam bring more light aside.`,
   },
+  visibility: {
+    about:
+      "Light in the corner of the field in which the lamp must be seen; lamps of clear LEDs throw nearly all their light ahead.",
+    advice: `${official}LEDs with a wider beam, diffused ones, or some turned aside reach the edge of the field.`,
+  },
   "stop-to-tail": {
     about:
       "Stop light and tail light from the same LEDs must differ clearly: the ratio of both on to tail alone.",
