@@ -68,6 +68,18 @@ export const { judge, state, entries } = catalogue("behaviour", {
       "and a fall has nothing left to show.",
     advice: "Leave `fall` out, or light the group from a further wire as well.",
   },
+  "stop-held-back": {
+    about:
+      "Where a stop light shares its LEDs with a flashing indicator, the indicator wins: the stop light is dark between " +
+      "the flashes and for 750 ms after the last. Some laws ask for that, others forbid to combine the two.",
+    advice: "Give the stop light its own LEDs unless your local law lets the two share them.",
+    source: {
+      document: "US practice: stop off on the side where a combined turn signal flashes; UN rules: own lamps",
+      place: "California VC 24252(c)(1), 571.108; UN R48/R53 from memory",
+      known: "memory",
+      confidence: "M",
+    },
+  },
   "stop-rise": {
     about: "A stop light is read by its sudden onset; a slow rise costs the driver behind braking distance.",
     advice: "Leave `rise` out of the line that lights the stop function.",

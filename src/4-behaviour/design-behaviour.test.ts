@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest"
 import type { Lamp } from "../2-lamp/artefact.ts"
-import { designBehaviour, levelCode } from "./design-behaviour.ts"
+import { designBehaviour } from "./design-behaviour.ts"
+import { levelCode } from "./rank-rules.ts"
 import {
   circuit,
   flashingWire,
@@ -263,4 +264,18 @@ test("a lamp without switched groups has an empty behaviour and nothing to compl
     controller: undefined,
   })
   expect([b.inputs, b.channels, b.rules, b.findings]).toEqual([[], [], [], []])
+})
+
+test("a stop light held dark between flashes of a shared indicator is a caution, a tail light is not", () => {
+  const at = (functions: readonly ["stop"] | readonly ["rear-position"], wire: string) =>
+    codes(
+      lamp(
+        [flashingWire("left"), steadyWire(wire)],
+        [group("rear", 3, { functions: [...functions, "direction-indicator"] })],
+        [plainLine(wire, "rear", 0.5), sweepLine("left", "rear")],
+      ),
+      "amber",
+    )
+  expect(at(["stop"], "brake")).toContain("behaviour.stop-held-back")
+  expect(at(["rear-position"], "tail")).not.toContain("behaviour.stop-held-back")
 })

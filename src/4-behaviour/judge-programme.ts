@@ -1,0 +1,102 @@
+// What is wrong with the programme as a whole: lines that contradict each other, groups nobody lights, too much of it.
+
+import type { Finding } from "../0-ground/finding.ts"
+import type { Lamp, ProgrammeLine } from "../2-lamp/artefact.ts"
+import type { Circuit } from "../3-drive/artefact.ts"
+import type { BehaviourInput, BehaviourRule } from "./artefact.ts"
+import { judge, state } from "./behaviour-findings.ts"
+import type { Line } from "./programme-line.ts"
+import { ioPins, mostChannels, mostInputs, mostRules } from "./table-layout.ts"
+import { percent, placed, whereOf } from "./where-line.ts"
+
+export function neverLit(lamp: Lamp): Finding[] {
+  return lamp.groups
+    .filter((g) => !lamp.programme.some((l) => l.light === g.name && l.level > 0))
+    .map((g) =>
+      state("group-never-lit", {
+        severity: "red",
+        title: `No programme line lights group ${g.name} (${g.leds.length} LEDs)`,
+        where: placed(lamp, `groups.${g.name}`, { text: `group ${g.name}`, group: g.name }),
+      }),
+    )
+}
+
+export function contradictions(lamp: Lamp): Finding[] {
+  const wires = (l: ProgrammeLine) => [...new Set(l.when)].sort().join(" + ")
+  return lamp.programme.flatMap((line, i) => {
+    const before = lamp.programme.findIndex((l) => l.light === line.light && wires(l) === wires(line))
+    if (before === i) return []
+    return [
+      state("lines-contradict", {
+        severity: "red",
+        title: `Lines ${before + 1} and ${i + 1} of the programme both set ${line.light} when ${wires(line)} is live`,
+        where: whereOf(lamp, i, "when", { group: line.light }),
+      }),
+    ]
+  })
+}
+
+/** Steady lines whose additional wires make the group darker. */
+export function dimmer(lamp: Lamp): Finding[] {
+  const steady = (l: ProgrammeLine) =>
+    l.when.every((w) => lamp.vehicle.wires.find((v) => v.name === w)?.role !== "flashing")
+  return lamp.programme.flatMap((line, i) => {
+    const brighter = lamp.programme.find(
+      (l) =>
+        l.light === line.light &&
+        steady(l) &&
+        steady(line) &&
+        l.when.length < line.when.length &&
+        l.when.every((w) => line.when.includes(w)) &&
+        l.level > line.level,
+    )
+    if (!brighter) return []
+    return [
+      state("dimmer-with-more", {
+        severity: "amber",
+        title: `${line.light} falls from ${percent(brighter.level)} to ${percent(line.level)} when ${line.when.join(" and ")} are live together`,
+        where: whereOf(lamp, i, "level", { group: line.light }),
+      }),
+    ]
+  })
+}
+
+/** Groups whose stop light is dark between the flashes of an indicator they share LEDs with. */
+export function heldBack(lamp: Lamp, lines: readonly Line[]): Finding[] {
+  return lines.flatMap((l) => {
+    const shared = l.flashing.length === 0 && l.group.functions.includes("stop")
+    const flasher = lines.find((f) => f.group.name === l.group.name && f.flashing.length > 0)
+    if (!shared || !flasher) return []
+    return [
+      state("stop-held-back", {
+        severity: "amber",
+        title: `${l.group.name} is dark between the flashes of ${flasher.line.when.join(" and ")}, even while ${l.line.when.join(" and ")} is live`,
+        where: whereOf(lamp, l.index, "light", { group: l.group.name }),
+      }),
+    ]
+  })
+}
+
+export function counts(
+  inputs: readonly BehaviourInput[],
+  circuit: Circuit,
+  rules: readonly BehaviourRule[],
+): Finding[] {
+  if (circuit.controller === undefined) return []
+  const outputs = circuit.channels.length
+  const over: readonly (readonly [string, number, number])[] = [
+    ["controller inputs", inputs.length, mostInputs],
+    ["controller outputs", outputs, mostChannels],
+    ["controller pins", inputs.length + outputs, ioPins],
+    ["table lines", rules.length, mostRules],
+  ]
+  return over.map(([what, count, most]) =>
+    judge("too-many", {
+      title: `${count} ${what}, of ${most}`,
+      where: { text: "controller", path: "programme" },
+      measured: { value: count, unit: "" },
+      limit: { value: most, unit: "", kind: "at most" },
+      amberBelow: 0,
+    }),
+  )
+}
