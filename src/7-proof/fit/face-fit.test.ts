@@ -1,0 +1,61 @@
+import { beforeAll, expect, test } from "vitest"
+import type { Finding } from "../../0-ground/finding.ts"
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Boards } from "../../5-board/artefact.ts"
+import { makeLamp } from "../made-lamps.testing.ts"
+import { checkFit } from "./face-fit.ts"
+
+let lamp: Lamp
+let boards: Boards
+beforeAll(() => {
+  ;({ lamp, boards } = makeLamp("marker"))
+})
+
+const find = (code: string, change: Partial<Lamp> = {}, other = boards): Finding[] =>
+  checkFit({ ...lamp, ...change }, other).findings.filter((f) => f.code === `fit.${code}`)
+const one = (code: string, change: Partial<Lamp> = {}, other = boards) => find(code, change, other)[0]!
+const holes = (diameter: number): Partial<Lamp> => ({
+  groups: lamp.groups.map((g) => ({
+    ...g,
+    leds: g.leds.map((l) => ({ ...l, hole: { ...l.hole, diameter } })),
+  })),
+})
+const height = (mm: number): Partial<Lamp> => ({ boards: lamp.boards.map((b) => ({ ...b, height: mm })) })
+
+test("the marker fits its face", () => {
+  expect(checkFit(lamp, boards).findings.filter((f) => f.severity !== "green")).toEqual([])
+})
+
+test("smaller holes let fewer builds in, and the advice names a hole that does", () => {
+  const wide = one("leds-enter", holes(5.4)).measured!.value
+  const usual = one("leds-enter").measured!.value
+  const tight = one("leds-enter", holes(5.0))
+  expect(wide).toBeGreaterThan(usual)
+  expect(usual).toBeGreaterThan(tight.measured!.value)
+  expect(tight.severity).toBe("amber")
+  expect(tight.advice).toMatch(/5\.\d mm/)
+})
+
+test("the chance can be asked why, down to facts with sources", () => {
+  const figure = checkFit(lamp, boards).figures.find((f) => f.id === one("leds-enter").figure)!
+  expect(figure.value).toBe(one("leds-enter").measured!.value)
+  expect(figure.inputs!.length).toBeGreaterThan(5)
+  for (const input of figure.inputs!) expect(input.source).toBeDefined()
+})
+
+test("a hole wider than the flange lets the LED fall through", () => {
+  expect(one("flange", holes(6)).severity).toBe("red")
+})
+
+test("metal thicker than the LED is long hides it", () => {
+  const faces = lamp.faces.map((f) => ({ ...f, thickness: 6 }))
+  // 8.71 mm above the seat less 1.14 mm of flange less 6 mm of metal.
+  expect(one("protrusion", { faces }).measured!.value).toBeCloseTo(1.57, 9)
+  expect(one("protrusion", { faces }).severity).toBe("amber")
+})
+
+test("a board too far back is out of reach of the leads, one too near has no room for its parts", () => {
+  expect(one("lead-length", height(30)).severity).toBe("amber")
+  expect(one("part-height", height(3)).severity).toBe("red")
+  expect(one("seat-height", height(1)).severity).toBe("red")
+})
