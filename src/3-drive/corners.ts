@@ -116,7 +116,8 @@ export function solveCorner(
 /** The corner as it is kept in the circuit: what carries current and what has voltage, rounded to what means something. */
 export function cornerState(circuit: CircuitBody, { at, point }: SolvedCorner): CornerState {
   const round = (v: number) => Number(v.toPrecision(6))
-  const milli = (v: number) => Math.round(v * 1e4) / 1e4
+  // Adding 0 turns −0 into 0, which JSON cannot keep.
+  const milli = (v: number) => Math.round(v * 1e4) / 1e4 + 0
   const earth = point.voltage(circuit.earth)
   const ledCurrent: Record<string, number> = {}
   const dissipation: Record<string, number> = {}

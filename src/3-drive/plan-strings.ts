@@ -43,6 +43,8 @@ export interface Wish {
   /** Lengths of the pieces (one channel each) that strings may not cross. */
   readonly pieces: readonly number[]
   readonly current: number
+  /** Current with every feed live against current with the brightest alone, at most. */
+  readonly together: number
   readonly pinnedInSeries?: number
   readonly pinnedOhm?: number
 }
@@ -109,8 +111,8 @@ function chooseOhm(wish: Wish, path: Path, inSeries: number, current = wish.curr
   let ohm = wish.pinnedOhm ?? (ideal > 1 ? nearest(ideal, "E24") : above(1, "E24"))
   let heldBack: string | undefined
   if (wish.pinnedOhm === undefined) {
-    const most = ledShare.value * deratedLedCurrent(path, ambient.highest)
-    const peak = surgeShare.value * path.led.peakCurrent
+    const most = (ledShare.value * deratedLedCurrent(path, ambient.highest)) / wish.together
+    const peak = path.led.peakCurrent * Math.min(surgeShare.value, 1 / wish.together)
     for (let k = 0; k < 240; k++) {
       const least = ohm * 0.99
       const tooMuch = stringCurrent(path, inSeries, least, hot) > most

@@ -61,6 +61,8 @@ export function writeGroup(
     switched: channels !== undefined,
     pieces: channels?.pieces ?? [leds.length],
     current: full * (plan.topology === "switched" ? 1 : brightest.level),
+    together:
+      plan.topology === "two-feed" ? plan.feeds.reduce((sum, f) => sum + f.level, 0) / brightest.level : 1,
     ...(pinned.inSeries === undefined ? {} : { pinnedInSeries: pinned.inSeries }),
     ...(pinned.ohm === undefined ? {} : { pinnedOhm: pinned.ohm }),
   })
