@@ -26,6 +26,8 @@ avr-objcopy -O ihex -j .text -j .data "$work/$name.elf" "$work/$name.hex"
 tr -d '\r' < "$work/$name.hex" > "$out/$name.hex"
 (cd "$out" && sha256sum "$name.hex" > "$name.sha256")
 if [ "${KEEP_ELF:-}" ]; then cp "$work/$name.elf" "$KEEP_ELF"; fi
+# 2048 bytes of RAM, of which the stack shall have 800.
+avr-size "$work/$name.elf" | awk 'NR == 2 && $2 + $3 > 1248 { print "variables take " $2 + $3 " bytes of RAM" > "/dev/stderr"; exit 1 }'
 avr-size "$work/$name.elf" | tail -n 1 | awk '{ print "code " $1 + $2 " bytes, RAM " $3 " bytes" }'
 # The image as a module, so that the core needs no file access.
 if [ $# -eq 0 ]; then

@@ -37,6 +37,12 @@ export const { judge, state, entries } = catalogue("behaviour", {
     about: "The longest sweep the firmware can time.",
     advice: "Shorten the sweep with `within`.",
   },
+  "sweep-without-supply": {
+    about:
+      "A sweep on a flashing wire needs a controller that stays alive between the flashes. Fed by the flashing wire " +
+      "alone it starts anew with every flash and lights everything at once.",
+    advice: "Bring a wire of role `supply` to the lamp, or leave the sweep out.",
+  },
   "sweep-in-flash": {
     about:
       "The last LED must be full before the flasher's wire falls, even on the first flash and at the shortest on-time " +

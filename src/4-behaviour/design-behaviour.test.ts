@@ -190,6 +190,15 @@ describe("contradictions are red", () => {
     expect(b.rules).toEqual([])
   })
 
+  test("a sweep without a wire that keeps the controller alive", () => {
+    const of = one(sweepLine("left", "arrow"))
+    const bare = {
+      ...of,
+      vehicle: { ...of.vehicle, wires: of.vehicle.wires.filter((w) => w.role !== "supply") },
+    }
+    expect(reds(bare)).toEqual(["behaviour.sweep-without-supply"])
+  })
+
   test("more outputs than the controller has pins for", () => {
     const many = lamp(wires, [group("wide", 19)], [sweepLine("left", "wide")])
     expect(reds(many)).toEqual(["behaviour.too-many", "behaviour.too-many"])

@@ -147,6 +147,14 @@ function judgeSweep(lamp: Lamp, l: Line, first: number, most: Most, out: Finding
     amberBelow: 0,
   })
   if (l.flashing.length === 0) return
+  if (!lamp.vehicle.wires.some((w) => w.role === "supply"))
+    out.push(
+      state("sweep-without-supply", {
+        severity: "red",
+        title: `${name} could never sweep: no supply wire keeps the controller alive between flashes`,
+        where: whereOf(lamp, l.index, "sweep", { group: name }),
+      }),
+    )
   const short = shortSweep(within)
   most(
     "sweep-in-flash",

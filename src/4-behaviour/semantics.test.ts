@@ -95,7 +95,8 @@ for (const [name, of, seeds] of [
       const pins = pinsInOrder(made)
       const firmware = makeFirmware(made, designBehaviour(of, made), pins)!
       const chance = random(seed)
-      const wires = of.vehicle.wires.map((w) => ({
+      const read = of.vehicle.wires.filter((w) => w.role !== "supply")
+      const wires = read.map((w) => ({
         name: w.name,
         pin: pins.controller[`input-${w.name}`]!,
         looks: seededWire(chance, w.role === "flashing"),

@@ -65,7 +65,7 @@ export function lamp(
       rules: "un-l",
       supply: { lowest: 9, usual: 13.5, highest: 16, surge: "clamped" },
       ambient: { lowest: -20, highest: 50 },
-      wires,
+      wires: [...wires, { name: "plus", role: "supply" }],
     },
     faces: [],
     groups,
