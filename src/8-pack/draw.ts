@@ -86,8 +86,10 @@ export function drawCopperSide(board: Board, copper: BoardCopper | undefined): S
     ...board.lands.flatMap(landMarks),
     ...board.screws.map((s): Mark => ({ kind: "disc", role: "screw", x: s.x, y: s.y, diameter: s.diameter })),
     ...polarityLetters(board),
-    ...board.parts.filter((p) => p.kind === "led").flatMap((p) => bodyText(p, "")),
-    ...padLabels(board),
+    ...outerNames(
+      board,
+      board.parts.filter((p) => p.kind === "led" || p.kind === "pad"),
+    ),
   ]
   return framed({
     title: `Board ${board.name}, copper side, 1:1`,
@@ -117,7 +119,10 @@ export function drawComponentSide(board: Board): Scene {
     ]),
     ...board.parts.flatMap((p) => partMarks(p, board)),
     ...polarityLetters(board),
-    ...padLabels(board),
+    ...outerNames(
+      board,
+      board.parts.filter((p) => bodyText(p).length === 0),
+    ),
   ]
   return framed({
     title: `Board ${board.name}, component side, 1:1`,
@@ -202,8 +207,14 @@ function polarityLetters(board: Board): Mark[] {
     if (!["A", "K", "+"].includes(l.pin)) return []
     const other = board.lands.find((o) => o.ref === l.ref && o.pin !== l.pin)
     const [dx, dy] = other ? unit(other, l) : [0, 1]
-    const off = Math.max(l.w, l.h) / 2 + 0.9
-    return [{ kind: "text", role: "label", x: l.x + dx * off, y: l.y + dy * off, text: l.pin, size: 1.7 }]
+    const part = board.parts.find((p) => p.ref === l.ref)
+    // Outside the rim, so that the flat stays whole.
+    const rim = part?.kind === "led" ? (boundingBox(part.body).maxX - boundingBox(part.body).minX) / 2 : 0
+    const from = part?.kind === "led" ? middle(part.body) : l
+    const off = Math.max(rim, Math.max(l.w, l.h) / 2) + 1
+    return [
+      { kind: "text", role: "label", x: from.x + dx * off, y: from.y + dy * off, text: l.pin, size: 1.7 },
+    ]
   })
 }
 
@@ -219,7 +230,7 @@ function partMarks(part: PlacedPart, board: Board): Mark[] {
     const many = board.lands.filter((l) => l.ref === part.ref).length > 2
     if (first && many) marks.push({ kind: "disc", role: "polarity", x: first.x, y: first.y, diameter: 2.2 })
   }
-  if (part.kind !== "pad") marks.push(...bodyText(part, part.kind === "led" ? "" : part.value))
+  marks.push(...bodyText(part))
   return marks
 }
 
@@ -271,11 +282,13 @@ function band(part: PlacedPart, anode: Land, cathode: Land): Mark[] {
   ]
 }
 
-/** Name, and value where there is one, along the body's longer side. */
-function bodyText(part: PlacedPart, value: string): Mark[] {
+/** What can still be read on paper, mm. */
+const smallest = 1.2
+
+/** Name and value along the body's longer side: both, or the name alone; nothing when not even that can be read. */
+function bodyText(part: PlacedPart): Mark[] {
+  if (part.kind === "led" || part.kind === "pad") return []
   const { centre, long, short, turn } = along(part.body)
-  const line = value === "" ? part.ref : `${part.ref} ${value}`
-  const one = letterSize(line, long * 0.92, Math.min(1.7, short * 0.8))
   const text = (words: string, size: number, down: number): Mark => {
     const a = (turn * Math.PI) / 180
     return {
@@ -288,10 +301,14 @@ function bodyText(part: PlacedPart, value: string): Mark[] {
       turn,
     }
   }
-  // Two lines where one would be too small to read.
-  if (value === "" || one >= 1.3 || short < 3) return [text(line, one, 0)]
-  const size = (words: string) => letterSize(words, long * 0.92, Math.min(1.7, short * 0.4))
-  return [text(part.ref, size(part.ref), -short * 0.2), text(value, size(value), short * 0.22)]
+  const fitted = (words: string, high: number) =>
+    Math.min(1.7, short * high, (long * 0.92) / (letterWidth * words.length))
+  const both = `${part.ref} ${part.value}`.trim()
+  if (fitted(both, 0.8) >= smallest) return [text(both, fitted(both, 0.8), 0)]
+  const size = Math.min(fitted(part.ref, 0.42), fitted(part.value, 0.42))
+  if (part.value !== "" && size >= smallest)
+    return [text(part.ref, size, -short * 0.2), text(part.value, size, short * 0.22)]
+  return fitted(part.ref, 0.8) >= smallest ? [text(part.ref, fitted(part.ref, 0.8), 0)] : []
 }
 
 /** A body's middle and its sides, the longer one and where it points. */
@@ -313,21 +330,25 @@ function along(ring: readonly Point[]) {
   }
 }
 
-/** Names of the wire pads, by the net a wire carries. */
-function padLabels(board: Board): Mark[] {
-  const pads = board.parts.filter((p) => p.kind === "pad")
+/** Names beside LEDs and wire pads, and of parts too small to carry theirs. A pad is named by its wire's net. */
+function outerNames(board: Board, parts: readonly PlacedPart[]): Mark[] {
   const taken = [
     ...board.lands.map((l) => around(l, Math.max(l.w, l.h) / 2)),
     ...board.parts.filter((p) => p.kind !== "pad").map((p) => boundingBox(p.body)),
-    ...board.lands
-      .filter((l) => ["A", "K", "+"].includes(l.pin))
-      .map((l) => around(l, Math.max(l.w, l.h) / 2 + 1.5)),
+    ...board.screws.map((s) => around(s, s.diameter / 2)),
+    ...polarityLetters(board).flatMap((m) => (m.kind === "text" ? [around(m, 0.9)] : [])),
   ]
-  const wanted = pads.map((p) => {
+  const wanted = parts.map((p) => {
     const land = board.lands.find((l) => l.ref === p.ref)
-    return { text: land?.net ?? p.ref, at: { x: p.x, y: p.y }, radius: (land?.w ?? 2) / 2 }
+    const { minX, minY, maxX, maxY } = boundingBox(p.body)
+    return {
+      text: p.kind === "pad" ? (land?.net ?? p.ref) : p.ref,
+      at: middle(p.body),
+      halfWidth: (maxX - minX) / 2,
+      halfHeight: (maxY - minY) / 2,
+    }
   })
-  return placeLabels(wanted, taken, boundingBox(board.outline), 1.7)
+  return placeLabels(wanted, taken, boundingBox(board.outline), 1.5)
 }
 
 const around = (p: Point, r: number) => ({ minX: p.x - r, minY: p.y - r, maxX: p.x + r, maxY: p.y + r })

@@ -7,8 +7,9 @@ import type { Mark } from "./scene.ts"
 export interface Wanted {
   readonly text: string
   readonly at: Point
-  /** Kept free around the point. */
-  readonly radius: number
+  /** Of what the name belongs to, around the point. */
+  readonly halfWidth: number
+  readonly halfHeight: number
 }
 
 /** Width of a letter as a share of its size, for sans-serif figures and small letters. */
@@ -25,25 +26,31 @@ export function placeLabels(
   size: number,
 ): Mark[] {
   const busy = [...taken]
-  return wanted.map(({ text, at, radius }) => {
+  return wanted.map(({ text, at, halfWidth, halfHeight }) => {
     const long = text.length * size * letterWidth
-    const off = radius + 0.4
-    const across = off + size / 2
-    const along = off + long / 2
-    const spots: { x: number; y: number; turn: 0 | 90 }[] = [
-      { x: at.x, y: at.y - across, turn: 0 },
-      { x: at.x, y: at.y + across, turn: 0 },
-      { x: at.x, y: at.y - along, turn: 90 },
-      { x: at.x, y: at.y + along, turn: 90 },
-      { x: at.x + along, y: at.y, turn: 0 },
-      { x: at.x - along, y: at.y, turn: 0 },
-      { x: at.x + across, y: at.y, turn: 90 },
-      { x: at.x - across, y: at.y, turn: 90 },
-    ]
+    // Close by first; a little further off, and to the side, where it is crowded.
+    const spots = [0.4, 1.2, 2.4].flatMap((gap) => {
+      const [left, up] = [halfWidth + gap, halfHeight + gap]
+      const side = long / 2
+      return [
+        { x: at.x, y: at.y - up - size / 2, turn: 0 },
+        { x: at.x, y: at.y + up + size / 2, turn: 0 },
+        { x: at.x + left + side, y: at.y, turn: 0 },
+        { x: at.x - left - side, y: at.y, turn: 0 },
+        { x: at.x, y: at.y - up - side, turn: 90 },
+        { x: at.x, y: at.y + up + side, turn: 90 },
+        { x: at.x + left + size / 2, y: at.y, turn: 90 },
+        { x: at.x - left - size / 2, y: at.y, turn: 90 },
+        { x: at.x + side, y: at.y - up - size / 2, turn: 0 },
+        { x: at.x - side, y: at.y - up - size / 2, turn: 0 },
+        { x: at.x + side, y: at.y + up + size / 2, turn: 0 },
+        { x: at.x - side, y: at.y + up + size / 2, turn: 0 },
+      ].map((spot) => ({ ...spot, far: gap }))
+    })
     let best = spots[0]!
     let least = Number.POSITIVE_INFINITY
     for (const spot of spots) {
-      const cover = coverOf(boxOf(spot, long, size), busy, inside)
+      const cover = coverOf(boxOf(spot, long, size), busy, inside) + 0.3 * spot.far
       if (cover < least - 1e-9) {
         least = cover
         best = spot
@@ -54,7 +61,7 @@ export function placeLabels(
   })
 }
 
-function boxOf(spot: { x: number; y: number; turn: 0 | 90 }, long: number, size: number): Box {
+function boxOf(spot: { x: number; y: number; turn: number }, long: number, size: number): Box {
   const [w, h] = spot.turn === 0 ? [long, size] : [size, long]
   return { minX: spot.x - w / 2, minY: spot.y - h / 2, maxX: spot.x + w / 2, maxY: spot.y + h / 2 }
 }

@@ -139,7 +139,7 @@ function markElement(mark: Mark, flip: string, mirrored: boolean): string {
     case "text": {
       const turn = upright(mark.turn ?? 0, mirrored)
       const rotate = turn === 0 ? "" : ` rotate(${fixed(-turn)})`
-      return `<text transform="translate(${fixed(mark.x)} ${fixed(mark.y)}) ${flip}${rotate}" y="${fixed(mark.size * 0.35)}" font-size="${fixed(mark.size)}" fill="${look.fill}" text-anchor="${mark.anchor ?? "middle"}">${escapeXml(mark.text)}</text>`
+      return `<text transform="translate(${fixed(mark.x)} ${fixed(mark.y)}) ${flip}${rotate}" y="${fixed(mark.size * 0.35)}" font-size="${fixed(mark.size)}" fill="${look.fill}" stroke="#ffffff" stroke-width="0.3" stroke-linejoin="round" paint-order="stroke" text-anchor="${mark.anchor ?? "middle"}">${escapeXml(mark.text)}</text>`
     }
   }
 }
