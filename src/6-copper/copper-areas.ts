@@ -25,13 +25,16 @@ export interface CopperAreas {
 /** Samples are this far apart, unless the board is so large that they would be too many. */
 export const rasterStep = 0.05
 const mostSamples = 16e6
-/** Kept beyond half the groove, for the rounding of coordinates and the cutter's run. */
-export const allowance = 0.005
+/**
+ * Kept beyond half the groove on either side, for the rounding of coordinates and the cutter's run. Less than half of
+ * what boards are routed with beyond the groove (0.01 mm), so that a curve between two neighbours has room for chords.
+ */
+export const allowance = 0.004
 /** How far a straight cut may stray from the exact middle where there is room. */
 const tolerance = 0.02
 
 /** Room between the copper of two neighbours that lets a groove through, with a little for its curves. */
-export const grooveRoom = (grooveWidth: Mm): Mm => grooveWidth + 2 * allowance + 0.01
+export const grooveRoom = (grooveWidth: Mm): Mm => grooveWidth + 2 * allowance + 0.004
 
 /** How far beyond the outline the grooves run, so that no bridge of copper is left at the edge. */
 export const runOut = (grooveWidth: Mm): Mm => grooveWidth * 1.5 + 2 * rasterStep

@@ -6,8 +6,8 @@ import { practice } from "../0-ground/source.ts"
 export const cutFindings = catalogue("cut", {
   "groove-fits-clearance": {
     about:
-      "The groove must fit between two neighbouring tracks: its width at the copper surface, and a little for the " +
-      "rounding of coordinates on both sides, must not be more than the clearance the board was routed with.",
+      "The groove must fit between two neighbouring tracks: its width at the copper surface must not be more than the " +
+      "clearance the board has, and should leave a little on both sides for the rounding of coordinates.",
     advice: "Use a finer tip, a smaller angle or a shallower depth, or give the board more clearance.",
   },
   "groove-keeps-copper": {

@@ -237,6 +237,13 @@ describe("findings", () => {
     expect(worst(findings, "groove-keeps-copper")).toEqual(["red"])
   })
 
+  test("a clearance just as wide as the groove is a caution: the rounding of coordinates has no room", () => {
+    const tight = syntheticBoard({ seed: 7, w: 50, h: 36, lands: 40, margin: 4, clearance: 0.2565 })
+    const { findings } = cutOf(lamp, tight).plan
+    expect(worst(findings, "groove-fits-clearance")).toEqual(["amber"])
+    expect(worst(findings, "groove-keeps-copper")).not.toEqual(["red"])
+  })
+
   test("a depth that does not reach through the copper is red", () => {
     const shallow = cutLamp({ engraver: { ...lamp.cutter.engraver, depth: 0.05 } })
     expect(worst(cutOf(shallow, board).plan.findings, "depth-through-copper")).toEqual(["red"])

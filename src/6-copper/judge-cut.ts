@@ -63,14 +63,13 @@ const at = (board: Board, text: string, x?: number, y?: number): Where => ({
 
 function judgeGrooves(_lamp: Lamp, { board, copper, areas, shapes }: BoardCut): Finding[] {
   const figure = cutFigureId(board.name, "groove-width")
-  const needed = copper.grooveWidth + 2 * allowance
   const found = [
     report.judge("groove-fits-clearance", {
       title: `groove of ${show(copper.grooveWidth, "mm")} in a clearance of ${show(board.clearance, "mm")}`,
       where: at(board, "between neighbouring nets"),
-      measured: { value: needed, unit: "mm" },
+      measured: { value: copper.grooveWidth, unit: "mm" },
       limit: { kind: "at most", value: board.clearance, unit: "mm" },
-      amberBelow: 0.005,
+      amberBelow: (2 * allowance) / board.clearance,
       figure,
     }),
   ]
