@@ -25,7 +25,7 @@ export const bench = catalogue("bench", {
   },
   "follows-model": {
     about:
-      "Every frame of every output is compared with the light the description promises, computed from the description alone. Allowed: two looks (2 ms) either way, two of 255 codes while an LED is changing.",
+      "Every frame of every output is compared with the light the description promises, computed from the description alone. Nothing is allowed in time, and in level 3 of 255 codes while an LED is changing.",
     advice: "Firmware and description disagree: make the firmware again, and report the lamp if it stays.",
   },
   "first-light": {
@@ -74,6 +74,11 @@ export const bench = catalogue("bench", {
   resets: {
     about: "The watchdog must never bite while the program is sound.",
     advice: "The program takes too long: fewer channels or lines.",
+  },
+  "table-intact": {
+    about:
+      "The program serves from its table. If the table is damaged it takes the copy, then the safe map, then nothing.",
+    advice: "The table in the image is damaged: make the firmware again.",
   },
   overruns: {
     about: "The program counts the milliseconds whose work it did not finish in time.",

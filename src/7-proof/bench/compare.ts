@@ -1,7 +1,8 @@
 // Bench against model: every frame of every channel must lie in the band the model allows.
 //
-// The model works in the controller's own looks, so its band is narrow: the codes of the look that shows in a
-// frame and of one look either way, and 24 of 4000 cycles for port writes that follow one another.
+// The model works in the controller's own looks, so nothing is allowed in time: each frame shows the decision of
+// one known look. Allowed in level are 3 of 255 codes while an LED is changing (the model's band) and 24 of 4000
+// cycles for port writes that follow one another.
 
 import type { Work } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
@@ -12,7 +13,6 @@ import { atPin } from "./wires.ts"
 
 /** A decision shows one millisecond after its look; a frame begins at most this much before that. */
 const showsAfter = 0.875
-const looksEither = 1
 const cyclesAlways = 24
 
 export interface Comparison {
@@ -51,14 +51,8 @@ export function* compareWithModel(lamp: Lamp, run: BenchRun): Work<Comparison> {
     const start = run.frameStart[frame]!
     while (shown + 1 < looks && run.looks[shown + 1]!.cycle <= start - delay) shown++
     for (let c = 0; c < channels.length; c++) {
-      let low = Number.POSITIVE_INFINITY
-      let high = 0
-      const last = Math.min(looks - 1, shown + looksEither)
-      for (let k = Math.max(0, shown - looksEither); k <= last; k++) {
-        const at = k * channels.length + c
-        low = Math.min(low, model.low[at]!)
-        high = Math.max(high, model.high[at]!)
-      }
+      const low = model.low[shown * channels.length + c]!
+      const high = model.high[shown * channels.length + c]!
       const from = dutyOf(low) - slack
       const to = dutyOf(high) + slack
       const duty = run.duty(frame, c)

@@ -184,6 +184,16 @@ function judgeProgram(seen: readonly Seen[], where: Finding["where"], figures: F
       limit: { value: 0, unit: "", kind: "exactly" },
     }),
   )
+  const serving = Math.max(...seen.map((s) => s.run.chip.core.data[0x104]!))
+  const serves =
+    ["nothing", "its table", "the copy of its table", "the safe map"][serving] ?? "something unknown"
+  out.push(
+    report.state("table-intact", {
+      severity: serving === 1 ? "green" : serving === 2 ? "amber" : "red",
+      title: `The program serves from ${serves}`,
+      where,
+    }),
+  )
   const latest = (vital(0x102) * 8) / 16000
   figures.push(fact("bench.tick-work", "longest work of a millisecond", 100 * latest, "%", emulated))
   out.push(

@@ -13,10 +13,10 @@ export interface ModelGroup {
 }
 
 /**
- * Milliseconds by which an LED's turn may come late: the semantics keep starts in 1/256 of the sweep and sweep
- * times in whole milliseconds, both rounded down. What follows from an early or late turn is followed up too.
+ * Milliseconds by which an LED's turn in a sweep may come late. Where a whole millisecond falls on the turn itself,
+ * rounding decides whether the LED has begun; both are followed up.
  */
-const turns = [-1.5, 0, 1] as const
+const turns = [-0.01, 0] as const
 
 export class ReferenceModel {
   private readonly wires: ReadonlyMap<string, WireState>

@@ -26,7 +26,7 @@ interface Change {
 }
 
 /** Codes by which whole-number arithmetic may be off during a change (SEMANTICS.md section 3). */
-const roundedOff = 2
+const roundedOff = 3
 
 export class GroupLight {
   /** Codes after the latest look. */
@@ -34,6 +34,7 @@ export class GroupLight {
   /** Codes it may be off either way while on its way to another, 0 where it has arrived. */
   readonly loose: Uint8Array
   private readonly looseness: Uint8Array
+  private readonly arrived: Uint8Array
   private readonly lines: Line[]
   private readonly both: boolean
   private readonly changes: Change[]
@@ -66,6 +67,7 @@ export class GroupLight {
     this.codes = new Float64Array(outputs)
     this.loose = new Uint8Array(outputs)
     this.looseness = new Uint8Array(outputs)
+    this.arrived = new Uint8Array(outputs).fill(1)
     this.changes = Array.from({ length: outputs }, () => ({ from: 0, to: 0, at: 0, lasts: 0 }))
   }
 
@@ -91,7 +93,9 @@ export class GroupLight {
       const code = this.codeAt(i, look + 1)
       this.codes[i] = code
       const arrived = code === 0 || code === (this.changes[i]!.turn ?? this.changes[i]!).to
-      this.loose[i] = arrived ? 0 : this.looseness[i]!
+      // Rounding may put off the last step of a rise by a millisecond, so one look more is loose.
+      this.loose[i] = arrived && this.arrived[i] ? 0 : this.looseness[i]!
+      this.arrived[i] = arrived ? 1 : 0
     }
     this.look++
   }
@@ -114,7 +118,8 @@ export class GroupLight {
       const shrink = within > 0 ? next.sweepTime / within : 1
       const rise = 1000 * next.line.rise
       const share = n > 1 && within > 0 ? (i / (n - 1)) * Math.max(0, 1 - rise / within) : 0
-      const turn = next.since + share * next.sweepTime + (share > 0 ? this.late : 0)
+      const kept = Math.min(255, Math.floor(256 * share + 1e-9)) / 256
+      const turn = next.since + kept * next.sweepTime + (kept > 0 ? this.late : 0)
       const lasts = to >= from ? rise * shrink : fall
       if (turn <= look) this.changes[i] = { from, to, at: look, lasts }
       else
