@@ -20,8 +20,11 @@ export interface SolvedCorner {
   readonly point: OperatingPoint
 }
 
-/** Sets of live wires worth solving: each alone, steady pairs, both sides, everything; and each without plus. */
-export function liveSets(lamp: Lamp): readonly (readonly string[])[] {
+/**
+ * Sets of live wires worth solving: each alone, all steady ones, both sides, everything, and what the programme
+ * combines; and each wire that feeds a switched group without the lamp's own supply.
+ */
+export function liveSets(lamp: Lamp, switching: readonly string[]): readonly (readonly string[])[] {
   const wires = lamp.vehicle.wires
   const plus = wires.filter((w) => w.role === "supply").map((w) => w.name)
   const steady = wires.filter((w) => w.role === "steady").map((w) => w.name)
@@ -30,10 +33,8 @@ export function liveSets(lamp: Lamp): readonly (readonly string[])[] {
   if (steady.length > 1) sets.push([...plus, ...steady])
   if (flashing.length > 1) sets.push([...plus, ...flashing])
   if (steady.length > 0 && flashing.length > 0) sets.push([...plus, ...steady, ...flashing])
-  // Combinations the programme names.
   for (const l of lamp.programme) sets.push([...new Set([...plus, ...l.when])])
-  // The lamp's own supply lost: what the wires alone can do.
-  if (plus.length > 0) for (const w of [...steady, ...flashing]) sets.push([w])
+  if (plus.length > 0) for (const w of switching) sets.push([w])
   if (sets.length === 0) sets.push(plus)
   const seen = new Set<string>()
   return sets.filter((s) => {
@@ -44,7 +45,7 @@ export function liveSets(lamp: Lamp): readonly (readonly string[])[] {
   })
 }
 
-export function cornerCases(lamp: Lamp): readonly CornerCase[] {
+export function cornerCases(lamp: Lamp, switching: readonly string[]): readonly CornerCase[] {
   const { supply, ambient } = lamp.vehicle
   const conditions = [
     { supply: supply.lowest, celsius: ambient.lowest, parts: "weakest" },
@@ -53,7 +54,7 @@ export function cornerCases(lamp: Lamp): readonly CornerCase[] {
     { supply: supply.usual, celsius: 25, parts: "strongest" },
     { supply: supply.highest, celsius: ambient.highest, parts: "strongest" },
   ] as const
-  return liveSets(lamp).flatMap((live) =>
+  return liveSets(lamp, switching).flatMap((live) =>
     conditions.map((c) => ({
       ...c,
       live,
@@ -69,7 +70,8 @@ export function solveCorners(
   groupOf: ReadonlyMap<number, string>,
 ): SolvedCorner[] {
   const solved: SolvedCorner[] = []
-  for (const at of cornerCases(lamp)) {
+  const switching = circuit.signals.flatMap((s) => s.wire ?? [])
+  for (const at of cornerCases(lamp, switching)) {
     const before = solved[solved.length - 1]
     const like = before && before.at.live === at.live ? before.point : undefined
     solved.push(solveCorner(circuit, lamp, groupOf, at, like))

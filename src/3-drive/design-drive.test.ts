@@ -75,7 +75,7 @@ describe("the Tern lamp", () => {
     for (let k = 1; k <= 22; k++) expect(point.current(`tail-stop-${k}`)).toBeGreaterThan(0.017)
   })
   test("LED currents follow from the parts by hand: supply − diode − LEDs − wire over the resistor", () => {
-    const corner = "brake at 13.5 V, 25 °C, usual parts"
+    const corner = "plus + brake at 13.5 V, 25 °C, usual parts"
     const state = circuit.corners.find((c) => c.corner === corner)!
     const s = circuit.strings[0]!
     const through = (ref: string) => {
@@ -96,7 +96,7 @@ describe("the Tern lamp", () => {
     const ratio = found("stop-ratio")[0]!
     expect(ratio.measured!.value).toBeGreaterThan(5)
     for (const c of circuit.corners) {
-      if (c.live.join() !== "tail") continue
+      if (c.live.join() !== "plus,tail") continue
       const both = circuit.corners.find(
         (o) => o.live.join() === "plus,tail,brake" && o.supply === c.supply && o.parts === c.parts,
       )!

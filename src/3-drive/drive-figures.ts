@@ -5,7 +5,15 @@ import { computed, described, type Source } from "../0-ground/source.ts"
 import { leds } from "../1-stock/leds.ts"
 import { parts } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
-import { flashingShare, junctionReserve, leastShare, ledShare, resistorShare, surgeVolt } from "./limits.ts"
+import {
+  flashingShare,
+  junctionReserve,
+  leastShare,
+  ledShare,
+  resistorShare,
+  surgeVolt,
+  unclampedVolt,
+} from "./limits.ts"
 
 const solver: Source = computed(
   "the whole circuit solved by nodal analysis with Newton's method, each part by its law at that corner",
@@ -132,4 +140,11 @@ export const limitFigures = {
     junctionReserve.source,
   ),
   surgeVolt: fact("drive.limit.surge", "clamped load-dump pulse", surgeVolt.value, "V", surgeVolt.source),
+  unclampedVolt: fact(
+    "drive.limit.unclamped-surge",
+    "load-dump pulse without clamp, low end",
+    unclampedVolt.value,
+    "V",
+    unclampedVolt.source,
+  ),
 } as const

@@ -78,6 +78,10 @@ export const report = catalogue("drive", {
     advice:
       "Feed the controller from a better wire, or accept that it stops in deep dips (the lights stay on).",
   },
+  "regulator-input": {
+    about: "Steady voltage at the regulator's input at the highest supply.",
+    advice: "This supply is for 12 V vehicles; a 24 V vehicle needs another regulator.",
+  },
   "regulator-heat": {
     about: "Temperature inside the regulator at the highest supply.",
     advice: "Fit a small heat sink.",

@@ -27,6 +27,7 @@ const liveWires = (made: MadeCircuit) => made.lamp.vehicle.wires.filter((w) => w
 function judgeSurge(made: MadeCircuit, figures: Figures): Finding[] {
   const { supply, ambient } = made.lamp.vehicle
   const clamped = supply.surge === "clamped"
+  const pulse = clamped ? limitFigures.surgeVolt : limitFigures.unclampedVolt
   const volt = clamped ? surgeVolt.value : unclampedVolt.value
   const wires = new Map(liveWires(made).map((w) => [w.name, volt]))
   const corner = `all wires at ${volt} V, ${ambient.highest} °C, strongest parts`
@@ -51,7 +52,7 @@ function judgeSurge(made: MadeCircuit, figures: Figures): Finding[] {
       most.value * 1000,
       "mA",
       [
-        limitFigures.surgeVolt,
+        pulse,
         figures.get(`drive.${group.plan.group.name}.resistor`),
         stockFact(group.led.key, "peak-current"),
       ],
@@ -83,7 +84,7 @@ function judgeSurge(made: MadeCircuit, figures: Figures): Finding[] {
     "controller's supply rail in the surge",
     rail,
     "V",
-    [limitFigures.surgeVolt, stockFact(made.part.get(controller.clamp)!.stock, "breakdown-low")],
+    [pulse, stockFact(made.part.get(controller.clamp)!.stock, "breakdown-low")],
     corner,
   )
   findings.push(

@@ -6,8 +6,9 @@ import { modelOf, partType } from "../1-stock/parts.ts"
 import { heatOf } from "./corners.ts"
 import { type Figures, stockFact } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
-import { junctionReserve } from "./limits.ts"
+import { flashingShare, junctionReserve, resistorShare } from "./limits.ts"
 import { extreme, type MadeCircuit, solveUnder, wirePlace } from "./made-circuit.ts"
+import { deratedPower } from "./rate-resistor.ts"
 import { offVolt } from "./read-wires.ts"
 import type { WrittenController } from "./write-controller.ts"
 
@@ -18,10 +19,12 @@ export function judgeSwitching(made: MadeCircuit, figures: Figures): Finding[] {
   const { controller } = made
   return [
     ...judgeDiodes(made, figures),
+    ...judgeOtherResistors(made),
     ...(controller
       ? [
           ...judgeArrays(made, controller, figures),
           ...judgeRegulator(made, controller, figures),
+          ...judgeRegulatorInput(made, controller),
           ...judgePins(made, controller, figures),
           ...judgeInputs(made, controller, figures),
         ]
@@ -251,6 +254,62 @@ function judgeRegulator(made: MadeCircuit, controller: WrittenController, figure
     )
   }
   return findings
+}
+
+/** Steady voltage at the regulator's input, at the highest supply. */
+function judgeRegulatorInput(made: MadeCircuit, controller: WrittenController): Finding[] {
+  const model = modelOf("regulator-lm2940", "regulator")
+  const most = extreme(
+    made.solved,
+    [controller.rail],
+    (p, net) => p.voltage(net) - p.voltage(made.body.earth),
+  )
+  if (!most) return []
+  return [
+    report.judge("regulator-input", {
+      title: `the regulator is fed with at most ${round(most.value)} V`,
+      where: at("controller's supply rail", controller.regulator),
+      measured: { value: round(most.value), unit: "V" },
+      limit: { value: model.maximumInput, unit: "V", kind: "at most" },
+      corner: most.corner,
+      source: partType("regulator-lm2940").source,
+    }),
+  ]
+}
+
+/** Resistors beside the strings': dividers, bleeds, pull-ups; a bleed on a flashing wire is live part of the time. */
+function judgeOtherResistors(made: MadeCircuit): Finding[] {
+  const { highest } = made.lamp.vehicle.ambient
+  const strings = new Set(made.strings.flatMap((s) => s.resistors))
+  const flashing = new Set(made.lamp.vehicle.wires.filter((w) => w.role === "flashing").map((w) => w.name))
+  const share = (ref: string) => {
+    const nets = Object.values(made.part.get(ref)!.pins)
+    const onFlash = made.body.nets.some(
+      (n) => n.wire !== undefined && flashing.has(n.wire) && nets.includes(n.name),
+    )
+    return onFlash ? flashingShare.value : 1
+  }
+  const rated = (ref: string) => deratedPower(modelOf(made.part.get(ref)!.stock, "resistor").rated, highest)
+  const refs = made.body.parts.filter((p) => p.kind === "resistor" && !strings.has(p.ref)).map((p) => p.ref)
+  const most = extreme(
+    made.solved,
+    refs,
+    (p, ref) => (heatOf(made.part.get(ref)!, p) * share(ref)) / rated(ref),
+  )
+  if (!most) return []
+  const part = made.part.get(most.ref)!
+  return [
+    report.judge("resistor-heat", {
+      title: `${part.ref} (${part.value}) is ${round(most.value * 100)} % loaded: it ${part.purpose}`,
+      where: at(`resistor ${part.ref}`, part.ref),
+      measured: { value: round(most.value * rated(most.ref) * 1000), unit: "mW" },
+      limit: { value: round(resistorShare.value * rated(most.ref) * 1000), unit: "mW", kind: "at most" },
+      corner: most.corner,
+      amberBelow: 0,
+      atWorst: most.value > 1 ? "red" : "amber",
+      source: resistorShare.source,
+    }),
+  ]
 }
 
 function judgePins(made: MadeCircuit, controller: WrittenController, figures: Figures): Finding[] {

@@ -63,7 +63,13 @@ export function extreme(
 
 /** Solves the circuit once more under a setting outside the usual corners. */
 export const solveUnder = (made: MadeCircuit, setting: Setting): OperatingPoint =>
-  operatingPoint(modelCircuit(made.body, made.lamp, setting), real)
+  operatingPoint(modelCircuit(made.body, made.lamp, setting), real, ordersOf(made))
+
+/** A start without voltages: only the elimination orders are of use under another setting. */
+function ordersOf(made: MadeCircuit): OperatingPoint | undefined {
+  const point = made.solved[0]?.point
+  return point && { ...point, converged: false }
+}
 
 export function placeOf(lamp: Lamp, path: string, text: string, more: Partial<Where> = {}): Where {
   const place = lamp.places[path]
