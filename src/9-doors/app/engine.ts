@@ -2,6 +2,7 @@
 
 import * as Comlink from "comlink"
 import type { Progress } from "../../0-ground/progress.ts"
+import type { Lamp } from "../../2-lamp/artefact.ts"
 import { packName } from "./pack-name.ts"
 import { saveFile } from "./save-file.ts"
 import { page } from "./store.ts"
@@ -39,11 +40,14 @@ export async function compute(): Promise<void> {
   const { draft, drawings } = page.getState()
   const since = performance.now()
   page.setState({ run: { state: "computing", progress: { stage: "reading the description", done: 0 } } })
+  const onLamp = (lamp: Lamp) => {
+    if (mine === turn) page.setState({ lamp: page.getState().design?.lamp ?? lamp })
+  }
   const onProgress = (progress: Progress) => {
     if (mine === turn) page.setState({ run: { state: "computing", progress } })
   }
   try {
-    const design = await open().api.design(draft, drawings, Comlink.proxy(onProgress))
+    const design = await open().api.design(draft, drawings, Comlink.proxy(onLamp), Comlink.proxy(onProgress))
     if (mine !== turn || design === undefined) return
     page.getState().take(draft, design, (performance.now() - since) / 1000)
   } catch (error) {

@@ -1,5 +1,6 @@
 // The lamp's name, one verdict, one action.
 
+import { useEffect } from "react"
 import { Button, ProgressBar } from "react-aria-components"
 import { show } from "../../0-ground/text/show.ts"
 import { compute, makePack, stop } from "./engine.ts"
@@ -7,8 +8,10 @@ import { usePage } from "./store.ts"
 import { verdictWords } from "./words.ts"
 
 export function Header() {
-  const design = usePage((s) => s.design)
-  const lamp = design?.lamp
+  const lamp = usePage((s) => s.lamp)
+  useEffect(() => {
+    if (lamp) document.title = `${lamp.name}, Lampwright`
+  }, [lamp])
   return (
     <header className="area-header">
       <h1>{lamp?.name ?? "Lampwright"}</h1>

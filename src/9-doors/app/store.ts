@@ -4,6 +4,7 @@
 import { createStore, useStore } from "zustand"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Progress } from "../../0-ground/progress.ts"
+import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Designed, LampDesign } from "../../design-lamp.ts"
 import { demo, type LampSource } from "./demo.ts"
 import { keep, kept } from "./keep.ts"
@@ -34,6 +35,8 @@ export interface PageState {
   readonly previous: LampSource | undefined
   readonly run: Run
   readonly packing: Packing
+  /** The lamp on the bench: as read while there is no design yet, the design's own afterwards. */
+  readonly lamp: Lamp | undefined
   /** The last design with a lamp in it; stays on the bench while the text is broken. */
   readonly design: LampDesign | undefined
   /** The text `design` was made from. */
@@ -71,6 +74,7 @@ export const page = createStore<PageState>()((set, get) => ({
   previous: undefined,
   run: { state: "idle" },
   packing: { state: "none" },
+  lamp: undefined,
   design: undefined,
   designText: "",
   seconds: 0,
@@ -102,6 +106,7 @@ export const page = createStore<PageState>()((set, get) => ({
     set({
       run: { state: "idle" },
       packing: { state: "none" },
+      lamp: design.lamp,
       design,
       designText: text,
       seconds,

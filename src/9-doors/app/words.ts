@@ -50,7 +50,7 @@ export function sourceWords(s: Source): string {
   const place = [s.document, s.place, s.edition].filter((t) => t !== undefined && t !== "").join(", ")
   const how = knownWords[s.known]
   const sure = s.confidence ? ` (${{ H: "high", M: "medium", L: "low" }[s.confidence]} confidence)` : ""
-  return s.document.startsWith(how) ? `${place}${sure}` : `${place} — ${how}${sure}`
+  return s.document.includes(how) ? `${place}${sure}` : `${place} — ${how}${sure}`
 }
 
 /** Seconds as a person times them: 42 s, 3 min 20 s, 1 h 5 min. */

@@ -3,6 +3,8 @@
 import * as Comlink from "comlink"
 import { strToU8, zipSync } from "fflate"
 import type { Progress } from "../../0-ground/progress.ts"
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import { readLamp } from "../../2-lamp/read-lamp.ts"
 import { packLamp } from "../../8-pack/pack-lamp.ts"
 import { type Designed, designLamp, type LampDesign, type Memory } from "../../design-lamp.ts"
 
@@ -25,9 +27,13 @@ const api = {
   async design(
     text: string,
     drawings: Readonly<Record<string, string>>,
+    onLamp: (lamp: Lamp) => void,
     onProgress: (p: Progress) => void,
   ): Promise<Designed | undefined> {
     const mine = ++turn
+    // Reading takes milliseconds: the face can stand on the bench while the rest is worked out.
+    const { lamp } = readLamp(text, (file) => drawings[file])
+    if (lamp) onLamp(lamp)
     const work = designLamp(text, (file) => drawings[file], memory)
     let due = performance.now() + breath
     for (;;) {

@@ -29,16 +29,30 @@ const drawn: Record<View, () => React.ReactNode> = {
 export function Bench() {
   const view = usePage((s) => s.view)
   const design = usePage((s) => s.design)
+  const lamp = usePage((s) => s.lamp)
   const run = usePage((s) => s.run.state)
   const present = (Object.keys(names) as View[]).filter(
     (v) => v !== "wiring" || (design?.boards.harness.length ?? 1) > 0,
   )
   if (!design)
     return (
-      <main className="area-bench bench-empty">
-        <p>
-          {run === "computing" ? "The lamp comes here when it has been proven." : "No lamp on the bench yet."}
-        </p>
+      <main className={lamp ? "area-bench" : "area-bench bench-empty"}>
+        {lamp ? (
+          <div className="view">
+            <p className="view-words bench-wait">
+              {run === "computing"
+                ? "It lights when its firmware has been made and proven."
+                : "Not proven yet."}
+            </p>
+            <Part name="face view">
+              <FaceView />
+            </Part>
+          </div>
+        ) : (
+          <p>
+            {run === "computing" ? "The lamp comes here when it has been read." : "No lamp on the bench yet."}
+          </p>
+        )}
       </main>
     )
   return (

@@ -110,14 +110,17 @@ const CutDrawing = memo(function CutDrawing({ board, copper, frame, nets }: Draw
   )
 })
 
+/** On a low screen the list starts folded, so that the board keeps its room. */
+const roomy = globalThis.matchMedia?.("(min-height: 800px)").matches ?? true
+
 function Programs({ programs }: { readonly programs: readonly CutterProgram[] }) {
   const total = programs.reduce((s, p) => s + p.time, 0)
   return (
-    <section className="programs" aria-label="Cutter programs">
-      <p className="programs-head">
+    <details className="programs" open={roomy}>
+      <summary className="programs-head">
         {programs.length} programs, {duration(total)} on the machine, tool changes aside.{" "}
         <span>Eye protection on before the spindle starts.</span>
-      </p>
+      </summary>
       <table>
         <caption className="unseen">Cutter programs in the order they are run</caption>
         <thead>
@@ -151,7 +154,7 @@ function Programs({ programs }: { readonly programs: readonly CutterProgram[] })
           ))}
         </tbody>
       </table>
-    </section>
+    </details>
   )
 }
 

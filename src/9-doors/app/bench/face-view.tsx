@@ -11,7 +11,7 @@ import { paintMetal } from "./metal.ts"
 import { Stage, type Viewport } from "./stage.tsx"
 
 export function FaceView() {
-  const lamp = usePage((s) => s.design?.lamp)
+  const lamp = usePage((s) => s.lamp)
   const look = usePage((s) => s.look)
   const [roomLight, setRoomLight] = useState(55)
   const layout = useMemo(() => (lamp ? layOutFaces(lamp) : undefined), [lamp])

@@ -111,7 +111,7 @@ export function Stage({
         {...drag}
         onKeyDown={onKeyDown}
       >
-        {at.width > 0 && children(at)}
+        {at.width > 0 && at.height > 0 && children(at)}
       </section>
       <div className="stage-foot">
         {at.width > 0 && <ScaleBar scale={at.scale} />}

@@ -8,7 +8,7 @@ import { page, usePage } from "../store.ts"
 import { percent, plain } from "../words.ts"
 
 export function ShortForm() {
-  const lamp = usePage((s) => s.design?.lamp)
+  const lamp = usePage((s) => s.lamp)
   const unread = usePage((s) => s.unread.length > 0)
   if (!lamp)
     return (
@@ -106,7 +106,7 @@ function Line({
   readonly path: string
   readonly children: ReactNode
 }) {
-  const place = usePage((s) => placeOf(s.design?.lamp, path))
+  const place = usePage((s) => placeOf(s.lamp, path))
   return (
     <div className="short-line">
       <dt>{name}</dt>

@@ -1,6 +1,6 @@
 // Every claim that was judged, thinnest first; the selected one unfolds why.
 
-import { useEffect, useMemo, useRef } from "react"
+import { useEffect, useMemo, useRef, useState } from "react"
 import type { Finding, Severity } from "../../../0-ground/finding.ts"
 import { page, usePage } from "../store.ts"
 import { capital, leftWords, limitShort, quantity, severityWord } from "../words.ts"
@@ -17,13 +17,14 @@ export function Margins() {
   const findings = usePage((s) => s.design?.findings)
   const list = useRef<HTMLDivElement>(null)
   const selected = usePage((s) => s.selected)
-  const groups = useMemo(
-    () =>
-      (["red", "amber", "green"] as const)
-        .map((severity) => ({ severity, of: (findings ?? []).filter((f) => f.severity === severity) }))
-        .filter((g) => g.of.length > 0),
-    [findings],
-  )
+  const [find, setFind] = useState("")
+  const groups = useMemo(() => {
+    const words = find.toLowerCase().split(/\s+/).filter(Boolean)
+    const found = (findings ?? []).filter((f) => words.every((w) => told(f).includes(w)))
+    return (["red", "amber", "green"] as const)
+      .map((severity) => ({ severity, of: found.filter((f) => f.severity === severity) }))
+      .filter((g) => g.of.length > 0)
+  }, [findings, find])
   const first = groups[0]?.of[0]
   const onKeyDown = (event: React.KeyboardEvent) => {
     if (!["ArrowDown", "ArrowUp", "Home", "End"].includes(event.key)) return
@@ -39,9 +40,21 @@ export function Margins() {
       <div className="margins-top">
         <h2>Margins, thinnest first</h2>
         {findings && <span className="soft">{findings.length} checks</span>}
+        {findings && (
+          <label className="margins-find">
+            <span>Find</span>
+            <input
+              type="search"
+              value={find}
+              onChange={(e) => setFind(e.target.value)}
+              placeholder="a board, a part, a word"
+            />
+          </label>
+        )}
       </div>
       {/* biome-ignore lint/a11y/noStaticElementInteractions: arrow keys walk the buttons inside */}
       <div className="margins-list" ref={list} onKeyDown={onKeyDown}>
+        {findings && groups.length === 0 && <p className="soft margins-none">No check speaks of that.</p>}
         {!findings && <p className="soft margins-none">Margins appear when the lamp has been proven.</p>}
         {groups.map(({ severity, of }) => (
           <section key={severity} aria-label={headings[severity]}>
@@ -67,6 +80,12 @@ export function Margins() {
   )
 }
 
+/** The words a finding can be found by. */
+const told = (f: Finding) =>
+  [f.title, f.where.text, f.where.part, f.where.net, f.where.board, f.code, severityWord[f.severity]]
+    .join(" ")
+    .toLowerCase()
+
 interface MarginProps {
   readonly finding: Finding
   readonly open: boolean
@@ -79,7 +98,10 @@ function Margin({ finding: f, open, tabbable }: MarginProps) {
   const left = leftWords(f)
   const word = <span className="severity-word">{severityWord[f.severity]}</span>
   useEffect(() => {
-    if (open) row.current?.scrollIntoView({ block: "nearest" })
+    if (!open) return
+    // All of it if it fits, and its head in any case.
+    row.current?.scrollIntoView({ block: "nearest" })
+    row.current?.firstElementChild?.scrollIntoView({ block: "nearest" })
   }, [open])
   return (
     <li

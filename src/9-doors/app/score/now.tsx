@@ -6,7 +6,7 @@ import { play, sampleAt } from "../play.ts"
 import { usePage } from "../store.ts"
 
 export function NowWords() {
-  const lamp = usePage((s) => s.design?.lamp)
+  const lamp = usePage((s) => s.lamp)
   const place = useRef<HTMLSpanElement>(null)
   useLayoutEffect(() => {
     const say = ({ trace, time }: ReturnType<typeof play.getState>) => {
