@@ -5,6 +5,8 @@ import type { Verdict } from "../../0-ground/finding.ts"
 export function packName(lamp: string, verdict: Verdict): string {
   const plain = lamp
     .normalize("NFKD")
+    .replace(/\p{M}/gu, "")
+    .replace(/ß/g, "ss")
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, "-")
     .replace(/^-+|-+$/g, "")
