@@ -35,7 +35,8 @@ export function where(tree: Tree, path: string, prefer: "value" | "key" = "value
 export function checkShape({ tree, findings }: Located): Sound {
   const parsed = lampShape.safeParse(tree.root, { reportInput: true })
   const strangers: string[] = []
-  if (!parsed.success) for (const issue of parsed.error.issues) tell(issue, "", tree, findings, strangers)
+  if (!parsed.success)
+    for (const issue of sensible(parsed.error.issues)) tell(issue, "", tree, findings, strangers)
   checkNames(tree, findings)
 
   // An unknown key was reported; without it the rest can still be read.
@@ -77,6 +78,14 @@ export function checkShape({ tree, findings }: Located): Sound {
 
 type Issue = z.core.$ZodIssue
 
+/** The length of something that is not even a list says nothing. */
+function sensible(issues: readonly Issue[]): Issue[] {
+  const wrong = new Set(issues.filter((i) => i.code === "invalid_type").map((i) => i.path.join(".")))
+  return issues.filter(
+    (i) => (i.code !== "too_big" && i.code !== "too_small") || !wrong.has(i.path.join(".")),
+  )
+}
+
 /** One schema issue as a finding. Paths inside alternatives are relative, hence `base`. */
 function tell(issue: Issue, base: string, tree: Tree, findings: Finding[], strangers: string[]): void {
   const path = issue.path.reduce<string>((p, key) => join(p, String(key)), base)
@@ -116,9 +125,10 @@ function tell(issue: Issue, base: string, tree: Tree, findings: Finding[], stran
     }
     case "invalid_union": {
       const branch = likeliest(issue.errors, issue.input)
-      // A value that fits none of the plain alternatives (text or number) is told once, not once each.
+      // A value that fits none of the alternatives is told once, not once each.
       if (branch.every((inner) => inner.path.length === 0 && inner.code === "invalid_type")) break
-      for (const inner of branch) tell(inner as Issue, path, tree, findings, strangers)
+      for (const inner of branch)
+        tell(withAllWords(inner as Issue, issue.errors), path, tree, findings, strangers)
       return
     }
     case "custom": {
@@ -176,11 +186,7 @@ function tell(issue: Issue, base: string, tree: Tree, findings: Finding[], stran
       findings.push(
         report.state("out-of-range", {
           severity: "red",
-          title:
-            `${quote(path)}: ${measured} ${unit} ${least ? "is fewer than" : "is more than"} ${limit}.`.replace(
-              / +/g,
-              " ",
-            ),
+          title: `${quote(path)}: ${tooMany(measured, unit, limit, least)}.`,
           where: place,
           measured: { value: measured, unit },
           limit: { value: limit, unit, kind: least ? "at least" : "at most" },
@@ -202,14 +208,44 @@ function tell(issue: Issue, base: string, tree: Tree, findings: Finding[], stran
     }
     default:
   }
-  const expected = issue.code === "invalid_type" ? asked(String(issue.expected)) : "another kind of value"
+  const expected = expectedBy(issue)
+  const isScalar = typeof issue.input === "string" || typeof issue.input === "number"
   findings.push(
     report.state("wrong-kind", {
       severity: "red",
       title: `${quote(path === "" ? "the description" : path)}: ${found(issue.input)} where ${expected} is asked.`,
       where: place,
+      ...(expected === "a list" && isScalar
+        ? { advice: `Write it in brackets: [${String(issue.input).slice(0, 40)}].` }
+        : {}),
     }),
   )
+}
+
+function tooMany(measured: number, unit: string, limit: number, least: boolean): string {
+  if (unit === "") return `${measured} is ${least ? "below" : "above"} ${limit}`
+  const one = unit === "entries" ? "entry" : "character"
+  return `${measured} ${measured === 1 ? one : unit} where at ${least ? "least" : "most"} ${limit} ${limit === 1 ? "is" : "are"} asked`
+}
+
+/** What was asked for, over all alternatives. */
+function expectedBy(issue: Issue): string {
+  const kinds = (i: z.core.$ZodIssue): string[] =>
+    i.code === "invalid_type"
+      ? [asked(String(i.expected))]
+      : i.code === "invalid_union"
+        ? i.errors.flatMap((branch) => branch.filter((b) => b.path.length === 0).flatMap(kinds))
+        : []
+  const all = [...new Set(kinds(issue))]
+  return all.length === 0 ? "another kind of value" : all.join(" or ")
+}
+
+/** Where the alternatives differ in a word (along: line, arc, list), all of their words are known. */
+function withAllWords(issue: Issue, branches: readonly (readonly z.core.$ZodIssue[])[]): Issue {
+  if (issue.code !== "invalid_value") return issue
+  const same = (other: z.core.$ZodIssue) =>
+    other.code === "invalid_value" && other.path.join(".") === issue.path.join(".") ? other.values : []
+  return { ...issue, values: [...new Set(branches.flatMap((b) => b.flatMap(same)))] }
 }
 
 const miss = (measured: number | undefined, limit: number) =>

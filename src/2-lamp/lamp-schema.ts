@@ -52,7 +52,10 @@ function quantity(dimension: Dimension, about: string, bounds: Bounds, example =
         return refuse(ctx, {
           finding: codeOf[read.problem],
           says: read.says,
-          ...(read.suggestion === undefined ? {} : { suggestion: read.suggestion }),
+          // The example of this very key says more than that of any length.
+          ...(read.suggestion === undefined
+            ? {}
+            : { suggestion: read.suggestion === exampleOf(dimension) ? example : read.suggestion }),
         })
       if (read.value >= low - 1e-12 && read.value <= high + 1e-12) return read.value
       const below = read.value < low

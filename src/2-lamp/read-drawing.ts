@@ -176,20 +176,21 @@ export function readDrawing(
       page = scale
       if (scale.caution) fault("drawing-scale", "amber", scale.caution, place)
     }
+    const own = get("transform")
+    const transform = own === undefined ? identity : parseTransform(own)
+    const inside = (parent?.inside ?? false) || id === wanted
     if (id !== undefined) {
+      // Elsewhere in the drawing a repeated id harms nobody here.
       const first = ids.get(id)
-      if (first)
+      if (first && inside)
         fault(
           "duplicate-name",
           "red",
           `The id ${quote(id)} stands twice in the drawing: here and in line ${first.line}.`,
           place,
         )
-      else ids.set(id, place)
+      else if (!first) ids.set(id, place)
     }
-    const own = get("transform")
-    const transform = own === undefined ? identity : parseTransform(own)
-    const inside = (parent?.inside ?? false) || id === wanted
     const concealed = get("display") === "none" || /(^|;)\s*display\s*:\s*none/.test(get("style") ?? "")
     const hidden = (parent?.hidden ?? false) || unseen.has(name) || quiet.has(name) || concealed
     if (id === wanted) found = true
