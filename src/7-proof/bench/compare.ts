@@ -1,8 +1,8 @@
 // Bench against model: every frame of every channel must lie in the band the model allows.
 //
 // The model works in the controller's own looks, so nothing is allowed in time: each frame shows the decision of
-// one known look. Allowed in level are 3 of 255 codes while an LED is changing (the model's band) and 24 of 4000
-// cycles for port writes that follow one another.
+// one known look. Allowed in level are 3 of 255 codes while an LED is changing (the model's band) and 12 of 4000
+// cycles for interrupts that begin a little late.
 
 import type { Work } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
@@ -13,7 +13,8 @@ import { atPin } from "./wires.ts"
 
 /** A decision shows one millisecond after its look; a frame begins at most this much before that. */
 const showsAfter = 0.875
-const cyclesAlways = 24
+/** Below the shortest slot, so that a lost one is seen. */
+const cyclesAlways = 12
 
 export interface Comparison {
   /** Frame-codes compared. */
