@@ -75,6 +75,24 @@ test("random lamps: sound circuits, solved corners, red where a group cannot lig
   )
 }, 60_000)
 
+test("a large group shares its current among several feed diodes", () => {
+  const brake: Wire = { name: "brake", role: "steady", fuse: 10 }
+  const tail: Wire = { name: "tail", role: "steady", fuse: 5 }
+  const lamp = lampOf(
+    "large",
+    [brake, tail, { name: "earth", role: "earth" }],
+    [group("bar", "red-5mm", 100, ["stop", "rear-position"])],
+    [line(["brake"], "bar"), line(["tail"], "bar", { level: 0.1 })],
+  )
+  const made = designDrive(lamp)
+  expect(circuitFaults(made)).toEqual([])
+  expect(made.findings.filter((f) => f.severity === "red").map((f) => f.title)).toEqual([])
+  const diodes = made.parts.filter((p) => p.kind === "diode" && p.pins.A === "brake")
+  expect(diodes.length).toBeGreaterThan(1)
+  const most = made.findings.find((f) => f.code === "drive.diode-current")!
+  expect(most.measured!.value).toBeLessThan(600)
+})
+
 test("strings are as equal as can be and none is too long", () => {
   expect(divide(22, 3)).toEqual([3, 3, 3, 3, 3, 3, 2, 2])
   fc.assert(

@@ -45,6 +45,11 @@ export const junctionReserve = {
   value: 25,
   source: practice("common practice: 25 K below the greatest junction temperature"),
 }
+/** One feed diode carries up to this current. */
+export const diodeCurrent = {
+  value: 0.5,
+  source: chosen("half of a 1N4007's 1 A, so that it stays cool in a closed lamp"),
+}
 /** Array sections are used up to this current. */
 export const sectionCurrent = {
   value: 0.25,

@@ -8,12 +8,13 @@ import { chainLeds } from "./chain-leds.ts"
 import type { GroupPlan } from "./choose-topology.ts"
 import type { CircuitDraft } from "./circuit-draft.ts"
 import { loopOhm } from "./feed-wires.ts"
-import { flashingShare } from "./limits.ts"
+import { diodeCurrent, flashingShare } from "./limits.ts"
 import { pinnedFor } from "./pinned.ts"
 import { planStrings, type StringPlan } from "./plan-strings.ts"
 import { ratingFor, sizeFor } from "./rate-resistor.ts"
 import { bleedFor } from "./read-wires.ts"
 import { chooseSecondOhms } from "./second-level.ts"
+import { type Path, stringCurrent } from "./string-current.ts"
 
 const feedDiode = "diode-1n4007"
 
@@ -23,8 +24,8 @@ export interface WrittenGroup {
   readonly strings: StringPlan
   /** Resistor of a string of that many LEDs, for each feed (brightest first). */
   readonly ohms: ReadonlyMap<number, readonly number[]>
-  /** Net after the feed diodes, for each feed, by string length. */
-  readonly feedNets: readonly ReadonlyMap<number, string>[]
+  /** Net after the feed diodes, for each feed, string by string. */
+  readonly feedNets: readonly (readonly string[])[]
   /** Refs of the resistors, by feed. */
   readonly resistors: readonly (readonly string[])[]
   readonly pinned: ReturnType<typeof pinnedFor>
@@ -74,16 +75,15 @@ export function writeGroup(
     ...(pinned.secondOhm ? { pinned: pinned.secondOhm } : {}),
   })
 
-  // Feeds: one diode for each wire, on the board of the LEDs, or beside the controller for switched groups. The
-  // brighter feeds of a two-feed group are split by string length: else the shorter strings, which need less voltage,
-  // would draw current out of the longer ones through the resistors of the dark feed.
+  // Feeds: a diode for each wire, on the board of the LEDs, or beside the controller for switched groups.
   const feedHome: Home = plan.topology === "switched" ? { kind: "supply" } : home
-  const lengths = [...new Set(strings.strings.map((members) => members.length))]
-  const feedNets = plan.feeds.map((feed, f): ReadonlyMap<number, string> => {
-    const split = f < plan.feeds.length - 1 && lengths.length > 1
+  const feedNets = plan.feeds.map((feed, f): readonly string[] => {
     const level = plan.feeds.length === 1 ? "" : f === 0 ? "-full" : `-low${f > 1 ? f : ""}`
-    const one = (tail: string, whom: string) => {
-      const net = draft.net(`${group.name}-feed${level}${tail}`, "led")
+    const bunches = bunchStrings(lamp, plan, strings, f, ohms, path)
+    const byLength = new Set(bunches.map((x) => x.tail)).size > 1
+    return bunches.flatMap((bunch) => {
+      const net = draft.net(`${group.name}-feed${level}${byLength ? bunch.tail : ""}`, "led")
+      const whom = bunches.length === 1 ? group.name : `${bunch.count} strings of ${group.name}`
       for (const wire of feed.wires) {
         draft.diode(
           feedDiode,
@@ -93,13 +93,8 @@ export function writeGroup(
           feedHome,
         )
       }
-      return net
-    }
-    if (!split) {
-      const net = one("", group.name)
-      return new Map(lengths.map((n) => [n, net]))
-    }
-    return new Map(lengths.map((n) => [n, one(`-${n}`, `the strings of ${n} of ${group.name}`)]))
+      return Array.from({ length: bunch.count }, () => net)
+    })
   })
 
   if (plan.topology !== "switched") writeBleeds(draft, lamp, nets, plan, home)
@@ -131,7 +126,7 @@ export function writeGroup(
         })
       const ref = draft.resistor(
         ohm,
-        feedNets[f]!.get(members.length)!,
+        feedNets[f]![s]!,
         top,
         `sets the current of ${name}${plan.feeds.length > 1 ? ` at ${Math.round(feed.level * 100)} %` : ""}`,
         home,
@@ -170,6 +165,37 @@ export function writeGroup(
     }
   })
   return { plan, led, strings, ohms, feedNets, resistors, pinned }
+}
+
+/**
+ * Consecutive strings that share a feed diode: as many as half of its rating carries at the strongest corner. The
+ * brighter feeds of a two-feed group are also split by string length: else the shorter strings, which need less
+ * voltage, would draw current out of the longer ones through the resistors of the dark feed.
+ */
+function bunchStrings(
+  lamp: Lamp,
+  plan: GroupPlan,
+  strings: StringPlan,
+  f: number,
+  ohms: ReadonlyMap<number, readonly number[]>,
+  path: Omit<Path, "strings" | "onSection">,
+): { readonly count: number; readonly tail: string }[] {
+  const { supply, ambient } = lamp.vehicle
+  const hot = { supply: supply.highest, end: "low", celsius: ambient.highest } as const
+  const onSection = plan.topology === "switched" ? 1 : 0
+  const split = f < plan.feeds.length - 1
+  const bunches: { count: number; tail: string; current: number }[] = []
+  for (const members of strings.strings) {
+    const tail = split ? `-${members.length}` : ""
+    const ohm = ohms.get(members.length)![f]! * 0.99
+    const current = stringCurrent({ ...path, strings: 1, onSection }, members.length, ohm, hot)
+    const last = bunches[bunches.length - 1]
+    if (last && last.tail === tail && last.current + current <= diodeCurrent.value) {
+      last.count++
+      last.current += current
+    } else bunches.push({ count: 1, tail, current })
+  }
+  return bunches
 }
 
 function openChannel(draft: CircuitDraft, group: string, leds: readonly LedPlace[], index: number): string {
