@@ -13,6 +13,7 @@ const drawing = (name: string) => (name === "tern-face.svg" ? face : undefined)
 
 describe("the Tern rear lamp", () => {
   const { lamp, findings } = readLamp(tern, drawing)
+  const centre = lamp!.faces[1]!.centreLine!
   test("is read without a red or amber finding", () => {
     expect(findings.filter((f) => f.severity !== "green")).toEqual([])
     expect(lamp).toBeDefined()
@@ -20,7 +21,7 @@ describe("the Tern rear lamp", () => {
   test("has 22 + 8 + 8 LEDs, wings running outward from the centre line", () => {
     expect(lamp!.groups.map((g) => g.leds.length)).toEqual([22, 8, 8])
     for (const group of lamp!.groups.slice(1)) {
-      const out = group.leds.map((l) => Math.abs(l.hole.x - 160))
+      const out = group.leds.map((l) => Math.abs(l.hole.x - centre))
       expect(out).toEqual([...out].sort((a, b) => a - b))
     }
     expect(lamp!.groups[1]!.leds.map((l) => l.hole.id)).toEqual([
@@ -41,7 +42,7 @@ describe("the Tern rear lamp", () => {
   test("wings mirror each other at the centre line", () => {
     const [, left, right] = lamp!.faces
     left!.ledHoles.forEach((h, i) => {
-      expect(h.x + right!.ledHoles[i]!.x).toBeCloseTo(354, 9)
+      expect(h.x + right!.ledHoles[i]!.x).toBeCloseTo(2 * centre, 9)
       expect(h.y).toBeCloseTo(right!.ledHoles[i]!.y, 9)
     })
   })
