@@ -16,7 +16,7 @@ export const placeStep = 0.508
 /** Half the least gap between two parts' bodies or lands, mm. */
 const hardMargin = 0.15
 /** Further half gap that lets a track pass between the lands of two parts. */
-const softMargin = 0.35
+const softMargin = 0.8
 
 export interface PlaceOptions {
   /** Moves tried for each movable part. */
@@ -90,6 +90,11 @@ class PlaceState {
   private readonly netEdgeCount: Int32Array
   /** Box of each net's lands: minX, minY, maxX, maxY. */
   private readonly netBox: Float64Array
+  private readonly netCount: number
+  /** Crossings of each pair of nets, and of each net with all others. */
+  private readonly pairs: Uint16Array
+  private readonly crossed: Int32Array
+  private readonly rows: Uint16Array[] = []
   private readonly keptCost: Float64Array
   private readonly keptBox: Float64Array
   private readonly keptEdges: Float64Array[]
@@ -156,6 +161,9 @@ class PlaceState {
     this.netCost = new Float64Array(problem.nets.length)
     this.netEdges = problem.nets.map(() => new Float64Array(64))
     this.netBox = new Float64Array(4 * problem.nets.length)
+    this.netCount = problem.nets.length
+    this.pairs = new Uint16Array(this.netCount ** 2)
+    this.crossed = new Int32Array(this.netCount)
     this.keptCost = new Float64Array(problem.nets.length)
     this.keptBox = new Float64Array(4 * problem.nets.length)
     this.keptEdges = problem.nets.map(() => new Float64Array(64))
@@ -177,8 +185,17 @@ class PlaceState {
     }
     for (const i of this.turnable) this.turnOf[i] = this.rnd.below(this.prints[i]!.length)
     for (let i = 0; i < this.n; i++) this.putLands(i)
-    for (let k = 0; k < this.netCost.length; k++) this.measureNet(k)
+    for (let k = 0; k < this.netCount; k++) this.measureNet(k)
+    this.countCrossings()
     this.refresh()
+  }
+
+  private countCrossings(): void {
+    const row = new Uint16Array(this.netCount)
+    for (let k = 0; k < this.netCount; k++) {
+      this.crossed[k] = this.crossings(k, row)
+      this.pairs.set(row, k * this.netCount)
+    }
   }
 
   /** Works out the whole cost anew; deltas gather rounding and weights change. */
@@ -186,9 +203,8 @@ class PlaceState {
     let sum = 0
     for (let k = 0; k < this.netCost.length; k++) sum += this.netCost[k]!
     let cross = 0
-    for (let a = 0; a < this.netCost.length; a++)
-      for (let b = a + 1; b < this.netCost.length; b++) cross += this.crossings(a, b)
-    sum += cross * crossingCost
+    for (let k = 0; k < this.netCount; k++) cross += this.crossed[k]!
+    sum += (cross / 2) * crossingCost
     for (let i = 0; i < this.n; i++) {
       sum += this.alone(i)
       for (let j = i + 1; j < this.n; j++) sum += this.between(i, j)
@@ -290,19 +306,20 @@ class PlaceState {
       nets(a)
       nets(b)
     }
-    const before = this.touched.slice()
     // The nets that come are those that were there, but for a slot's own net when it falls empty.
     for (const s of [a, b]) if (freedom.emptyNet[s]! >= 0) this.touch(freedom.emptyNet[s]!)
-    const all = before.length === this.touched.length ? before : this.touched.slice()
-    const old = this.netsCost(all)
+    const all = this.touched.slice()
+    const old = this.oldNets(all)
     swap()
     for (const k of all) this.measureNet(k)
-    const delta = this.netsCost(all) - old
-    if (this.accept(delta, heat)) this.total += delta
-    else {
-      swap()
-      for (const k of all) this.measureNet(k)
+    const delta = this.newNets(all) - old
+    if (delta <= this.tolerance(heat)) {
+      this.settle(all)
+      this.total += delta
+      return
     }
+    swap()
+    for (const k of all) this.measureNet(k)
   }
 
   private readonly touched: number[] = []
@@ -321,19 +338,23 @@ class PlaceState {
     for (const i of parts)
       for (let l = this.firstLand[i]!; l < this.firstLand[i + 1]!; l++) this.touch(this.landNet[l]!)
     const nets = this.touched.slice()
+    const tolerance = this.tolerance(heat)
     const bodiesBefore = this.bodies(parts)
-    // Bodies first: most moves of a packed board fail on them alone.
+    // Bodies first: most moves of a packed board fail on them alone, whatever the nets would gain.
     const undo = change()
     const bodies = this.bodies(parts) - bodiesBefore
-    if (bodies > 0 && heat < Number.POSITIVE_INFINITY && bodies > 14 * heat + 60) {
+    const old = this.oldNets(nets)
+    if (bodies - old > tolerance) {
       undo()
       return
     }
-    const old = this.netsCost(nets)
-    for (const k of nets) this.keepNet(k)
-    for (const k of nets) this.measureNet(k)
-    const delta = bodies + this.netsCost(nets) - old
-    if (this.accept(delta, heat)) {
+    for (const k of nets) {
+      this.keepNet(k)
+      this.measureNet(k)
+    }
+    const delta = bodies + this.newNets(nets) - old
+    if (delta <= tolerance) {
+      this.settle(nets)
       this.total += delta
       return
     }
@@ -358,8 +379,9 @@ class PlaceState {
     this.keptEdges[k] = edges
   }
 
-  private accept(delta: number, heat: number): boolean {
-    return delta <= 0 || heat === Number.POSITIVE_INFINITY || this.rnd.next() < Math.exp(-delta / heat)
+  /** The worsening that this step accepts. */
+  private tolerance(heat: number): number {
+    return -heat * Math.log(1 - this.rnd.next())
   }
 
   /** Everything but nets that depends on the places of these parts. */
@@ -416,61 +438,96 @@ class PlaceState {
     )
   }
 
-  /** Length and crossings of some nets. */
-  private netsCost(nets: readonly number[]): number {
+  /** Length and crossings of some nets as they were last settled. */
+  private oldNets(nets: readonly number[]): number {
+    const { pairs, netCount } = this
     let sum = 0
     let cross = 0
-    this.touchedStamp++
-    for (const k of nets) {
-      sum += this.netCost[k]!
-      this.touchedMark[k] = this.touchedStamp
-      for (let o = 0; o < this.netCost.length; o++)
-        if (this.touchedMark[o] !== this.touchedStamp) cross += this.crossings(k, o)
+    for (let a = 0; a < nets.length; a++) {
+      sum += this.netCost[nets[a]!]!
+      cross += this.crossed[nets[a]!]!
+      for (let b = 0; b < a; b++) cross -= pairs[nets[a]! * netCount + nets[b]!]!
     }
     return sum + cross * crossingCost
   }
 
-  private crossings(a: number, b: number): number {
-    const { netBox } = this
-    const p = 4 * a
-    const q = 4 * b
-    if (
-      netBox[p]! > netBox[q + 2]! ||
-      netBox[q]! > netBox[p + 2]! ||
-      netBox[p + 1]! > netBox[q + 3]! ||
-      netBox[q + 1]! > netBox[p + 3]!
-    )
-      return 0
-    const ea = this.netEdges[a]!
-    const eb = this.netEdges[b]!
-    const na = this.netEdgeCount[a]! * 4
-    const nb = this.netEdgeCount[b]! * 4
-    let count = 0
+  /** The same as measured now; the rows stay in `rows` until settled. */
+  private newNets(nets: readonly number[]): number {
+    const { netCount } = this
+    while (this.rows.length < nets.length) this.rows.push(new Uint16Array(netCount))
+    let sum = 0
+    let cross = 0
+    for (let a = 0; a < nets.length; a++) {
+      sum += this.netCost[nets[a]!]!
+      cross += this.crossings(nets[a]!, this.rows[a]!)
+      for (let b = 0; b < a; b++) cross -= this.rows[a]![nets[b]!]!
+    }
+    return sum + cross * crossingCost
+  }
+
+  /** Takes the rows just measured as the nets' crossings. */
+  private settle(nets: readonly number[]): void {
+    const { pairs, netCount, crossed } = this
+    for (let a = 0; a < nets.length; a++) {
+      const k = nets[a]!
+      const row = this.rows[a]!
+      for (let o = 0; o < netCount; o++) {
+        const change = row[o]! - pairs[k * netCount + o]!
+        if (change === 0) continue
+        pairs[k * netCount + o] = row[o]!
+        pairs[o * netCount + k] = row[o]!
+        crossed[k]! += change
+        crossed[o]! += change
+      }
+    }
+  }
+
+  /** How often the tree of net a crosses that of every other net. */
+  private crossings(a: number, row: Uint16Array): number {
+    const { netBox, netEdges, netEdgeCount, netCount } = this
+    row.fill(0)
+    const ea = netEdges[a]!
+    const na = netEdgeCount[a]! * 4
+    let total = 0
     for (let i = 0; i < na; i += 4) {
       const ax = ea[i]!
       const ay = ea[i + 1]!
       const bx = ea[i + 2]!
       const by = ea[i + 3]!
-      for (let j = 0; j < nb; j += 4) {
-        const cx = eb[j]!
-        const cy = eb[j + 1]!
-        const dx = eb[j + 2]!
-        const dy = eb[j + 3]!
-        if ((ax < cx && ax < dx && bx < cx && bx < dx) || (ax > cx && ax > dx && bx > cx && bx > dx)) continue
-        if ((ay < cy && ay < dy && by < cy && by < dy) || (ay > cy && ay > dy && by > cy && by > dy)) continue
-        const ux = bx - ax
-        const uy = by - ay
-        const o1 = ux * (cy - ay) - uy * (cx - ax)
-        const o2 = ux * (dy - ay) - uy * (dx - ax)
-        if (o1 > 0 === o2 > 0) continue
-        const vx = dx - cx
-        const vy = dy - cy
-        const o3 = vx * (ay - cy) - vy * (ax - cx)
-        const o4 = vx * (by - cy) - vy * (bx - cx)
-        if (o3 > 0 !== o4 > 0) count++
+      const ux = bx - ax
+      const uy = by - ay
+      const minX = ax < bx ? ax : bx
+      const maxX = ax < bx ? bx : ax
+      const minY = ay < by ? ay : by
+      const maxY = ay < by ? by : ay
+      for (let o = 0; o < netCount; o++) {
+        const q = 4 * o
+        if (o === a || netBox[q]! > maxX || netBox[q + 2]! < minX) continue
+        if (netBox[q + 1]! > maxY || netBox[q + 3]! < minY) continue
+        const eb = netEdges[o]!
+        const nb = netEdgeCount[o]! * 4
+        let count = 0
+        for (let j = 0; j < nb; j += 4) {
+          const cx = eb[j]!
+          const dx = eb[j + 2]!
+          if ((cx > maxX && dx > maxX) || (cx < minX && dx < minX)) continue
+          const cy = eb[j + 1]!
+          const dy = eb[j + 3]!
+          if ((cy > maxY && dy > maxY) || (cy < minY && dy < minY)) continue
+          const o1 = ux * (cy - ay) - uy * (cx - ax)
+          const o2 = ux * (dy - ay) - uy * (dx - ax)
+          if (o1 > 0 === o2 > 0) continue
+          const vx = dx - cx
+          const vy = dy - cy
+          const o3 = vx * (ay - cy) - vy * (ax - cx)
+          const o4 = vx * (by - cy) - vy * (bx - cx)
+          if (o3 > 0 !== o4 > 0) count++
+        }
+        row[o]! += count
+        total += count
       }
     }
-    return count
+    return total
   }
 
   private putLands(i: number): void {
@@ -614,6 +671,7 @@ class PlaceState {
         this.reinsert(i)
         yield { stage: "place", done: 0.95 }
       }
+      this.countCrossings()
       this.refresh()
     }
   }
