@@ -28,7 +28,7 @@ export function chooseTopology(lamp: Lamp, group: Group): GroupPlan | undefined 
   const wireOf = new Map(lamp.vehicle.wires.map((w) => [w.name, w]))
   const named = [...new Set(lines.flatMap((l) => l.when))]
   const wires = named.flatMap((n) => wireOf.get(n) ?? [])
-  if (wires.length === 0) return undefined
+  if (wires.length === 0 || lines.every((l) => l.level <= 0)) return undefined
   const names = (list: readonly Wire[]) => list.map((w) => w.name).join(" and ")
 
   const sweeps = lines.some((l) => l.sweep !== undefined)

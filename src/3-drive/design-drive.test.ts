@@ -330,6 +330,32 @@ describe("descriptions that cannot be", () => {
     expect(codes).toContain("drive.group-unfed")
     expect(codes).toContain("drive.earth-wire")
   })
+  test("a group whose only line is level 0 is never lit, and that is told", () => {
+    const lamp = lampOf(
+      "never",
+      [tail, earth],
+      [group("g", "red-5mm", 4, ["stop"])],
+      [line(["tail"], "g", { level: 0 })],
+    )
+    expect(designDrive(lamp).findings.map((f) => f.code)).toContain("drive.group-unfed")
+  })
+  test("wires with names like our own nets keep their names", () => {
+    const lamp = lampOf(
+      "names",
+      [
+        { name: "rail", role: "flashing" },
+        { name: "5V", role: "supply" },
+        { name: "earth", role: "earth" },
+      ],
+      [group("g", "red-5mm", 5, ["marker"])],
+      [line(["rail"], "g", { rise: 0.1 })],
+    )
+    const made = designDrive(lamp)
+    expect(circuitFaults(made)).toEqual([])
+    expect(made.nets.find((n) => n.name === "rail")!.wire).toBe("rail")
+    expect(made.nets.find((n) => n.name === "rail-2")!.kind).toBe("supply")
+    expect(made.findings.filter((f) => f.severity === "red").map((f) => f.title)).toEqual([])
+  })
   test("an empty lamp is an empty circuit", () => {
     const made = designDrive(lampOf("nothing", [earth], [], []))
     expect(made.parts).toEqual([])

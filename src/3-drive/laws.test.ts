@@ -58,6 +58,9 @@ test("random lamps: sound circuits, solved corners, red where a group cannot lig
       for (const f of made.findings) {
         if (f.measured) expect(Number.isFinite(f.measured.value), f.title).toBe(true)
       }
+      // The bleed always keeps a dead wire dead.
+      for (const f of made.findings)
+        if (f.code === "drive.input-dead") expect(f.severity, f.title).toBe("green")
       // Our own choices never overload an LED, at any corner.
       for (const f of made.findings) {
         if (f.code === "drive.led-current" || f.code === "drive.surge-led")

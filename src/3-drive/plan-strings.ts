@@ -75,7 +75,8 @@ export function planStrings(wish: Wish): StringPlan {
     for (let most = Math.min(longest, 12); most > 1; most--) {
       const at = try_(most)
       // Strings that only share shorter pieces are no different from the shorter plan.
-      if (at.weakest >= leastShare.value * at.chosen.full && at.chosen.full > 0.5 * plan.chosen.full) {
+      // A quarter more than the limit: the whole circuit takes a little more than one string by itself.
+      if (at.weakest >= 1.25 * leastShare.value * at.chosen.full && at.chosen.full > 0.5 * plan.chosen.full) {
         plan = at
         break
       }

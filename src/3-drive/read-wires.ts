@@ -20,10 +20,10 @@ export interface InputNetwork {
   readonly bleedOhm?: number
 }
 
-/** Resistor across a flashing wire: keeps what leaks through the flasher below a quarter of the lowest supply in use. */
+/** Resistor across a flashing wire: keeps it surely dead under what leaks through its kind of flasher. */
 export function bleedFor(wire: Wire): number | undefined {
   if (wire.role !== "flashing") return undefined
-  return wire.flasher === "electronic" ? 560 : 1000
+  return (wire.flasher ?? "electronic") === "electronic" ? 560 : 1000
 }
 
 /** Voltage a flasher holds on the wire while off, with only the bleed to earth. */
