@@ -24,7 +24,7 @@ struct input {
 uint8_t live, flashing, plain;
 
 static struct input inputs[MOST_INPUTS];
-static uint8_t input_count;
+static uint8_t input_count, flashers;
 static uint16_t now;
 static uint16_t shortest_on, steady_after, contact_gap, operation_gap, unstable_for, rise_window, flash_gap;
 static uint8_t share, trusted;
@@ -155,6 +155,8 @@ void inputs_tick(struct sample seen)
 	struct input *in = inputs;
 	uint8_t bit = 1, i;
 	now++;
+	/* At the start every live wire is plain; later only flashes are. */
+	plain &= flashers;
 	for (i = 0; i < input_count; i++, in++, bit <<= 1) {
 		uint8_t was_live = (live & bit) != 0;
 		uint8_t changed = filter(in, was_live, reads_live(in, &seen));
@@ -197,6 +199,8 @@ void inputs_begin(struct sample seen)
 		in->mask = 1 << (pin & 7);
 		in->inverted = (flags & INPUT_INVERTED) != 0;
 		in->flasher = (flags & INPUT_FLASHING) != 0;
+		if (in->flasher)
+			flashers |= bit;
 		in->assert_after = byte_at(at + I_ASSERT);
 		in->release_after = byte_at(at + I_RELEASE);
 		in->off = 0xFFFF;

@@ -44,16 +44,14 @@ static uint8_t shape(uint8_t from, uint8_t to, uint8_t x)
 	return code < floor_code ? floor_code : code;
 }
 
-/* The input that paces a sweep: its flashing input, else its first. */
+/* The shortest time that any of the rule's inputs allows. */
 static uint8_t begin_sweep_time(const struct rule *r)
 {
-	uint8_t bits = r->needs_live & flashing ? r->needs_live & flashing : r->needs_live;
-	uint8_t i = 0;
-	while (!(bits & 1)) {
-		bits >>= 1;
-		i++;
-	}
-	return sweep_time(i, r->within);
+	uint8_t bits, i = 0, time = r->within;
+	for (bits = r->needs_live; bits; bits >>= 1, i++)
+		if (bits & 1)
+			time = sweep_time(i, time);
+	return time;
 }
 
 static void begin_rule(struct rule *r)

@@ -88,7 +88,7 @@ export function judgeLine(
         atWorst: "amber",
       },
     )
-  if (line.sweep) judgeSweep(lamp, l, first, most, out)
+  if (line.sweep && line.level > 0) judgeSweep(lamp, l, first, most, out)
   else if (l.flashing.length > 0)
     most(
       "rise-in-flash",

@@ -19,7 +19,10 @@ export function rankRules(lines: readonly Line[]): readonly BehaviourRule[] {
 
 function ruleOf(l: Line): BehaviourRule {
   const { line, channels } = l
-  const within = line.sweep ? Math.min(longestSweepMs, Math.max(2, Math.round(1000 * line.sweep.within))) : 0
+  const within =
+    line.sweep && line.level > 0
+      ? Math.min(longestSweepMs, Math.max(2, Math.round(1000 * line.sweep.within)))
+      : 0
   const riseMs = fade(line.rise)
   const riseShare = within > 0 && riseMs > 1 ? Math.min(1, riseMs / within) : 0
   const last = channels.length - 1

@@ -3,7 +3,7 @@
 
 import { afterAll, beforeAll, expect, test } from "vitest"
 import { type Random, random } from "../0-ground/numbers/random.ts"
-import type { Lamp } from "../2-lamp/artefact.ts"
+import type { Lamp, ProgrammeLine } from "../2-lamp/artefact.ts"
 import { designBehaviour } from "./design-behaviour.ts"
 import { makeFirmware } from "./make-firmware.ts"
 import { modelLight } from "./semantics.testing.ts"
@@ -47,6 +47,8 @@ const shared: Lamp = lamp(
 )
 
 const milliseconds = 2400
+/** Longest rise or fall of any lamp here, ms. */
+const longestChange = 300
 
 /** A wire's looks: a flasher of some kind, or switched now and then; sometimes with bad contacts. */
 function seededWire(chance: Random, flashing: boolean): boolean[] {
@@ -84,9 +86,40 @@ const codeOf = new Map(
   Array.from({ length: 256 }, (_, code) => [Math.round(4000 * dutyOf(code)), code] as const),
 )
 
+/** Any wires, groups and lines, with combinations nobody would build. */
+function seededLamp(seed: number): Lamp {
+  const chance = random(seed)
+  const wires = ["a", "b", "c", "d"]
+    .slice(0, 1 + chance.below(4))
+    .map((name) => (chance.next() < 0.5 ? flashingWire(name) : steadyWire(name)))
+  const groups = ["g", "h", "i"]
+    .slice(0, 1 + chance.below(3))
+    .map((name) =>
+      group(name, 1 + chance.below(5), { functions: [chance.next() < 0.4 ? "stop" : "rear-position"] }),
+    )
+  const lines = new Map<string, ProgrammeLine>()
+  for (let n = 0; n < 9; n++) {
+    const light = groups[chance.below(groups.length)]!.name
+    const when = wires.map((w) => w.name).filter(() => chance.next() < 0.45)
+    const sweep = chance.next() < 0.45 ? { within: (20 + chance.below(220)) / 1000 } : undefined
+    const rise = sweep ? chance.below(1000 * sweep.within + 1) : chance.below(longestChange)
+    const line = {
+      when: when.length > 0 ? when : [wires[0]!.name],
+      light,
+      level: [1, 1, 1, 0][chance.below(10)] ?? (8 + chance.below(247)) / 255,
+      rise: chance.next() < 0.3 ? 0 : rise / 1000,
+      fall: chance.next() < 0.3 ? 0 : chance.below(200) / 1000,
+      ...(sweep ? { sweep } : {}),
+    }
+    lines.set(`${light} ${line.when}`, line)
+  }
+  return lamp(wires, groups, [...lines.values()])
+}
+
 for (const [name, of, seeds] of [
-  ["the Tern's wings", wings, [101, 102, 103, 104]],
-  ["tail, stop and indicators sharing LEDs", shared, [201, 202, 203, 204, 205, 206]],
+  ["the Tern's wings", wings, [101, 102, 103]],
+  ["tail, stop and indicators sharing LEDs", shared, [201, 202, 203, 204]],
+  ...[1, 2, 3, 4, 5, 6, 7, 8].map((n) => [`seeded lamp ${n}`, seededLamp(n), [300 + n]] as const),
 ] as const)
   for (const seed of seeds)
     test(`${name}: every LED in every millisecond as described, seed ${seed}`, (ctx) => {
@@ -130,8 +163,7 @@ for (const [name, of, seeds] of [
       for (const channel of made.channels) {
         const edges = run.edges(pins.controller[`output-${channel.index}`]!)
         const codes = model.get(channel.leds[0]!)!
-        const lines = of.programme.filter((l) => l.light === channel.group)
-        const levels = new Set(lines.map((l) => Math.round(255 * l.level)))
+        let same = 0
         let e = 0
         for (let n = 1; n < milliseconds - 2; n++) {
           // What look n decides shows in the millisecond after the next tick begins.
@@ -145,9 +177,10 @@ for (const [name, of, seeds] of [
           }
           const shown = high / ms
           const code = codes[n]!
-          // A level that stays is met exactly; one that changes within 3 codes (rounding).
-          const stays = (code === 0 || levels.has(code)) && codes[n - 3] === code && codes[n + 3] === code
-          const apart = Array.from({ length: stays ? 1 : 7 }, (_, d) => (stays ? 0 : d - 3))
+          // A level that stays is met exactly; one that changes within 4 codes (rounding).
+          same = codes[n - 1] === code ? same + 1 : 0
+          const stays = code === 0 || (code === 255 && same > 0) || same > longestChange
+          const apart = Array.from({ length: stays ? 1 : 9 }, (_, d) => (stays ? 0 : d - 4))
           const off = Math.min(
             ...apart.map((d) => Math.abs(shown - dutyOf(Math.min(255, Math.max(0, code + d))))),
           )
@@ -158,5 +191,5 @@ for (const [name, of, seeds] of [
             )
         }
       }
-      expect(changing).toBeGreaterThan(100)
+      expect(changing).toBeGreaterThan(50)
     })

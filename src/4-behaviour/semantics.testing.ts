@@ -62,6 +62,7 @@ class WireState {
       return
     }
     if (this.flasher) this.flasherBefore(now)
+    else this.plain = false
     if (this.live) {
       this.count = found ? 0 : this.count + 1
       if (this.count === this.toDead) this.goDead(now)
@@ -140,6 +141,7 @@ class WireState {
 class LineState {
   readonly line: ProgrammeLine
   readonly flashers: readonly string[]
+  readonly sweep: ProgrammeLine["sweep"]
   active = false
   plain = false
   began = 0
@@ -147,18 +149,19 @@ class LineState {
   share = 0
   constructor(lamp: Lamp, line: ProgrammeLine) {
     this.line = line
+    this.sweep = line.level > 0 ? line.sweep : undefined
     this.flashers = line.when.filter((w) => lamp.vehicle.wires.find((v) => v.name === w)?.role === "flashing")
   }
 
   step(now: number, wires: ReadonlyMap<string, WireState>): void {
-    const { when, sweep } = this.line
+    const { when } = this.line
     const was = this.active
     this.active = when.every((w) => wires.get(w)!.live)
     if (this.active && !was) {
       this.began = now
       this.plain = when.some((w) => wires.get(w)!.plain)
-      const pace = wires.get(this.flashers[0] ?? when[0]!)!
-      this.time = sweep ? pace.sweepTime(Math.round(1000 * sweep.within)) : 0
+      const within = Math.round(1000 * (this.sweep?.within ?? 0))
+      this.time = Math.min(...when.map((w) => wires.get(w)!.sweepTime(within)))
     }
     // One millisecond of the sweep has passed when the first one is shown.
     this.share = this.time > 0 && !this.plain ? Math.min(1, (now - this.began + 1) / this.time) : 1
@@ -223,8 +226,8 @@ class LedState {
       if (!(decides instanceof LineState)) this.change(0, fall)
       else {
         const level = levelOf(decides)
-        if (decides.plain || (decides.line.sweep && decides.share >= 1)) this.change(level, 0)
-        else if (decides.line.sweep) {
+        if (decides.plain || (decides.sweep && decides.share >= 1)) this.change(level, 0)
+        else if (decides.sweep) {
           this.change(0, fall)
           this.begun = false
         } else this.change(level, level > this.code ? Math.round(1000 * decides.line.rise) : fall)
@@ -238,7 +241,7 @@ class LedState {
   private swept(): boolean {
     const line = this.line
     if (!this.begun && line instanceof LineState) {
-      const W = Math.round(1000 * line.line.sweep!.within)
+      const W = Math.round(1000 * line.sweep!.within)
       const rise = 1000 * line.line.rise <= 1 ? 0 : 1000 * line.line.rise
       const start = Math.floor(256 * this.place * (1 - rise / W)) / 256
       if (line.share >= 1 || line.share >= Math.min(start, 255 / 256)) {
@@ -253,7 +256,7 @@ class LedState {
 
   private startShare = 0
   private sweptCode(line: LineState): number {
-    const W = 1000 * line.line.sweep!.within
+    const W = 1000 * line.sweep!.within
     const rise = 1000 * line.line.rise
     const x = rise <= 1 ? 1 : Math.min(1, ((line.share - this.startShare) * W) / rise)
     const to = levelOf(line)
