@@ -117,25 +117,28 @@ export function checkFace(
     if (led === undefined) continue
     const { diameter, diameterTolerance, flangeDiameter } = led.body
     const place = { ...where(tree, `faces.${face.name}.hole`) }
-    const claim = (title: string, limit: number, kind: "at least" | "at most") =>
+    const claim = (title: string, limit: number, kind: "at least" | "at most", amberBelow: number) =>
       report.judge("led-hole", {
         title,
         where: place,
         measured: { value: face.hole, unit: "mm" },
         limit: { kind, value: limit, unit: "mm" },
-        amberBelow: 0,
+        amberBelow,
         source: led.source,
       })
     findings.push(
       claim(
-        `A hole of ${face.hole} mm takes the body of ${led.label}, at most ${showNumber(diameter + diameterTolerance)} mm.`,
+        `The ${face.hole} mm hole takes the body of ${led.label}: ${diameter} mm, up to ${showNumber(diameter + diameterTolerance)} mm with its tolerance.`,
         diameter,
         "at least",
+        // Below the largest body some LEDs of a bag need the hole filed.
+        diameterTolerance / diameter - 1e-6,
       ),
       claim(
-        `A hole of ${face.hole} mm holds back the flange of ${led.label}, ${showNumber(flangeDiameter)} mm.`,
+        `The ${face.hole} mm hole holds back the flange of ${led.label}: ${showNumber(flangeDiameter)} mm, less 0.1 mm for its rounded edge.`,
         flangeDiameter - 0.1,
         "at most",
+        0,
       ),
     )
   }

@@ -157,6 +157,68 @@ describe("the marker, made of patterns", () => {
   })
 })
 
+describe("boards of their own", () => {
+  const svg =
+    '<svg width="80mm" height="60mm" viewBox="0 0 80 60"><g id="b"><path d="M10 10H60V40H10Z"/><circle id="s" cx="15" cy="15" r="1.6"/></g></svg>'
+  const board = (text: string) => {
+    const more = `boards:\n  extra: { carries: [controller, drivers, supply], height: 20 mm, ${text} }`
+    const read = readLamp(marker.replace("boards:", more), () => svg)
+    return {
+      made: read.lamp?.boards[0],
+      codes: read.findings.filter((f) => f.severity === "red").map((f) => f.code),
+    }
+  }
+  const corners = (text: string) => board(text).made?.outline?.map((p) => [p.x, p.y])
+  test("a size has its lower left corner at 0, 0", () => {
+    expect(corners("outline: 40 × 2 cm")).toEqual([
+      [0, 0],
+      [400, 0],
+      [400, 20],
+      [0, 20],
+    ])
+  })
+  test("an element of a drawing, its circles as screws", () => {
+    const { made } = board('outline: "x.svg#b"')
+    expect(made!.outline!.map((p) => [p.x, p.y]).sort()).toEqual([
+      [10, 20],
+      [10, 50],
+      [60, 20],
+      [60, 50],
+    ])
+    expect(made!.screws).toEqual([{ id: "s", x: 15, y: 45, diameter: 3.2 }])
+  })
+  test("a polygon comes out counter-clockwise, a disc touches both axes", () => {
+    expect(corners("outline: { points: [[0 mm, 0 mm], [0 mm, 30 mm], [30 mm, 0 mm]] }")).toEqual([
+      [30, 0],
+      [0, 30],
+      [0, 0],
+    ])
+    const disc = corners("outline: { circle: 50 mm }")!
+    for (const [x, y] of disc) expect(Math.hypot(x! - 25, y! - 25)).toBeCloseTo(25, 5)
+  })
+  test("screws in the corners or at points", () => {
+    const at = (text: string) =>
+      board(`outline: 40 × 30 mm, screws: ${text}`).made!.screws.map((s) => [s.x, s.y])
+    expect(at("{ diameter: 3 mm, corners: 5 mm }")).toEqual([
+      [5, 5],
+      [35, 5],
+      [35, 25],
+      [5, 25],
+    ])
+    expect(at("{ diameter: 3 mm, at: [[7 mm, 8 mm]] }")).toEqual([[7, 8]])
+  })
+  test("a screw at the board's very edge is red, wires that leave outside it too", () => {
+    expect(board("outline: 40 × 30 mm, screws: { diameter: 3 mm, at: [[1 mm, 8 mm]] }").codes).toEqual([
+      "lamp.board-screw",
+    ])
+    expect(board("outline: 40 × 30 mm, wires-at: [50 mm, 10 mm]").codes).toEqual(["lamp.board-wires"])
+    expect(board("outline: 40 × 30 mm, wires-at: [40 mm, 10 mm]").made!.wiresAt).toEqual({ x: 40, y: 10 })
+  })
+  test("neither face nor outline is red", () => {
+    expect(board("inset: 1 mm").codes).toEqual(["lamp.board-place"])
+  })
+})
+
 describe("order", () => {
   const order = (word: string, more = "") =>
     readLamp(

@@ -17,8 +17,8 @@ import { linkLines, wireLines } from "./wiring-list.ts"
 
 export const doNotCut = "DO NOT CUT: at least one finding is red."
 
-/** Widest drawing that fits both papers at full size, mm. */
-const paperWidth = 185
+/** Between the margins of A4, the narrower of the two papers, mm. */
+const paperWidth = 186
 
 export function buildSheet(design: PackInput, withheld: boolean): string {
   const { lamp, verdict } = design
@@ -243,8 +243,8 @@ ${table(
 }
 
 function figure(scene: Scene, file: string): string {
-  const wide = scene.box.maxX - scene.box.minX > paperWidth
   const svg = sceneElement(scene)
+  const wide = Number(/ width="([\d.]+)mm"/.exec(svg)?.[1]) > paperWidth
   const note = wide
     ? `Too wide for the paper at full size; print <code>${escapeXml(file)}</code> for a 1:1 copy.`
     : `Printed at 100 % this is 1:1. File: <code>${escapeXml(file)}</code>`

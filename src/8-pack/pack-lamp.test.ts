@@ -259,6 +259,17 @@ describe("the build sheet", () => {
   test("drawings stand in it at full size", () => {
     expect(sheet.match(/<svg [^>]*width="[\d.]+mm"/g)).toHaveLength(3)
   })
+  test("a drawing wider than the paper says that it is not to scale", () => {
+    const long = design.lamp.faces.map((f) => ({
+      ...f,
+      outline: f.outline.map((p) => ({ x: p.x * 3, y: p.y })),
+    }))
+    const html = filesOf({ ...design, lamp: { ...design.lamp, faces: long } }).get("build-sheet.html")!
+    expect(html.match(/<svg class="wide"/g)).toHaveLength(1)
+    expect(html).toContain("Too wide for the paper at full size; print <code>drawings/face-plate.svg</code>")
+    for (const [, mm] of html.matchAll(/<svg xmlns[^>]* width="([\d.]+)mm"/g))
+      expect(Number(mm)).toBeLessThanOrEqual(186)
+  })
   test("low parts are soldered first, LEDs after all of them, wires last", () => {
     expect(solderingOrder(design.boards.boards[0]!).map((s) => s.parts.map((p) => p.ref))).toEqual([
       ["R1"],
