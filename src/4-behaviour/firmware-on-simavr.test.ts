@@ -8,7 +8,7 @@ import { designBehaviour } from "./design-behaviour.ts"
 import { flasherTiming } from "./flasher-timing.ts"
 import { readHex, writeHex } from "./ihex.ts"
 import { imageHex } from "./image.ts"
-import { makeFirmware } from "./make-firmware.ts"
+import { makeFirmware, sizesOf } from "./make-firmware.ts"
 import { packTable } from "./pack-table.ts"
 import {
   duty,
@@ -114,7 +114,7 @@ describe("one flash after the other on the Tern's left wing", () => {
     for (const p of rightPins) expect(run.edges(p).some(([, level]) => level === 1)).toBe(false)
     // RAM ends at 0x08FF; build.sh sees to it that variables leave 800 bytes.
     expect(0x8ff - run.deepestStack).toBeLessThan(100)
-    const size = { inputs: 2, flashingInputs: 2, channels: 16, sweptChannels: 16, rules: 2, sweeps: 2 }
+    const size = sizesOf(designBehaviour(wings, circuit(wings)))
     expect(run.latestCycles).toBeLessThan(worstTickCycles(size))
   })
 
@@ -419,11 +419,12 @@ describe("the bound on a millisecond's work", () => {
       const inputs = 1 + upTo(3)
       const flashing = upTo(inputs)
       const channels = 1 + upTo(Math.min(17, 19 - inputs))
+      const wires = portPins.slice(0, inputs)
       const rules = Array.from({ length: 1 + upTo(11) }, () => {
         const within = next() < 0.3 ? 20 + upTo(180) : undefined
         const riseMs = within === undefined ? upTo(100) : upTo(within)
         return {
-          live: [upTo(inputs - 1)],
+          live: next() < 0.6 ? [upTo(inputs - 1)] : wires.map((_, i) => i),
           targets: Array.from({ length: channels }, (_, channel) => ({
             channel,
             level: 8 + upTo(247),
@@ -434,7 +435,6 @@ describe("the bound on a millisecond's work", () => {
           ...(within === undefined ? {} : { sweepWithinMs: within }),
         }
       })
-      const wires = portPins.slice(0, inputs)
       const behaviour = {
         inputs: wires.map((wire, i) => ({
           wire,
@@ -458,15 +458,7 @@ describe("the bound on a millisecond's work", () => {
       const hex = writeHex([...runtime, { address: tableAt, bytes: table }])
       const together = wires.flatMap((w) => pulses(w, [0.02, 0.13], [0.3, 0.42], [0.55, 0.66]))
       const run = sim.run(hex, 0.7, together)
-      const swept = rules.filter((r) => r.sweepWithinMs !== undefined)
-      const bound = worstTickCycles({
-        inputs,
-        flashingInputs: flashing,
-        channels,
-        rules: rules.length,
-        sweeps: swept.length,
-        sweptChannels: new Set(swept.flatMap((r) => r.targets.map((t) => t.channel))).size,
-      })
+      const bound = worstTickCycles(sizesOf(behaviour))
       expect(run.serving).toBe(1)
       expect(run.latestCycles).toBeLessThanOrEqual(bound)
       expect(run.latestCycles).toBeGreaterThan(bound * 0.35)

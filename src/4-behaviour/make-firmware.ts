@@ -25,7 +25,7 @@ import {
   tableAt,
   tableRoom,
 } from "./table-layout.ts"
-import { tickDeadline, worstTickCycles } from "./tick-cycles.ts"
+import { type TableSize, tickDeadline, worstTickCycles } from "./tick-cycles.ts"
 
 /** Undefined for a lamp without a controller. With red findings about pins or sizes the image carries no table. */
 export function makeFirmware(
@@ -76,18 +76,19 @@ function runtime(): readonly HexBlock[] {
   return blocks
 }
 
-const sizesOf = (behaviour: Behaviour) => ({
-  inputs: behaviour.inputs.length,
-  flashingInputs: behaviour.inputs.filter((i) => i.flashing).length,
-  channels: behaviour.channels.length,
-  rules: behaviour.rules.length,
-  sweeps: behaviour.rules.filter((r) => r.sweepWithinMs !== undefined).length,
-  sweptChannels: behaviour.channels.filter((c) =>
-    behaviour.rules.some(
-      (r) => r.sweepWithinMs !== undefined && r.targets.some((t) => t.channel === c.index),
-    ),
-  ).length,
-})
+export function sizesOf(behaviour: Behaviour): TableSize {
+  const sweeps = behaviour.rules.filter((r) => r.sweepWithinMs !== undefined)
+  const swept = new Set(sweeps.flatMap((r) => r.targets.map((t) => t.channel)))
+  return {
+    inputs: behaviour.inputs.length,
+    flashingInputs: behaviour.inputs.filter((i) => i.flashing).length,
+    channels: behaviour.channels.length,
+    sweptChannels: swept.size,
+    rules: behaviour.rules.length,
+    sweeps: sweeps.length,
+    sweepWires: sweeps.reduce((sum, r) => sum + r.live.length, 0),
+  }
+}
 
 /** Pin codes of all inputs and channels, or undefined when one is missing, not allowed or used twice. */
 function choosePins(

@@ -13,6 +13,8 @@ export interface TableSize {
   readonly sweptChannels: number
   readonly rules: number
   readonly sweeps: number
+  /** Wires of the sweeps, each counted for each sweep it paces. */
+  readonly sweepWires: number
 }
 
 /** Cycles of each part, without the dimming interrupts. */
@@ -23,7 +25,8 @@ export const partCycles: { readonly [Part in "base" | keyof TableSize]: number }
   channels: 305,
   sweptChannels: 50,
   rules: 50,
-  sweeps: 400,
+  sweeps: 280,
+  sweepWires: 140,
 }
 
 /** A frame has 4000 cycles, of which the dimming interrupts take 588 (their entry included); 12 for their edges. */
@@ -39,6 +42,7 @@ export function worstTickCycles(size: TableSize): number {
     partCycles.channels * size.channels +
     partCycles.sweptChannels * size.sweptChannels +
     partCycles.rules * size.rules +
-    partCycles.sweeps * size.sweeps
+    partCycles.sweeps * size.sweeps +
+    partCycles.sweepWires * size.sweepWires
   return work + interruptsPerFrame * Math.ceil(work / (frame - interruptsPerFrame))
 }
