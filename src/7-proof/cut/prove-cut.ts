@@ -126,7 +126,9 @@ export function* proveCut(
 
   // Bad boards are not measured further: their thin places are the faults already listed.
   const neck =
-    opens.length === 0 ? yield* narrowestCopper(board, nets, job, { pixel, height: error }, blank) : undefined
+    opens.length === 0 && shorts.length === 0
+      ? yield* narrowestCopper(board, nets, job, { pixel, height: error }, blank)
+      : undefined
   yield { stage, done: 0.8, note: "narrowest copper found" }
   const depths = cuts.filter((m) => m.x0 !== m.x1 || m.y0 !== m.y1).map((m) => -Math.min(m.z0, m.z1))
   const shallowest = Math.min(...depths.filter((d) => d > 0))
