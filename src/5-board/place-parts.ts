@@ -3,6 +3,7 @@
 // wire pads far from where wires leave. Only what a move touches is worked out again.
 // Ends legal or says how much is not: nothing overlaps, everything stands inside with its margins.
 
+import { turn } from "../0-ground/geometry/point.ts"
 import { random } from "../0-ground/numbers/random.ts"
 import type { Work } from "../0-ground/progress.ts"
 import { type BoardProblem, landNets, type Placement } from "./board-problem.ts"
@@ -76,6 +77,9 @@ class PlaceState {
   /** [part][turn]: its courts. */
   private readonly courts: readonly (readonly (readonly Court[])[])[]
   private readonly fixed: Uint8Array
+  private readonly moving: Uint8Array
+  /** A chip with the parts that serve only it: they move as one now and then. */
+  private readonly clusters: readonly (readonly number[])[]
   private readonly similar: readonly (readonly number[])[]
   /** Lands, flat. */
   private readonly firstLand: Int32Array
@@ -161,6 +165,8 @@ class PlaceState {
     this.netCost = new Float64Array(problem.nets.length)
     this.netEdges = problem.nets.map(() => new Float64Array(64))
     this.netBox = new Float64Array(4 * problem.nets.length)
+    this.moving = new Uint8Array(this.n)
+    this.clusters = findClusters(problem, nets)
     this.netCount = problem.nets.length
     this.pairs = new Uint16Array(this.netCount ** 2)
     this.crossed = new Int32Array(this.netCount)
@@ -214,6 +220,8 @@ class PlaceState {
   }
 
   step(heat: number): void {
+    if (this.clusters.length > 0 && this.rnd.below(40) === 0)
+      return this.tryCluster(this.clusters[this.rnd.below(this.clusters.length)]!, heat)
     const pick = this.rnd.below(this.movable.length * 3 + this.turnable.length + this.swappable.length)
     const m = this.movable.length
     if (pick < m * 2) this.tryShift(this.movable[pick % m]!, heat)
@@ -244,6 +252,35 @@ class PlaceState {
         this.turnOf[i] = t
         this.putLands(i)
       }
+    })
+  }
+
+  /** Shifts or turns a chip with everything that hangs on it alone. */
+  private tryCluster(parts: readonly number[], heat: number): void {
+    const was = parts.map((i) => ({ i, x: this.x[i]!, y: this.y[i]!, t: this.turnOf[i]! }))
+    const { x: cx, y: cy } = was[0]!
+    const quarter = this.rnd.below(2) === 0 ? 0 : 1 + this.rnd.below(3)
+    const r = this.rnd.below(4) === 0 ? this.span : this.reach
+    const dx = (this.rnd.below(2 * r + 1) - r) * placeStep
+    const dy = (this.rnd.below(2 * r + 1) - r) * placeStep
+    const next = was.map(({ i, x, y, t }) => {
+      const to = turn({ x: x - cx, y: y - cy }, 90 * quarter)
+      // Turns are listed evenly over the circle, so a quarter is a quarter of the list; single turns stay.
+      const n = this.courts[i]!.length
+      return { i, x: snap(cx + to.x + dx), y: snap(cy + to.y + dy), t: n % 4 === 0 ? (t + (quarter * n) / 4) % n : t }
+    })
+    if (next.some((p) => !this.room.inside(p.x, p.y))) return
+    const put = (all: typeof was) => {
+      for (const p of all) {
+        this.x[p.i] = p.x
+        this.y[p.i] = p.y
+        this.turnOf[p.i] = p.t
+        this.putLands(p.i)
+      }
+    }
+    this.attempt(parts, heat, () => {
+      put(next)
+      return () => put(was)
     })
   }
 
@@ -384,15 +421,16 @@ class PlaceState {
     return -heat * Math.log(1 - this.rnd.next())
   }
 
-  /** Everything but nets that depends on the places of these parts. */
+  /** Everything but nets that depends on the places of these parts; each pair counts once. */
   private bodies(parts: readonly number[]): number {
     let sum = 0
     for (const i of parts) {
+      this.moving[i] = 1
       sum += this.alone(i)
-      for (let j = 0; j < this.n; j++)
-        if (j !== i && !(parts.length > 1 && j === parts[0])) sum += this.between(i, j)
+      for (let j = 0; j < this.n; j++) if (j !== i && !this.moving[j]) sum += this.between(i, j)
       for (const k of this.partSprings[i]!) sum += this.spring(k)
     }
+    for (const i of parts) this.moving[i] = 0
     return sum
   }
 
@@ -740,6 +778,22 @@ class PlaceState {
       cost: this.total,
     }
   }
+}
+
+/** For each chip: itself and the movable parts at least half of whose lands hang on small nets of that chip. */
+function findClusters(problem: BoardProblem, nets: readonly (readonly number[])[]): number[][] {
+  const size = problem.nets.map(() => 0)
+  for (const part of nets) for (const n of part) if (n >= 0) size[n]!++
+  const chips = problem.parts.flatMap((p, i) => (!p.at && p.package.lands.length >= 8 ? [i] : []))
+  return chips.flatMap((chip) => {
+    const own = new Set(nets[chip]!.filter((n) => n >= 0 && size[n]! <= 4))
+    const others = problem.parts.flatMap((p, i) => {
+      if (p.at || i === chip || p.package.lands.length >= problem.parts[chip]!.package.lands.length) return []
+      const shared = nets[i]!.filter((n) => own.has(n)).length
+      return 2 * shared >= nets[i]!.length ? [i] : []
+    })
+    return others.length > 0 ? [[chip, ...others]] : []
+  })
 }
 
 const snap = (v: number): number => Math.round(v / placeStep) * placeStep
