@@ -6,7 +6,7 @@ import type { BenchRun } from "./run-bench.ts"
 import { channelLight, hardwareLevels, liveAt } from "./watch-outputs.ts"
 import type { Stimulus } from "./wires.ts"
 
-/** `run` is absent for a lamp without a controller. */
+/** `run` is absent for a lamp without a controller; `light` where its channels' light is known already. */
 export function lightTrace(
   made: Pick<Made, "lamp" | "circuit">,
   bench: LampOnBench,
@@ -14,6 +14,7 @@ export function lightTrace(
   stimulus: Stimulus,
   seconds: number,
   step: number,
+  light?: Float32Array,
 ): LightTrace {
   const samples = Math.max(1, Math.round(seconds / step))
   const wires: Record<string, number[]> = {}
@@ -25,12 +26,17 @@ export function lightTrace(
   for (const led of bench.leds) leds[led.ref] = new Array<number>(samples).fill(0)
   const hardware = bench.leds.filter((l) => l.channel === undefined)
   const levelOf = hardwareLevels(made)
+  let before = ""
+  let levels: readonly number[] = []
   for (let i = 0; i < samples; i++) {
     const live = liveAt(stimulus, (i + 0.5) * step)
-    for (const name of Object.keys(wires)) if (live.has(name)) wires[name]![i] = 1
-    if (live.size > 0) for (const led of hardware) leds[led.ref]![i] = Math.round(255 * levelOf(led, live))
+    for (const name of live) if (wires[name]) wires[name][i] = 1
+    const key = [...live].join(" ")
+    if (key !== before) levels = hardware.map((led) => Math.round(255 * levelOf(led, live)))
+    before = key
+    if (live.size > 0) for (const [n, led] of hardware.entries()) leds[led.ref]![i] = levels[n]!
   }
-  if (run) switched(bench, run, samples, step, leds)
+  if (run) switched(bench, run, light ?? channelLight(run), samples, step, leds)
   return { step, samples, wires, leds }
 }
 
@@ -38,12 +44,12 @@ export function lightTrace(
 function switched(
   bench: LampOnBench,
   run: BenchRun,
+  light: Float32Array,
   samples: number,
   step: number,
   leds: Record<string, number[]>,
 ): void {
   const width = bench.channels.length
-  const light = channelLight(run)
   const sums = new Float64Array(width)
   let frame = 0
   for (let i = 0; i < samples; i++) {

@@ -81,16 +81,19 @@ export function* proveBench(made: Made): Work<BenchProof> {
     done += scenario.seconds
     const comparison = yield* progressAt((0.8 * done) / total, compareWithModel(lamp, run))
     const light = channelLight(run)
-    yield { stage: "bench", done: (0.8 * done) / total, note: scenario.name }
+    const pause = { stage: "bench", done: (0.8 * done) / total, note: scenario.name }
+    yield pause
+    const flashes = measureFlashes(lamp, run, light, scenario.name)
+    yield pause
     seen.push({
       scenario,
       run,
-      flashes: measureFlashes(lamp, run, light, scenario.name),
+      flashes,
       comparison,
       wrong: wrongWire(made, run),
       dark: darkWhileLive(made, run, light),
     })
-    trace ??= lightTrace(made, bench, run, scenario.stimulus, scenario.seconds, traceStep)
+    trace ??= lightTrace(made, bench, run, scenario.stimulus, scenario.seconds, traceStep, light)
     if (run.chip.core.fault) break
   }
   const figures: Figure[] = []

@@ -32,6 +32,8 @@ export const plainChip: ChipOptions = {
   ramSeed: 1,
 }
 
+const { tifr1, timsk1, tccr1a, ocr1bH, eecr, eearH, wdtcsr, mcusr } = address
+
 /** Interrupt entry, and the extra cycles when it ends idle sleep (data sheet, interrupt response time). */
 const entryCycles = 4
 const wakeCycles = 4
@@ -113,9 +115,9 @@ export class Chip {
     const { cycles } = this.core
     if (at >= 0x23 && at <= 0x2b) return this.ports.read(at)
     if (isTimer(at)) return this.timer.read(at, cycles)
-    if (at >= address.eecr && at <= address.eearH) return this.eeprom.read(at)
-    if (at === address.wdtcsr) return this.watchdog.read(cycles)
-    if (at === address.mcusr) return this.causes
+    if (at >= eecr && at <= eearH) return this.eeprom.read(at)
+    if (at === wdtcsr) return this.watchdog.read(cycles)
+    if (at === mcusr) return this.causes
     return this.core.data[at]!
   }
 
@@ -127,11 +129,9 @@ export class Chip {
     }
     core.attention = 0
     if (isTimer(at)) this.timer.write(at, value, mask, core.cycles)
-    else if (at >= address.eecr && at <= address.eearH)
-      this.haltCycles += this.eeprom.write(at, value, mask, core.cycles)
-    else if (at === address.wdtcsr)
-      this.watchdog.write(value, core.cycles, (this.causes & resetFlag.watchdog) !== 0)
-    else if (at === address.mcusr) this.causes &= value
+    else if (at >= eecr && at <= eearH) this.haltCycles += this.eeprom.write(at, value, mask, core.cycles)
+    else if (at === wdtcsr) this.watchdog.write(value, core.cycles, (this.causes & resetFlag.watchdog) !== 0)
+    else if (at === mcusr) this.causes &= value
     else this.writePlain(at, (core.data[at]! & ~mask) | (value & mask))
   }
 
@@ -224,5 +224,5 @@ export class Chip {
 }
 
 function isTimer(at: number): boolean {
-  return at === address.tifr1 || at === address.timsk1 || (at >= address.tccr1a && at <= address.ocr1bH)
+  return at === tifr1 || at === timsk1 || (at >= tccr1a && at <= ocr1bH)
 }

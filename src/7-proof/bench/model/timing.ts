@@ -27,11 +27,13 @@ export const leastCode = 8
 export const slots = [16, 32, 64, 128, 248, 504, 1000, 2008] as const
 export const frameCycles = 4000
 
-/** Share of a frame that a whole code is on. */
+const duties = Float64Array.from({ length: 256 }, (_, code) =>
+  slots.reduce((sum, cycles, bit) => sum + ((code >> bit) & 1) * (cycles / frameCycles), 0),
+)
+
+/** Share of a frame that a whole code 0…255 is on. */
 export function dutyOf(code: number): number {
-  let cycles = 0
-  for (let bit = 0; bit < 8; bit++) if ((code >> bit) & 1) cycles += slots[bit]!
-  return cycles / frameCycles
+  return duties[code]!
 }
 
 /** 8-bit code of a level 0…1. */
