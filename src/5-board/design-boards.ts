@@ -85,22 +85,25 @@ function* designBoard(
   const pads = assigned.pads.filter((p) => p.board === request.name)
   const { problem, findings } = makeProblem(lamp, circuit, request, frame, parts, pads)
   const rules = copperRules(lamp, circuit, problem)
+  // The cost of a placement foretells how it routes, so several are made and the cheapest routed first.
+  const tries = problem.freedoms.some((f) => f.kind === "controller") ? chipStarts : 1
+  const waiting: Placement[] = []
   let best: { board: Board; placement: Placement } | undefined
-  for (let start = 0; start < starts; start++) {
-    const from = start / starts
-    const placement = yield* shared(
-      placeParts(problem, { movesPerPart: 1200, seed: problem.seed * 1000 + start }),
-      request.name,
-      (d) => share(from + (0.4 * d) / starts),
-    )
+  for (let start = 0; start < mostStarts; start++) {
+    const from = start / mostStarts
+    const progress = (a: number, b: number) => (d: number) => share(from + (a + (b - a) * d) / mostStarts)
+    while (waiting.length === 0 || seeds(waiting, start) < tries) {
+      const seed = problem.seed * 1000 + start + waiting.length
+      waiting.push(yield* shared(placeParts(problem, { movesPerPart, seed }), request.name, progress(0, 0.5)))
+    }
+    waiting.sort((a, b) => a.illegal - b.illegal || a.cost - b.cost)
+    const placement = waiting.shift()!
     const task = routeTask(problem, placement, rules)
-    const routed = yield* shared(routeBoard(task), request.name, (d) =>
-      share(from + (0.4 + 0.6 * d) / starts),
-    )
+    const routed = yield* shared(routeBoard(task), request.name, progress(0.5, 1))
     const board = makeBoard(problem, placement, task, routed, rules)
     if (!best || better(board, placement, best)) best = { board, placement }
-    if (placement.illegal === 0 && board.unrouted.length === 0 && board.links.length <= board.linksLowerBound)
-      break
+    const whole = best.placement.illegal === 0 && best.board.unrouted.length === 0
+    if (whole && (best.board.links.length <= best.board.linksLowerBound || start + 1 >= usualStarts)) break
   }
   const { board, placement } = best!
   const judged = judgeBoard(lamp, circuit, request, board, {
@@ -111,8 +114,15 @@ function* designBoard(
   return { board, problem, placement, findings: [...findings, ...judged.findings], figures: judged.figures }
 }
 
-/** Placements tried at most; the first with no link ends the search. */
-const starts = 3
+const movesPerPart = 1200
+/** Boards with a controller: placements made before the cheapest is routed. */
+const chipStarts = 3
+/** Placements routed while links remain, and while nets remain open. The first with neither ends the search. */
+const usualStarts = 2
+const mostStarts = 6
+
+/** Placements made so far, those routed included. */
+const seeds = (waiting: readonly Placement[], routed: number): number => waiting.length + routed
 
 function failed(finding: Finding) {
   return { board: undefined, findings: [finding], figures: [] as Figure[] } as const

@@ -267,7 +267,12 @@ class PlaceState {
       const to = turn({ x: x - cx, y: y - cy }, 90 * quarter)
       // Turns are listed evenly over the circle, so a quarter is a quarter of the list; single turns stay.
       const n = this.courts[i]!.length
-      return { i, x: snap(cx + to.x + dx), y: snap(cy + to.y + dy), t: n % 4 === 0 ? (t + (quarter * n) / 4) % n : t }
+      return {
+        i,
+        x: snap(cx + to.x + dx),
+        y: snap(cy + to.y + dy),
+        t: n % 4 === 0 ? (t + (quarter * n) / 4) % n : t,
+      }
     })
     if (next.some((p) => !this.room.inside(p.x, p.y))) return
     const put = (all: typeof was) => {
