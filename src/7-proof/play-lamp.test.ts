@@ -1,6 +1,6 @@
 import { expect, test } from "vitest"
 import { exampleLamp, makeForBench } from "./bench/tern.testing.ts"
-import { defaultStimulus, playLamp } from "./play-lamp.ts"
+import { defaultStimulus, playLamp, playPins } from "./play-lamp.ts"
 
 const tern = makeForBench(exampleLamp("tern"))
 
@@ -66,4 +66,17 @@ test("an unreadable firmware file plays as an empty controller: lit while the wi
 test("wires the lamp does not know are no harm", () => {
   const trace = playLamp(tern, { wires: { horn: [{ t: 0, live: true }] } }, 0.05)
   expect(trace.wires).not.toHaveProperty("horn")
+})
+
+test("pins float, so light, until the program drives them; then they follow", () => {
+  const { pins, trace } = playPins(tern, { wires: { left: [{ t: 0.02, live: true }] } }, 0.1)
+  expect(pins.length).toBe(16)
+  for (const pin of pins) {
+    expect(pin.changes[0]).toEqual([0, true])
+    expect(pin.changes[1]![1]).toBe(false)
+    // Power-on to driven pins: start-up clocks and the program's start.
+    expect(pin.changes[1]![0]).toBeLessThan(0.003)
+    expect(pin.changes.every((c, i) => i === 0 || c[1] !== pin.changes[i - 1]![1])).toBe(true)
+  }
+  expect(trace.samples).toBe(50)
 })

@@ -2,13 +2,14 @@
 // the stimulus says, and the light of every LED comes back in even steps.
 
 import type { LightTrace } from "./artefact.ts"
+import type { PinTrack } from "./bench/export-vcd.ts"
 import type { Made } from "./bench/lamp-on-bench.ts"
 import { lightTrace } from "./bench/light-trace.ts"
 import { type BenchStart, startBench } from "./bench/start-bench.ts"
 import type { Stimulus } from "./bench/wires.ts"
 
 export { defaultStimulus } from "./bench/default-stimulus.ts"
-export { exportVcd } from "./bench/export-vcd.ts"
+export { exportPinsVcd, exportVcd, type PinTrack } from "./bench/export-vcd.ts"
 export type { Made } from "./bench/lamp-on-bench.ts"
 export { readWiresVcd } from "./bench/read-vcd.ts"
 export type { Stimulus, WireEdge } from "./bench/wires.ts"
@@ -25,4 +26,25 @@ export function playLamp(made: Made, stimulus: Stimulus, seconds: number, step =
   const run = start.controller?.run(stimulus)
   run?.advance(seconds)
   return lightTrace(made, start.bench, run, stimulus, seconds, step)
+}
+
+/** The same run with every change of the controller's output pins; no pins for a lamp without a controller. */
+export function playPins(
+  made: Made,
+  stimulus: Stimulus,
+  seconds: number,
+  step = playStep,
+): { readonly trace: LightTrace; readonly pins: readonly PinTrack[] } {
+  const start = startBench(made)
+  const run = start.controller?.run(stimulus)
+  const changes: [number, boolean][][] = start.bench.channels.map(() => [[0, true]])
+  if (run) {
+    run.onPin = (cycle, channel, lit) => changes[channel]!.push([cycle / run.clockHz, lit])
+    run.advance(seconds)
+  }
+  const pins = start.bench.channels.map((c, i) => ({
+    name: `P${"BCD"[c.port]}${c.bit}`,
+    changes: changes[i]!,
+  }))
+  return { trace: lightTrace(made, start.bench, run, stimulus, seconds, step), pins }
 }

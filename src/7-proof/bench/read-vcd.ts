@@ -31,8 +31,9 @@ export function readWiresVcd(text: string, wires: readonly string[]): ReadVcd {
     const token = tokens[i]!
     const word = token.text
     if (word.startsWith("$") && !/^\$(dumpvars|dumpall|dumpon|dumpoff|end)$/.test(word)) {
-      const end = tokens.findIndex((t, at) => at > i && t.text === "$end")
-      if (end < 0) return fault(token, `${word} has no $end`)
+      let end = i + 1
+      while (end < tokens.length && tokens[end]!.text !== "$end") end++
+      if (end === tokens.length) return fault(token, `${word} has no $end`)
       const body = tokens.slice(i + 1, end).map((t) => t.text)
       if (word === "$timescale") {
         const match = /^(1|10|100)(s|ms|us|ns|ps|fs)$/.exec(body.join(""))

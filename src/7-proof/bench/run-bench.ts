@@ -27,6 +27,9 @@ export class BenchRun {
   /** Cycle of every look, and which ports were read in it with their cycles (−1: not read). */
   readonly looks: { readonly cycle: number; readonly read: [number, number, number] }[] = []
 
+  /** Called at every change of a channel's pin, and once at the start: lit or not, an undriven pin being lit. */
+  onPin: (cycle: number, channel: number, lit: boolean) => void = () => {}
+
   private readonly edges: { cycle: number; port: number; bit: number; high: boolean }[] = []
   private nextEdge = 0
   private readonly lit: Uint8Array
@@ -132,6 +135,7 @@ export class BenchRun {
       const bit = 31 - Math.clz32(changed)
       changed &= ~(1 << bit)
       const i = this.channelAt[port * 8 + bit]!
+      this.onPin(cycle, i, ((lit >> bit) & 1) === 1)
       if ((lit >> bit) & 1) {
         this.lit[i] = 1
         this.since[i] = cycle

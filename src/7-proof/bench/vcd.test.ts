@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest"
-import { exportVcd } from "./export-vcd.ts"
+import { exportPinsVcd, exportVcd } from "./export-vcd.ts"
 import { readWiresVcd } from "./read-vcd.ts"
 
 describe("value change dump", () => {
@@ -33,6 +33,34 @@ b10000000 "
 b0 "
 #8000
 `)
+  })
+
+  test("pins stand beside them to the cycle", () => {
+    const text = exportPinsVcd({ step: 0.001, samples: 1, wires: { left: [1] }, leds: {} }, [
+      {
+        name: "PB2",
+        changes: [
+          [0, true],
+          [1000 / 16e6, false],
+          [1001 / 16e6, true],
+        ],
+      },
+    ])
+    expect(text.split("\n").slice(-11)).toEqual([
+      "#0",
+      "$dumpvars",
+      "1!",
+      '1"',
+      "$end",
+      "#625000",
+      '0"',
+      "#625625",
+      '1"',
+      "#10000000",
+      "",
+    ])
+    expect(text).toContain("$timescale 100ps $end")
+    expect(text).toContain('$scope module pins $end\n$var wire 1 " PB2 $end')
   })
 
   test("identifiers stay different over a thousand signals", () => {
