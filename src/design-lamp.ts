@@ -19,6 +19,15 @@ import { designCut } from "./6-copper/design-cut.ts"
 import type { Proof } from "./7-proof/artefact.ts"
 import { proveLamp } from "./7-proof/prove-lamp.ts"
 
+export interface DesignOptions {
+  readonly memory?: Memory
+  /**
+   * True: a description with any fault is not designed from (the command line). False: faults that still leave
+   * a lamp to look at, such as a hole outside its face, are carried along as red findings (the app).
+   */
+  readonly strict?: boolean
+}
+
 /** The stages in order; progress and timings are told by these names. */
 export const stages = ["read", "drive", "behaviour", "boards", "firmware", "cut", "proof"] as const
 export type Stage = (typeof stages)[number]
@@ -40,7 +49,7 @@ export interface LampDesign {
   readonly stages: readonly string[]
 }
 
-/** A description that could not be read: only findings, at least one of them red. */
+/** A description with nothing to design from: only findings, at least one of them red. */
 export interface Unreadable {
   readonly text: string
   readonly lamp: undefined
@@ -60,13 +69,13 @@ export type Memory = Map<Stage, { readonly key: string; readonly made: unknown }
 export function* designLamp(
   text: string,
   drawing: (file: string) => string | undefined,
-  memory: Memory = new Map(),
+  { memory = new Map(), strict = false }: DesignOptions = {},
 ): Work<Designed> {
   yield { stage: "read", done: 0 }
   const { lamp, findings: readFindings } = readLamp(text, drawing)
-  if (!lamp) {
+  if (!lamp || (strict && readFindings.some((f) => f.severity === "red"))) {
     const findings = [...readFindings].sort(byMargin)
-    return { text, lamp, findings, verdict: verdictOf(findings) }
+    return { text, lamp: undefined, findings, verdict: verdictOf(findings) }
   }
 
   const circuit = yield* stage("drive", memory, [lamp], () => designDrive(lamp))

@@ -89,9 +89,9 @@ describe("Tern", () => {
   test("a comment in the description makes no stage run again", () => {
     const memory: Memory = new Map()
     const drawing = () => ternDrawing
-    finish(designLamp(tern.text, drawing, memory))
+    finish(designLamp(tern.text, drawing, { memory }))
     const before = new Map(memory)
-    finish(designLamp(`# a comment\n${tern.text}`, drawing, memory))
+    finish(designLamp(`# a comment\n${tern.text}`, drawing, { memory }))
     expect([...memory.keys()]).toEqual(stages.filter((s) => s !== "read"))
     for (const [stage, held] of memory) expect(held.made, stage).toBe(before.get(stage)!.made)
   })

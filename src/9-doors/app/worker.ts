@@ -34,7 +34,7 @@ const api = {
     // Reading takes milliseconds: the face can stand on the bench while the rest is worked out.
     const { lamp } = readLamp(text, (file) => drawings[file])
     if (lamp) onLamp(lamp)
-    const work = designLamp(text, (file) => drawings[file], memory)
+    const work = designLamp(text, (file) => drawings[file], { memory })
     let due = performance.now() + breath
     for (;;) {
       const step = work.next()

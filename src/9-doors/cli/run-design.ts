@@ -12,7 +12,7 @@ export interface Run {
 export function runDesign({ text, drawing }: LampSource): Run {
   const times: Record<string, number> = {}
   const show = process.stderr.isTTY === true
-  const work = designLamp(text, drawing)
+  const work = designLamp(text, drawing, { strict: true })
   let stage = ""
   let since = performance.now()
   let shown = 0
