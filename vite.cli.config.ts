@@ -1,10 +1,10 @@
 import { defineConfig } from "vite"
-import { version } from "./package.json"
+import packageJson from "./package.json" with { type: "json" }
 
 // Bundles the command line; packages are bundled too, so that starting it is quick.
 export default defineConfig({
   publicDir: false,
-  define: { __LAMPWRIGHT_VERSION__: JSON.stringify(version) },
+  define: { __LAMPWRIGHT_VERSION__: JSON.stringify(packageJson.version) },
   build: {
     ssr: "src/9-doors/cli/main.ts",
     outDir: "dist/cli",

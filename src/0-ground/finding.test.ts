@@ -1,6 +1,6 @@
 import { expect, test } from "vitest"
 import { catalogue } from "./catalogue.ts"
-import { byMargin, marginOf, verdictOf } from "./finding.ts"
+import { byMargin, marginOf, thinness, verdictOf } from "./finding.ts"
 
 const { judge, state } = catalogue("sample", { width: { about: "a width", advice: "make it wider" } })
 const where = { text: "here" }
@@ -36,6 +36,19 @@ test("red first, then the thinnest margin; things that are only true or false co
   const misspelt = state("width", { severity: "red", title: "misspelt", where })
   const sorted = [width(0.8), whole, width(0.5), width(0.3), misspelt, width(0.405)].sort(byMargin)
   expect(sorted.map((f) => f.measured?.value ?? f.title)).toEqual(["misspelt", 0.3, 0.405, 0.5, 0.8, "whole"])
+})
+
+test("a count at its limit is not thin, a measure is", () => {
+  const tabs = judge("width", {
+    title: "tabs",
+    where,
+    measured: { value: 3, unit: "" },
+    limit: { value: 3, unit: "", kind: "at least" },
+    amberBelow: 0,
+  })
+  expect(tabs.severity).toBe("green")
+  expect(thinness(tabs)).toBeUndefined()
+  expect(thinness(width(0.5))).toBeCloseTo(0.25, 12)
 })
 
 test("one red finding means do not cut", () => {

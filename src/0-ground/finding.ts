@@ -61,15 +61,24 @@ export function marginOf(measured: number, limit: Limit): number {
   return limit.value === 0 ? left : left / Math.abs(limit.value)
 }
 
-/** Red first, then thinnest margin first; findings without a margin lead their colour. Stable otherwise. */
+/**
+ * How thin a finding is: its margin, or undefined where margins do not compare, because it was true or false
+ * ("all nets separate") or a count ("3 holding tabs") that is right at its limit by intent.
+ */
+export function thinness({ margin, limit, measured }: Finding): number | undefined {
+  if (margin === undefined || limit?.kind === "exactly") return undefined
+  const count = limit?.unit === "" && Number.isInteger(limit.value) && Number.isInteger(measured?.value)
+  return count && margin >= 0 ? undefined : margin
+}
+
+/** Red first, then amber, each thinnest first and led by what has no margin; among green that comes last. Stable. */
 export function byMargin(a: Finding, b: Finding): number {
   const rank = { red: 0, amber: 1, green: 2 }
   const colour = rank[a.severity] - rank[b.severity]
   if (colour !== 0) return colour
-  // Something that was true or false ("all nets separate") has no thinness: reds lead, greens follow the numbers.
   const none = a.severity === "green" ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY
-  const left = a.limit?.kind === "exactly" ? none : (a.margin ?? none)
-  const right = b.limit?.kind === "exactly" ? none : (b.margin ?? none)
+  const left = thinness(a) ?? none
+  const right = thinness(b) ?? none
   if (left !== right) return left < right ? -1 : 1
   return a.code < b.code ? -1 : a.code > b.code ? 1 : 0
 }

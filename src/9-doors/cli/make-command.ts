@@ -2,7 +2,7 @@
 
 import { readdirSync } from "node:fs"
 import { join } from "node:path"
-import type { Finding } from "../../0-ground/finding.ts"
+import { type Finding, thinness } from "../../0-ground/finding.ts"
 import { packLamp } from "../../8-pack/pack-lamp.ts"
 import { exitCode, listing, summary } from "./check-command.ts"
 import { readLampSource, writePack } from "./files.ts"
@@ -45,7 +45,5 @@ export async function makePack(path: string, out: string, keepGoing: boolean): P
 }
 
 function thinnest(findings: readonly Finding[]): readonly Finding[] {
-  return findings
-    .filter((f) => f.severity === "green" && f.margin !== undefined && f.limit?.kind !== "exactly")
-    .slice(0, 6)
+  return findings.filter((f) => f.severity === "green" && thinness(f) !== undefined).slice(0, 6)
 }
