@@ -2,7 +2,7 @@
 // nothing beyond the sheet or into the table, a clean end.
 
 import type { Finding } from "../../0-ground/finding.ts"
-import { practice } from "../../0-ground/source.ts"
+import { described, practice } from "../../0-ground/source.ts"
 import type { CutterProgram } from "../../6-copper/artefact.ts"
 import { proof } from "../proof-findings.ts"
 import type { ProgramReading } from "./read-cut-program.ts"
@@ -14,13 +14,17 @@ export interface Bench {
   /** Furthest a move may go outside the board for the outline, mm. */
   readonly margin: number
   readonly clearHeight: number
+  /** Described feeds, mm/min, sideways and straight down, by purpose. */
+  readonly feeds: Readonly<
+    Record<CutterProgram["purpose"], { readonly along: number; readonly down: number }>
+  >
 }
 
 /** How far below the board a tool may go, mm: a millimetre, and for large drills the length of their point. */
 export const deepestBelow = (program: CutterProgram): number =>
   program.purpose === "drill" ? Math.max(1, 0.3 + 0.3 * program.toolDiameter) : 1
 
-export function checkProgram(program: CutterProgram, read: ProgramReading, bench: Bench): Finding[] {
+function checkProgram(program: CutterProgram, read: ProgramReading, bench: Bench): ProgramChecked {
   const findings: Finding[] = []
   const at = (line?: number, x?: number, y?: number) => ({
     text: line === undefined ? program.file : `${program.file}, line ${line}`,
@@ -62,6 +66,8 @@ export function checkProgram(program: CutterProgram, read: ProgramReading, bench
   let outside = 0
   let low = Number.POSITIVE_INFINITY
   let lowest = 0
+  let backward = 0
+  let hasty = { share: 0, feed: 0, limit: 0, line: 0 }
   for (const m of read.moves) {
     const down = Math.min(m.z0, m.z1)
     lowest = Math.min(lowest, down)
@@ -74,6 +80,12 @@ export function checkProgram(program: CutterProgram, read: ProgramReading, bench
       if (across && !through) low = Math.min(low, down)
     } else if (down < 0 && m.spindle === 0 && cold++ < 1) {
       red(m.line, "the tool goes into the board with the spindle standing", m.x1, m.y1)
+    }
+    if (m.kind === "feed" && down < 0) {
+      if (m.spindle < 0 && backward++ < 1) amber(m.line, "the spindle turns counter-clockwise (M4)")
+      const asked = bench.feeds[program.purpose]
+      const limit = across ? asked.along : m.z1 < m.z0 ? asked.down : Number.POSITIVE_INFINITY
+      if (m.feed / limit > hasty.share) hasty = { share: m.feed / limit, feed: m.feed, limit, line: m.line }
     }
     if (m.z1 < floor - 1e-9 && deep++ < 3)
       red(m.line, `the tool goes to ${m.z1.toFixed(2)} mm, into the table`, m.x1, m.y1)
@@ -89,38 +101,94 @@ export function checkProgram(program: CutterProgram, read: ProgramReading, bench
   if (read.end !== "M30" && read.end !== "M2") {
     if (read.faults.length === 0) amber(read.endLine, `${program.file} does not end with M30`)
   } else if (!(read.at[2] > 0)) red(read.endLine, `${program.file} ends with the tool in the board`)
-  if (read.spindleAtEnd > 0) amber(read.endLine, `${program.file} ends with the spindle turning`)
+  if (read.spindleAtEnd !== 0) amber(read.endLine, `${program.file} ends with the spindle turning`)
   for (const s of read.stops) {
     if (s.word === "M6") amber(s.line, `${program.file} asks for a tool change inside the program`)
   }
   for (const n of read.notes.slice(0, 10)) amber(n.line, `${program.file} line ${n.line}: ${n.reason}`)
 
-  if (findings.every((f) => f.severity !== "red")) {
+  // Ten decimals of a long program must not make a caution of a feed that is met.
+  if (hasty.share > 1.0001) {
     findings.push(
-      proof.judge("program-depth", {
-        title: `${program.file}: deepest point`,
-        where: at(),
-        measured: { value: -lowest, unit: "mm" },
-        limit: { value: -floor, unit: "mm", kind: "at most" },
-        amberBelow: 0,
-        source: practice(
-          "board thickness and 1 mm of waste board, or the point of a large drill: common practice, no source",
-        ),
+      proof.judge("program-feed", {
+        title: `${program.file}: fastest feed in the board against the description`,
+        where: at(hasty.line),
+        measured: { value: hasty.feed, unit: "mm/min" },
+        limit: { value: hasty.limit, unit: "mm/min", kind: "at most" },
+        atWorst: "amber",
+        source: described("cutter"),
       }),
     )
-    if (Number.isFinite(low)) {
-      findings.push(
-        proof.judge("program-clear-height", {
-          title: `${program.file}: lowest fast move across the board`,
-          where: at(),
-          measured: { value: low, unit: "mm" },
-          limit: { value: Math.min(1, bench.clearHeight), unit: "mm", kind: "at least" },
-          atWorst: "amber",
-          amberBelow: 0,
-          source: practice(),
-        }),
-      )
-    }
+  }
+  return {
+    findings,
+    file: program.file,
+    deepest: { value: -lowest, limit: -floor },
+    lowestRapid: low,
+  }
+}
+
+export interface ProgramChecked {
+  /** What is wrong with it; empty when nothing is. */
+  readonly findings: readonly Finding[]
+  readonly file: string
+  /** mm below the surface, and how far is allowed. */
+  readonly deepest: { readonly value: number; readonly limit: number }
+  /** Lowest fast move across the board, mm above the surface; infinite when there is none. */
+  readonly lowestRapid: number
+}
+
+/** All programs of a board in a few lines: what is wrong, or that nothing is and by how much. */
+export function checkPrograms(
+  board: string,
+  programs: readonly (readonly [CutterProgram, ProgramReading])[],
+  bench: Bench,
+): Finding[] {
+  const checked = programs.map(([p, read]) => checkProgram(p, read, bench))
+  const findings = checked.flatMap((c) => c.findings)
+  if (checked.length === 0) return findings
+  const where = (file: string) => ({ text: file, file, board })
+  const deep = checked.reduce((a, c) =>
+    c.deepest.limit - c.deepest.value < a.deepest.limit - a.deepest.value ? c : a,
+  )
+  const low = checked.reduce((a, c) => (c.lowestRapid < a.lowestRapid ? c : a))
+  findings.push(
+    proof.judge("program-depth", {
+      title: `Deepest point of all programs of ${board}`,
+      where: where(deep.file),
+      measured: { value: deep.deepest.value, unit: "mm" },
+      limit: { value: deep.deepest.limit, unit: "mm", kind: "at most" },
+      amberBelow: 0,
+      source: practice(
+        "board thickness and 1 mm of waste board, or the point of a large drill: common practice, no source",
+      ),
+    }),
+  )
+  if (Number.isFinite(low.lowestRapid)) {
+    findings.push(
+      proof.judge("program-clear-height", {
+        title: `Lowest fast move across ${board}`,
+        where: where(low.file),
+        measured: { value: low.lowestRapid, unit: "mm" },
+        limit: { value: Math.min(1, bench.clearHeight), unit: "mm", kind: "at least" },
+        atWorst: "amber",
+        amberBelow: 0,
+        source: practice(),
+      }),
+    )
+  }
+  if (checked.every((c) => c.findings.length === 0)) {
+    findings.push(
+      proof.state("program-unsafe", {
+        severity: "green",
+        title: `${board}: all ${checked.length} programs can be read and are safe to run as they stand`,
+        where: { text: board, board },
+        measured: { value: 0, unit: "" },
+        limit: { value: 0, unit: "", kind: "exactly" },
+        margin: 0,
+        advice: "Wear eye protection at the mill whatever the report says.",
+      }),
+    )
   }
   return findings
 }

@@ -43,8 +43,8 @@ export function extractNetlist(board: Board, labels: CopperLabels, touching: "an
   return { group, pieces }
 }
 
-/** Points on the ring halfway between hole and land edge, in board coordinates. */
-export function ringPoints(land: Land, count = samples): { x: number; y: number }[] {
+/** Points round the hole, `share` of the way from its edge to the land's edge, in board coordinates. */
+export function ringPoints(land: Land, count = samples, share = 0.5): { x: number; y: number }[] {
   const hole = land.hole / 2
   const long = Math.max(land.w, land.h)
   const short = Math.min(land.w, land.h)
@@ -54,7 +54,7 @@ export function ringPoints(land: Land, count = samples): { x: number; y: number 
   return Array.from({ length: count }, (_, k) => {
     const angle = (2 * Math.PI * k) / count
     const edge = stadiumReach(long, short, angle)
-    const r = (hole + edge) / 2
+    const r = hole + share * (edge - hole)
     const u = r * Math.cos(angle)
     const v = r * Math.sin(angle)
     return { x: land.x + u * c - v * s, y: land.y + u * s + v * c }
@@ -73,7 +73,8 @@ export function stadiumReach(long: number, short: number, angle: number): number
 
 function ringPieces(land: Land, labels: CopperLabels): number[] {
   const votes = new Map<number, number>()
-  for (const p of ringPoints(land)) {
+  // Halfway out, and near the land's edge, where a neighbour's copper would be bridged by solder.
+  for (const p of [...ringPoints(land), ...ringPoints(land, 2 * samples, 0.9)]) {
     if (!bitAt(labels.raster, p.x, p.y)) continue
     const piece = pieceAt(labels, p.x, p.y)
     votes.set(piece, (votes.get(piece) ?? 0) + 1)

@@ -152,6 +152,16 @@ test("a missing hole, a stray hole and a wrong drill are seen", () => {
   expect(found.filter((f) => f.code === "proof.hole-missing").length).toBeGreaterThan(0)
 })
 
+test("a drill whose point only just comes out leaves no whole hole", () => {
+  // A 0.8 mm drill has a point of 0.24 mm (118°): 1.7 mm deep is not through 1.6 mm.
+  const shallow = prove({ drill: drillText().replaceAll("Z-2", "Z-1.7") })
+  expect(shallow.red).toEqual(["proof.hole-depth"])
+  expect(shallow.findings.find((f) => f.code === "proof.hole-depth")!.measured!.value).toBeCloseTo(
+    1.7 - 0.240344,
+    5,
+  )
+})
+
 test("a drill through a track is an open", () => {
   const { lands } = syntheticBoard()
   const slot = Array.from({ length: 40 }, (_, i) => ({ x: 10, y: 0.1 + i * 0.25 }))
@@ -193,6 +203,34 @@ test("unsafe programs are red: fast through the board, spindle standing, into th
         .join("\n"),
     ).toContain(why)
   }
+})
+
+test("feeds beyond the description and a spindle that turns the wrong way are cautions", () => {
+  const fast = prove({ engrave: engraveText().replaceAll("F300", "F900") })
+  expect(
+    fast.findings.find((f) => f.code === "proof.program-feed" && f.severity === "amber")?.title,
+  ).toContain("engrave")
+  expect(fast.red).toEqual([])
+  const back = prove({ engrave: engraveText().replace("M3", "M4") })
+  expect(back.findings.some((f) => f.title.includes("counter-clockwise"))).toBe(true)
+})
+
+test("no programs, rubbish programs and a board without an edge are findings, not crashes", () => {
+  const boards = syntheticBoards()
+  const board = boards.boards[0]!
+  const wanted = wantedNetlist(syntheticCircuit(), boards)
+  const reds = (b: typeof board, programs: ReturnType<typeof syntheticPrograms>) =>
+    finish(proveCut(syntheticLamp, b, wanted, programs, () => undefined, "A"))
+      .findings.filter((f) => f.severity === "red")
+      .map((f) => f.code)
+  expect(reds(board, [])).toContain("proof.program-missing")
+  expect(reds(board, syntheticPrograms({ engrave: "hello", drill: "%", outline: "" }))).toContain(
+    "proof.program-unreadable",
+  )
+  expect(reds({ ...board, outline: [] }, syntheticPrograms())).toEqual(["proof.outline"])
+  expect(reds({ ...board, lands: [], parts: [], links: [], tracks: [] }, syntheticPrograms())).toContain(
+    "proof.hole-stray",
+  )
 })
 
 test("boards that tell a wrong story about the circuit are caught", () => {

@@ -13,7 +13,7 @@ import type { BoardProof } from "../artefact.ts"
 import { proof } from "../proof-findings.ts"
 import { checkOutline } from "./check-outline.ts"
 import { checkLands, checkLedPlaces } from "./check-places.ts"
-import { type Bench, checkProgram } from "./check-programs.ts"
+import { type Bench, checkPrograms } from "./check-programs.ts"
 import { checkScrews } from "./check-screws.ts"
 import { bareLands, findOpens, findShorts, wantedOfLands } from "./compare-netlists.ts"
 import { type Extracted, extractNetlist } from "./extract-netlist.ts"
@@ -35,6 +35,8 @@ export interface BoardEvidence {
 /** Finest raster, mm; larger boards take a coarser one so that a row of cells stays within bounds. */
 const finest = 0.02
 const mostPixels = 120e6
+/** mm²; no hobby mill has a larger bed. */
+const mostArea = 4e6
 /** More shorts or opens than this are counted, not listed. */
 const mostListed = 12
 /** Height error that is left where the surface was probed, mm (repeatability of a touch probe: common practice). */
@@ -43,6 +45,8 @@ const probeError = 0.01
 const leastCopper = 0.2
 /** How well the tool's zero is set on the copper by hand, mm. */
 const zeroError = 0.02
+/** Length of a 118° drill point for each mm of diameter: ½ ÷ tan 59°. */
+const drillPoint = 0.5 / Math.tan((59 * Math.PI) / 180)
 /** Ring that can be soldered, mm. */
 const enoughRing = 0.2
 
@@ -57,6 +61,23 @@ export function* proveCut(
 ): Work<BoardEvidence> {
   const findings: Finding[] = []
   const stage = `proving ${board.name}`
+  const box = boundingBox(board.outline)
+  const area = (box.maxX - box.minX) * (box.maxY - box.minY)
+  if (board.outline.length < 3 || !(area > 0) || area > mostArea) {
+    findings.push(
+      proof.state("outline", {
+        severity: "red",
+        title: `${board.name} has no edge that a board could have`,
+        where: { text: board.name, board: board.name },
+      }),
+    )
+    return {
+      proof: emptyProof(board.name),
+      findings,
+      figures: [],
+      joined: { group: board.lands.map((_, i) => i), pieces: [] },
+    }
+  }
   const readings = new Map<CutterProgram, ProgramReading>()
   for (const p of programs) readings.set(p, readCutProgram(p.text))
   const bench: Bench = {
@@ -64,8 +85,13 @@ export function* proveCut(
     sheet: lyingSheet(lamp.copperClad.sheet, board),
     margin: lamp.cutter.router.diameter / 2,
     clearHeight: lamp.cutter.machine.clearHeight,
+    feeds: {
+      engrave: { along: lamp.cutter.engraver.feed, down: lamp.cutter.engraver.plunge },
+      drill: { along: lamp.cutter.drillFeed, down: lamp.cutter.drillFeed },
+      outline: { along: lamp.cutter.router.feed, down: lamp.cutter.router.feed },
+    },
   }
-  for (const [p, read] of readings) findings.push(...checkProgram(p, read, bench))
+  findings.push(...checkPrograms(board.name, [...readings], bench))
   yield { stage, done: 0.1, note: "programs read" }
 
   const written = [...readings].filter(([p]) => p.purpose === "engrave").flatMap(([, r]) => r.moves)
@@ -88,8 +114,6 @@ export function* proveCut(
   findings.push(...outlineFindings(lamp, board, programs, readings))
   yield { stage, done: 0.2, note: "holes and edge compared" }
 
-  const box = boundingBox(board.outline)
-  const area = (box.maxX - box.minX) * (box.maxY - box.minY)
   const pixel = Math.max(finest, Math.sqrt(area / mostPixels))
   const { engraver } = lamp.cutter
   const error = heights ? probeError : lamp.cutter.machine.flatness
@@ -167,6 +191,16 @@ export function* proveCut(
     joined: forOpens,
   }
 }
+
+const emptyProof = (board: string): BoardProof => ({
+  board,
+  shorts: [],
+  opens: [],
+  narrowestCopper: 0,
+  narrowestAt: { x: 0, y: 0, net: "" },
+  narrowestGroove: 0,
+  raster: finest,
+})
 
 /** The sheet lies the way the board fits on it; lengthways along x where both ways do. */
 function lyingSheet(sheet: { readonly w: number; readonly h: number }, board: Board) {
@@ -330,19 +364,22 @@ function checkHoles(
     )
   }
   if (holes.length > 0) {
-    const shallow = holes.reduce((a, h) => (h.bottom > a.bottom ? h : a))
+    // The hole has its full width only above the drill's point.
+    const full = (h: (typeof holes)[number]) => -h.bottom - drillPoint * h.diameter
+    const shallow = holes.reduce((a, h) => (full(h) < full(a) ? h : a))
     findings.push(
       proof.judge("hole-depth", {
-        title: `Shallowest hole of ${board.name}`,
+        title: `Shallowest hole of ${board.name}, above the drill's point`,
         where: {
           text: `${shallow.file}, line ${shallow.line}`,
           file: shallow.file,
           line: shallow.line,
           board: board.name,
         },
-        measured: { value: -shallow.bottom, unit: "mm" },
+        measured: { value: full(shallow), unit: "mm" },
         limit: { value: lamp.copperClad.thickness, unit: "mm", kind: "at least" },
         amberBelow: 0,
+        source: computed("depth in the program − length of a 118° drill point; limit: the board's thickness"),
       }),
     )
   }
@@ -556,7 +593,7 @@ function cutFigures(
   const id = (name: string) => `proof.${board.name}.${name}`
   const figures: Figure[] = neck ? [neckFigure(board, neck.width)] : []
   if (groove > 0) {
-    const how = "grooves narrowed until two nets touch, foil's bottom, shallowest cut"
+    const how = "grooves narrowed until two nets touch, foil's bottom, shallowest cut, less up to one pixel"
     figures.push(fact(id("narrowest-groove"), `narrowest groove of ${board.name}`, groove, "mm", grid(how)))
   }
   if (rings.length > 0) {

@@ -16,7 +16,7 @@ export interface ToolMove {
   readonly z1: number
   /** mm/min; 0 for rapids. */
   readonly feed: number
-  /** rpm; 0 while the spindle stands. */
+  /** rpm; 0 while the spindle stands, negative when it turns counter-clockwise (M4). */
   readonly spindle: number
   readonly tool: number
   /** A rapid inside a hole this cycle has already drilled (pecking). */
@@ -138,7 +138,7 @@ export function readCutProgram(text: string, start: ReaderStart = {}): ProgramRe
   let inverseTime = false
   let feed = start.feed ?? 0
   let speed = 0
-  let spindleOn = false
+  let turning = 0
   let selected = 0
   let tool = 0
   let retractToR = false
@@ -200,7 +200,7 @@ export function readCutProgram(text: string, start: ReaderStart = {}): ProgramRe
         y1: y,
         z1: z,
         feed: kind === "rapid" ? 0 : minutes === undefined ? feed : (trueLength ?? length) / minutes,
-        spindle: spindleOn ? speed : 0,
+        spindle: turning * speed,
         tool,
         inOwnHole,
       })
@@ -403,10 +403,10 @@ export function readCutProgram(text: string, start: ReaderStart = {}): ProgramRe
     }
     if (m[6] === 6) {
       tool = selected
-      spindleOn = false
+      turning = 0
       stops.push({ line, word: "M6" })
     }
-    if (m[7]! >= 0) spindleOn = m[7] !== 5
+    if (m[7]! >= 0) turning = m[7] === 3 ? 1 : m[7] === 4 ? -1 : 0
     if (words.bothCoolants) notes.push({ line, reason: "M7 and M8 on one line" })
     if (g[0] === 40) {
       if (!has(P)) refuse("G4 without P")
@@ -487,12 +487,12 @@ export function readCutProgram(text: string, start: ReaderStart = {}): ProgramRe
   /** A word nothing on the line uses is a mistake in the program, not a comment. */
   const checkUnused = (moveNow: boolean) => {
     const drilling = moveNow && motion >= 810 && motion <= 890
-    const turning = moveNow && (motion === 20 || motion === 30)
+    const onArc = moveNow && (motion === 20 || motion === 30)
     const useless = (l: number, used: boolean) => {
       if (has(l) && !used) refuse(`${String.fromCharCode(A + l)} without a word that uses it`)
     }
-    for (const l of [I, J, K]) useless(l, turning)
-    useless(R, turning || drilling)
+    for (const l of [I, J, K]) useless(l, onArc)
+    useless(R, onArc || drilling)
     useless(Q, drilling)
     useless(L, drilling || words.g[0] === 100)
     useless(P, drilling || words.g[0] === 40 || words.g[0] === 100)
@@ -557,7 +557,7 @@ export function readCutProgram(text: string, start: ReaderStart = {}): ProgramRe
     said: moved ? said : { units: saidUnits, distance: saidDistance, plane: saidPlane },
     inches: unit !== 1,
     at,
-    spindleAtEnd: spindleOn ? speed : 0,
+    spindleAtEnd: turning * speed,
     offsets: [offset(0), offset(1), offset(2)],
     parameters,
     faults,
