@@ -268,6 +268,33 @@ test("the pack comes as one zip whose files read back", async () => {
   for (const bytes of Object.values(files)) expect(bytes.length).toBeGreaterThan(0)
 })
 
+test("a changed sweep is worked out again and shows in its margin", async () => {
+  await page.getByRole("tab", { name: "Text", exact: true }).click()
+  const field = page.getByLabel("Description of the lamp as text")
+  const text = await field.inputValue()
+  expect(text).toContain("within: 180 ms")
+  await field.fill(text.replaceAll("within: 180 ms", "within: 150 ms"))
+  await page.getByRole("button", { name: "Recompute" }).first().click()
+  const values = page.locator('.margin[data-code="behaviour.sweep-end"] .margin-value')
+  // Steps of the firmware's clock may add a millisecond.
+  const both = expect.poll(async () => (await values.allTextContents()).join(), { timeout: patience })
+  await both.toMatch(/^15[0-2] ms,15[0-2] ms$/)
+  await page.getByRole("tab", { name: "Description", exact: true }).click()
+  expect(await page.locator(".short-line", { hasText: "left → sweep left" }).textContent()).toContain(
+    "150 ms",
+  )
+}, 270_000)
+
+test("another lamp is opened from disk, and the text before can be had back", async () => {
+  await page.getByRole("tab", { name: "Text", exact: true }).click()
+  await page.locator("input[type=file]").setInputFiles("examples/marker/marker.yaml")
+  await expect.poll(() => page.locator("h1").textContent(), { timeout: patience }).toBe("Tern side marker")
+  await view("Face")
+  expect(await page.locator("circle[data-led]").count()).toBe(4)
+  await page.getByRole("button", { name: "Back to the text before" }).click()
+  await expect.poll(() => page.locator("h1").textContent(), { timeout: patience }).toBe("Tern rear lamp")
+}, 540_000)
+
 test("a misspelt key is found at its line and column, and the lamp stays on the bench", async () => {
   await page.getByRole("tab", { name: "Text", exact: true }).click()
   const field = page.getByLabel("Description of the lamp as text")

@@ -1,9 +1,10 @@
-// A folder served on this machine for one test, and nothing outside it.
+// A folder served on this machine for one test. Its files are read once, so that a build beside the test
+// cannot change what is being tried.
 
-import { readFile } from "node:fs/promises"
+import { readdirSync, readFileSync, statSync } from "node:fs"
 import { createServer } from "node:http"
 import type { AddressInfo } from "node:net"
-import { extname, resolve, sep } from "node:path"
+import { extname, join } from "node:path"
 
 const types: Record<string, string> = {
   ".html": "text/html; charset=utf-8",
@@ -20,18 +21,17 @@ export interface Served {
 }
 
 export async function serveFolder(folder: string): Promise<Served> {
-  const base = resolve(folder)
-  const server = createServer((request, response): void => {
-    const path = new URL(request.url ?? "/", "http://localhost").pathname
-    const file = resolve(base, `.${path.endsWith("/") ? `${path}index.html` : path}`)
-    const refuse = () => {
-      response.writeHead(404).end()
-    }
-    if (!file.startsWith(base + sep)) refuse()
-    else
-      readFile(file).then((bytes) => {
-        response.writeHead(200, { "content-type": types[extname(file)] ?? "text/plain" }).end(bytes)
-      }, refuse)
+  const files = new Map<string, Buffer>()
+  for (const name of readdirSync(folder, { recursive: true }) as string[]) {
+    const file = join(folder, name)
+    if (statSync(file).isFile()) files.set(`/${name.replaceAll("\\", "/")}`, readFileSync(file))
+  }
+  const server = createServer((request, response) => {
+    const { pathname } = new URL(request.url ?? "/", "http://localhost")
+    const path = pathname === "/" ? "/index.html" : pathname
+    const bytes = files.get(path)
+    if (bytes) response.writeHead(200, { "content-type": types[extname(path)] ?? "text/plain" }).end(bytes)
+    else response.writeHead(404).end()
   })
   await new Promise<void>((ready) => server.listen(0, "127.0.0.1", ready))
   const { port } = server.address() as AddressInfo
