@@ -37,7 +37,7 @@ export function playPins(
 ): { readonly trace: LightTrace; readonly pins: readonly PinTrack[] } {
   const start = startBench(made)
   const run = start.controller?.run(stimulus)
-  const changes: [number, boolean][][] = start.bench.channels.map(() => [[0, true]])
+  const changes: [number, boolean][][] = start.bench.channels.map((c) => [[0, c.floatsLit]])
   if (run) {
     run.onPin = (cycle, channel, lit) => changes[channel]!.push([cycle / run.clockHz, lit])
     run.advance(seconds)

@@ -5,6 +5,8 @@ import { catalogue } from "../../0-ground/catalogue.ts"
 const safety =
   "A hand-built lamp is not type-approved; local law and licensed practice decide. Try the first lamp on a fused bench supply."
 
+const chosen = (place: string) => ({ document: "chosen by this program", place, known: "chosen" }) as const
+
 export const bench = catalogue("bench", {
   "image-unreadable": {
     about: "The firmware file is read again record by record, as a programmer would read it.",
@@ -32,6 +34,7 @@ export const bench = catalogue("bench", {
     about:
       "How long after its wire goes live a group shows its first light, bounce and input network included.",
     advice: "Look at the input network's delay and the filter times of the input.",
+    source: chosen("20 ms: a tenth of the shortest flash, far below what an eye notices"),
   },
   "sweep-time": {
     about: "How long a sweep takes from the first light to the last LED full, with a clock 0.5 % slow.",
@@ -62,6 +65,7 @@ export const bench = catalogue("bench", {
   "dark-after-fall": {
     about: "How long light is left after the wire went dead.",
     advice: "Shorten the fall.",
+    source: chosen("30 ms, or the described fall and 15 ms: a quarter of the shortest dark phase"),
   },
   "wrong-wire": {
     about: "No output may be on while no wire of its group is or just was live.",

@@ -21,6 +21,8 @@ export interface Pin {
 export interface BenchChannel extends Pin {
   readonly index: number
   readonly activeHigh: boolean
+  /** The circuit's pull lights the LEDs while the controller does not drive the pin. */
+  readonly floatsLit: boolean
   readonly group: string
   readonly leds: readonly string[]
 }
@@ -64,11 +66,12 @@ export function putOnBench({ lamp, circuit, behaviour, firmware }: Made): LampOn
     ? [...circuit.channels]
         .sort((a, b) => a.index - b.index)
         .flatMap((c): BenchChannel[] => {
-          const signal =
-            circuit.signals.find((s) => s.direction === "output" && s.channel === c.index)?.name ??
-            signalOf(c.net, "output")
-          const at = pin(signal, `output ${c.index} of ${c.group}`)
-          return at ? [{ ...at, index: c.index, activeHigh: c.activeHigh, group: c.group, leds: c.leds }] : []
+          const signal = circuit.signals.find((s) => s.direction === "output" && s.channel === c.index)
+          const at = pin(signal?.name, `output ${c.index} of ${c.group}`)
+          const floatsLit = signal !== undefined && pulledTo(circuit, signal.net) === c.activeHigh
+          return at
+            ? [{ ...at, index: c.index, activeHigh: c.activeHigh, floatsLit, group: c.group, leds: c.leds }]
+            : []
         })
     : []
   const inputs = firmware
@@ -96,6 +99,25 @@ export function putOnBench({ lamp, circuit, behaviour, firmware }: Made): LampOn
     }),
   )
   return { channels, inputs, leds, faults }
+}
+
+/** Whether resistors pull a net to a supply (true) or to earth (false); undefined where nothing pulls it. */
+function pulledTo(circuit: Circuit, net: string): boolean | undefined {
+  const supplies = new Set(circuit.nets.filter((n) => n.kind === "supply").map((n) => n.name))
+  for (const part of circuit.parts) {
+    if (part.kind !== "resistor" && part.kind !== "resistor-array") continue
+    const pins = Object.entries(part.pins)
+    const here = pins.find(([, n]) => n === net)
+    if (!here) continue
+    // The far end of a bussed array is the pin that belongs to no section.
+    const sections = part.sections?.flat() ?? []
+    const far = pins.filter(([pin, n]) => n !== net && (pins.length === 2 || !sections.includes(pin)))
+    for (const [, n] of far) {
+      if (supplies.has(n)) return true
+      if (n === circuit.earth) return false
+    }
+  }
+  return undefined
 }
 
 /** Vehicle wires that reach the supply end of a string through diodes and resistors. */

@@ -143,6 +143,14 @@ describe("firmware that does not do what the description says is caught", () => 
     expect(red).toContain("bench.wrong-wire")
   })
 
+  test("a board without pull-ups at the drivers", () => {
+    const parts = sound.circuit.parts.filter((p) => p.kind !== "resistor-array")
+    const red = codes({ ...sound, circuit: { ...sound.circuit, parts } }, "red")
+    expect(red).toContain("bench.dead-controller")
+    expect(red).toContain("bench.damaged-table")
+    expect(red).not.toContain("bench.follows-model")
+  })
+
   test("an input filter of 40 ms", () => {
     const made = makeForBench(tern, (b) => ({ ...b, inputs: b.inputs.map((i) => ({ ...i, assertMs: 40 })) }))
     expect(codes(made, "red")).toContain("bench.first-light")

@@ -27,7 +27,7 @@ export class BenchRun {
   /** Cycle of every look, and which ports were read in it with their cycles (−1: not read). */
   readonly looks: { readonly cycle: number; readonly read: [number, number, number] }[] = []
 
-  /** Called at every change of a channel's pin, and once at the start: lit or not, an undriven pin being lit. */
+  /** Called at every change of a channel's pin: its LEDs lit or not. */
   onPin: (cycle: number, channel: number, lit: boolean) => void = () => {}
 
   private readonly edges: { cycle: number; port: number; bit: number; high: boolean }[] = []
@@ -36,6 +36,8 @@ export class BenchRun {
   /** For each port: which pins light when high, which pins carry a channel, which are lit now. */
   private readonly highLights = new Uint8Array(3)
   private readonly used = new Uint8Array(3)
+  /** Pins whose LEDs light while nothing drives them. */
+  private readonly floatsLit = new Uint8Array(3)
   private readonly litPins = new Uint8Array(3)
   /** Channel at port × 8 + bit. */
   private readonly channelAt = new Int16Array(24).fill(-1)
@@ -68,6 +70,7 @@ export class BenchRun {
     bench.channels.forEach((c, i) => {
       this.channelAt[c.port * 8 + c.bit] = i
       this.used[c.port]! |= 1 << c.bit
+      if (c.floatsLit) this.floatsLit[c.port]! |= 1 << c.bit
       if (c.activeHigh) this.highLights[c.port]! |= 1 << c.bit
     })
     this.chip.ports.onChange = (cycle, port) => this.pinsChanged(cycle, port)
@@ -127,8 +130,9 @@ export class BenchRun {
   private readLevels(cycle: number, port: number): void {
     const { latch, direction } = this.chip.ports
     const out = direction[port]!
-    // An undriven pin is pulled so that the LEDs light.
-    const lit = (~out | ~(latch[port]! ^ this.highLights[port]!)) & this.used[port]!
+    // What the circuit's pull-ups do with an undriven pin is the circuit's affair.
+    const driven = out & ~(latch[port]! ^ this.highLights[port]!)
+    const lit = (driven | (~out & this.floatsLit[port]!)) & this.used[port]!
     let changed = lit ^ this.litPins[port]!
     this.litPins[port] = lit
     while (changed !== 0) {

@@ -45,13 +45,14 @@ export function* damageTables(
     for (let i = 0; i < 6; i++) trials.push(flipped(copy(), data, chance, 1))
     for (let i = 0; i < 2; i++) trials.push(flipped(copy(), data, chance, 4))
   }
-  const blocks = image.runs.filter((r) => data.some((at) => at >= r.from && at < r.from + r.length))
-  const tables = blocks.filter((r) => r.from > 0)
-  for (const r of tables)
+  // Blocks that hold no code: table, copy and whatever else the image keeps for bad times.
+  const isCode = (r: (typeof image.runs)[number]) =>
+    executed.subarray(r.from >> 1, (r.from + r.length + 1) >> 1).some((hit) => hit === 1)
+  const blocks = image.runs.filter((r) => !isCode(r))
+  for (const r of blocks)
     trials.push({ what: `block at 0x${r.from.toString(16)} wiped`, bytes: wiped(copy(), [r]) })
-  // The first of several blocks stay sound while more and more of the others go.
-  for (let n = 2; n <= tables.length; n++)
-    trials.push({ what: `${n} blocks wiped`, bytes: wiped(copy(), tables.slice(0, n)) })
+  for (let n = 2; n <= blocks.length; n++)
+    trials.push({ what: `first ${n} blocks wiped`, bytes: wiped(copy(), blocks.slice(0, n)) })
   const out: Trial[] = []
   for (const [i, { what, bytes }] of trials.entries()) {
     yield { stage: "bench", done: i / trials.length, note: `damaged table: ${what}` }

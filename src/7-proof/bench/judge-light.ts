@@ -1,0 +1,230 @@
+// Claims about the light: model, right wire, first light, sweeps, order, what is left after the fall.
+
+import { type Figure, fact, result } from "../../0-ground/figure.ts"
+import type { Finding } from "../../0-ground/finding.ts"
+import { bench as report } from "./bench-findings.ts"
+import type { Made } from "./lamp-on-bench.ts"
+import { type Flash, lineSpans, longestDark } from "./measure-flashes.ts"
+import type { BenchRun } from "./run-bench.ts"
+import { clockSlow, emulated, type Seen } from "./seen.ts"
+
+export function judgeLight(made: Made, seen: readonly Seen[], figures: Figure[]): Finding[] {
+  const out: Finding[] = []
+  const mismatches = seen.reduce((sum, s) => sum + s.comparison.mismatches, 0)
+  const compared = seen.reduce((sum, s) => sum + s.comparison.compared, 0)
+  const first = seen.find((s) => s.comparison.first)
+  const at = first?.comparison.first
+  const channel = at && first.run.bench.channels[at.channel]
+  const share = (x: number) => `${(100 * x).toFixed(1)} %`
+  figures.push(
+    fact("bench.frames-compared", "frames of outputs compared with the model", compared, "", emulated),
+  )
+  out.push(
+    report.judge("follows-model", {
+      title:
+        at && channel
+          ? `${channel.leds.join(", ")} shows ${share(at.duty)} where ${share(at.low)} to ${share(at.high)} are described, ${at.seconds.toFixed(4)} s into "${first.scenario.name}"`
+          : `All ${compared} frames of light are as described`,
+      where: channel
+        ? { text: channel.leds.join(", "), group: channel.group }
+        : { text: "all switched LEDs" },
+      measured: { value: mismatches, unit: "" },
+      limit: { value: 0, unit: "", kind: "exactly" },
+      ...(first ? { corner: first.scenario.name } : {}),
+      figure: "bench.frames-compared",
+    }),
+  )
+  const wrong = seen.filter((s) => s.wrong.frames > 0)
+  out.push(
+    report.judge("wrong-wire", {
+      title: wrong[0]?.wrong.where
+        ? `${wrong[0].wrong.where} is switched on although none of its wires is live`
+        : "No output is on without its wire",
+      where: { text: wrong[0]?.wrong.where ?? "all switched LEDs" },
+      measured: { value: wrong.reduce((sum, s) => sum + s.wrong.frames, 0), unit: "" },
+      limit: { value: 0, unit: "", kind: "exactly" },
+      ...(wrong[0] ? { corner: wrong[0].scenario.name } : {}),
+    }),
+  )
+  const darkest = seen.reduce<Seen | undefined>((a, b) => (a && a.dark >= b.dark ? a : b), undefined)
+  if (darkest)
+    out.push(
+      report.judge("steady-light", {
+        title: "Longest dark time of a group while its wire is live",
+        where: { text: "all switched LEDs" },
+        measured: { value: 1000 * darkest.dark, unit: "ms" },
+        limit: { value: 20, unit: "ms", kind: "at most" },
+        corner: darkest.scenario.name,
+      }),
+    )
+  for (const group of made.lamp.groups) {
+    const flashes = seen.flatMap((s) =>
+      s.flashes.filter((f) => f.group === group.name).map((flash) => ({ flash, clean: s.scenario.clean })),
+    )
+    out.push(...judgeGroup(group.name, flashes, figures))
+  }
+  return out
+}
+
+function judgeGroup(
+  group: string,
+  all: readonly { readonly flash: Flash; readonly clean: boolean }[],
+  figures: Figure[],
+): Finding[] {
+  if (all.length === 0) return []
+  const out: Finding[] = []
+  const where = { text: `group ${group}`, group, path: `groups.${group}` }
+  const worst = (list: readonly Flash[], of: (f: Flash) => number) =>
+    list.reduce((a, b) => (of(b) > of(a) ? b : a))
+  const figure = (name: string, title: string, ms: number, from: readonly Flash[]) => {
+    const id = `bench.${group}.${name}`
+    const count = fact(`${id}.flashes`, "flashes measured", from.length, "", emulated)
+    figures.push(result(id, title, ms, "ms", "worst of all flashes measured", [count]))
+    return id
+  }
+  const flashes = all.map((f) => f.flash)
+  const light = (f: Flash) => 1000 * (f.firstLight ?? f.fall - f.rise)
+  const slow = worst(flashes, light)
+  out.push(
+    report.judge("first-light", {
+      title: `First light of ${group} after its wire goes live`,
+      where,
+      measured: { value: light(slow), unit: "ms" },
+      limit: { value: 20, unit: "ms", kind: "at most" },
+      corner: slow.scenario,
+      figure: figure("first-light", "wire live to first light", light(slow), flashes),
+    }),
+  )
+  const glow = worst(flashes, (f) => f.afterglow)
+  out.push(
+    report.judge("dark-after-fall", {
+      title: `Light of ${group} left after its wire went dead`,
+      where,
+      measured: { value: 1000 * glow.afterglow, unit: "ms" },
+      limit: { value: Math.max(30, 1000 * glow.line.fall + 15), unit: "ms", kind: "at most" },
+      corner: glow.scenario,
+    }),
+  )
+  // Shorter flashes are no flashes to the lamp; they only have to give light.
+  const clean = all.filter((f) => f.clean && f.flash.fall - f.flash.rise >= 0.1).map((f) => f.flash)
+  if (clean.length > 0) out.push(...judgeSweep(group, clean, where, figure))
+  return out
+}
+
+function judgeSweep(
+  group: string,
+  clean: readonly Flash[],
+  where: Finding["where"],
+  figure: (name: string, title: string, ms: number, from: readonly Flash[]) => string,
+): Finding[] {
+  const out: Finding[] = []
+  const count = (code: "sweep-order" | "stays-lit", title: string, of: (f: Flash) => number) => {
+    const bad = clean.find((f) => of(f) > 0)
+    out.push(
+      report.judge(code, {
+        title,
+        where,
+        measured: { value: clean.reduce((sum, f) => sum + of(f), 0), unit: "" },
+        limit: { value: 0, unit: "", kind: "exactly" },
+        ...(bad ? { corner: bad.scenario } : {}),
+      }),
+    )
+  }
+  count("stays-lit", `LEDs of ${group} that get darker before their wire falls`, (f) => f.darker)
+  const sweeps = clean.filter((f) => f.line.sweep)
+  const spare = (f: Flash) => f.spare ?? Number.NEGATIVE_INFINITY
+  const tight = clean.reduce((a, b) => (spare(b) < spare(a) ? b : a))
+  const left = 1000 * (tight.spare ?? -(tight.fall - tight.rise))
+  out.push(
+    report.judge("full-before-fall", {
+      title:
+        tight.spare === undefined
+          ? `Not every LED of ${group} becomes full before the wire falls`
+          : `Time the last LED of ${group} is full before the wire falls`,
+      where,
+      measured: { value: left, unit: "ms" },
+      limit: { value: 0, unit: "ms", kind: "at least" },
+      corner: tight.scenario,
+      figure: figure("full-before-fall", "last LED full before the wire falls", left, clean),
+    }),
+  )
+  if (sweeps.length === 0) return out
+  count("sweep-order", `LEDs of ${group} that begin out of order`, (f) => f.disorder)
+  const took = (f: Flash) => 1000 * (f.complete ?? f.fall - f.rise) * clockSlow
+  const long = sweeps.reduce((a, b) => (took(b) > took(a) ? b : a))
+  const id = figure("sweep-time", "first light to last LED full, clock 0.5 % slow", took(long), sweeps)
+  const within = 1000 * long.line.sweep!.within
+  const measured = { value: took(long), unit: "ms" }
+  out.push(
+    report.judge("sweep-time", {
+      title: `Sweep of ${group}, first light to last LED full`,
+      where,
+      measured,
+      // A look either way and the clock's 0.5 % belong to the time as described.
+      limit: { value: within * clockSlow + 2, unit: "ms", kind: "at most" },
+      amberBelow: 0,
+      corner: `${long.scenario}; clock 0.5 % slow`,
+      figure: id,
+    }),
+    report.judge("sweep-rule", {
+      title: `Sweep of ${group} against the rule for sweeping indicators`,
+      where,
+      measured,
+      limit: { value: 200, unit: "ms", kind: "at most" },
+      atWorst: "amber",
+      corner: `${long.scenario}; clock 0.5 % slow`,
+      figure: id,
+    }),
+  )
+  return out
+}
+
+/** Frames in which an output is on although no wire of its group was live shortly before. */
+export function wrongWire({ lamp }: Made, run: BenchRun): Seen["wrong"] {
+  const { channels, inputs } = run.bench
+  const delay = Math.max(0, ...inputs.map((i) => i.fallDelay))
+  let frames = 0
+  let where: string | undefined
+  for (const group of lamp.groups) {
+    const own = [...channels.keys()].filter((c) => channels[c]!.group === group.name)
+    const lines = lamp.programme.filter((l) => l.light === group.name)
+    if (own.length === 0) continue
+    // Longest release filter, a look, a millisecond to show, and the fall.
+    const after = delay + 0.013 + Math.max(0, ...lines.map((l) => l.fall))
+    const spans = lines.flatMap((l) => lineSpans(l, run)).sort((a, b) => a[0] - b[0])
+    let next = 0
+    let until = 0
+    for (let f = 1; f < run.frames; f++) {
+      const start = run.frameStart[f]! / run.clockHz
+      while (next < spans.length && spans[next]![0] <= run.frameStart[f + 1]! / run.clockHz)
+        until = Math.max(until, spans[next++]![1] + after)
+      // Pins float until the program drives them.
+      if (start < until || !run.timed[f]) continue
+      for (const c of own) {
+        if (run.duty(f, c) < 0.005) continue
+        frames++
+        where ??= channels[c]!.leds.join(", ")
+      }
+    }
+  }
+  return { frames, ...(where === undefined ? {} : { where }) }
+}
+
+/** Longest dark time of any group while a line of its own has all its wires live. */
+export function darkWhileLive({ lamp }: Made, run: BenchRun, light: Float32Array): number {
+  const { channels } = run.bench
+  let longest = 0
+  for (const group of lamp.groups) {
+    const own = [...channels.keys()].filter((c) => channels[c]!.group === group.name)
+    const lines = lamp.programme.filter((l) => l.light === group.name)
+    const flashes = (l: (typeof lines)[number]) =>
+      l.when.some((w) => lamp.vehicle.wires.find((v) => v.name === w)?.role === "flashing")
+    // Steady lines of a group that also flashes are held dark between flashes on purpose.
+    const held = lines.some(flashes) ? lines.filter(flashes) : lines
+    for (const line of held) {
+      const spans = lineSpans(line, run).filter(([a, b]) => b - a > 0.02)
+      if (own.length > 0) longest = Math.max(longest, longestDark(run, light, own, spans))
+    }
+  }
+  return longest
+}

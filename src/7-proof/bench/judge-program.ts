@@ -1,0 +1,158 @@
+// Claims about the program as a program: fuses, faults, resets, work in time, looks, dimming, stack.
+
+import { type Figure, fact } from "../../0-ground/figure.ts"
+import type { Finding } from "../../0-ground/finding.ts"
+import { bench as report } from "./bench-findings.ts"
+import { clockSlow, emulated, type Seen } from "./seen.ts"
+import type { BenchController } from "./start-bench.ts"
+
+export function judgeFuses(controller: BenchController, where: Finding["where"]): Finding[] {
+  const { faults, options, brownOut } = controller.fuses
+  const wrong = faults.map((title) =>
+    report.state("fuses", { severity: "red", title: `Fuses: ${title}`, where }),
+  )
+  if (!options.watchdogAlwaysOn)
+    wrong.push(
+      report.state("fuses", {
+        severity: "amber",
+        title: "The watchdog is not always on: a program that never starts it can hang for good",
+        where,
+      }),
+    )
+  if (brownOut === undefined || (controller.clockHz > 10e6 && brownOut < 4))
+    wrong.push(
+      report.state("fuses", {
+        severity: "red",
+        title: `The brown-out level (${brownOut ?? "off"} V) does not protect a ${controller.clockHz / 1e6} MHz program`,
+        where,
+      }),
+    )
+  if (wrong.length > 0) return wrong
+  const title = "Fuses give the clock, start-up, watchdog and brown-out the program needs"
+  return [report.state("fuses", { severity: "green", title, where })]
+}
+
+export function judgeProgram(seen: readonly Seen[], where: Finding["where"], figures: Figure[]): Finding[] {
+  const out: Finding[] = []
+  const fault = seen.map((s) => s.run.chip.core.fault).find((f) => f)
+  const running = seen.reduce((sum, s) => sum + s.scenario.seconds, 0)
+  const faultTitle = fault
+    ? `The program stops at address 0x${fault.address.toString(16)}: ${fault.reason}`
+    : `The program ran ${running.toFixed(1)} s on the bench without leaving what the chip defines`
+  out.push(report.state("program-fault", { severity: fault ? "red" : "green", title: faultTitle, where }))
+
+  const bites = seen.reduce((sum, s) => sum + s.run.chip.resets.length - 1, 0)
+  out.push(
+    report.judge("resets", {
+      title: `${bites} unwanted resets in ${running.toFixed(1)} s`,
+      where,
+      measured: { value: bites, unit: "" },
+      limit: { value: 0, unit: "", kind: "exactly" },
+    }),
+  )
+  const vital = (at: number) =>
+    Math.max(...seen.map((s) => s.run.chip.core.data[at]! | (s.run.chip.core.data[at + 1]! << 8)))
+  // RAM addresses from firmware/TABLE.md, "RAM that may be read from outside".
+  const overruns = vital(0x100)
+  out.push(
+    report.judge("overruns", {
+      title: `${overruns} milliseconds whose work came late`,
+      where,
+      measured: { value: overruns, unit: "" },
+      limit: { value: 0, unit: "", kind: "exactly" },
+    }),
+  )
+  const serving = Math.max(...seen.map((s) => s.run.chip.core.data[0x104]!))
+  const serves =
+    ["nothing", "its table", "the copy of its table", "the safe map"][serving] ?? "something unknown"
+  out.push(
+    report.state("table-intact", {
+      severity: serving === 1 ? "green" : serving === 2 ? "amber" : "red",
+      title: `The program serves from ${serves}`,
+      where,
+    }),
+  )
+  const latest = (vital(0x102) * 8) / 16000
+  figures.push(fact("bench.tick-work", "longest work of a millisecond", 100 * latest, "%", emulated))
+  out.push(
+    report.judge("tick-work", {
+      title: "Longest work within a millisecond, seen on the bench",
+      where,
+      measured: { value: 100 * latest, unit: "%" },
+      // Later than 13 650 of 16 000 cycles and the light comes a millisecond late (firmware/TABLE.md).
+      limit: { value: (100 * 13650) / 16000, unit: "%", kind: "at most" },
+      figure: "bench.tick-work",
+    }),
+  )
+  out.push(...judgeLooks(seen, where, figures), ...judgeFrames(seen, where, figures))
+  const stack = Math.min(...seen.map((s) => s.run.chip.core.lowestSp - s.run.chip.core.highestStatic))
+  figures.push(
+    fact("bench.stack-margin", "bytes between variables and deepest stack", stack, "byte", emulated),
+  )
+  out.push(
+    report.judge("stack-margin", {
+      title: "Room left between variables and stack",
+      where,
+      measured: { value: stack, unit: "byte" },
+      limit: { value: 128, unit: "byte", kind: "at least" },
+      figure: "bench.stack-margin",
+    }),
+  )
+  return out
+}
+
+function judgeLooks(seen: readonly Seen[], where: Finding["where"], figures: Figure[]): Finding[] {
+  let longest = 0
+  for (const { run } of seen)
+    for (let k = 2; k < run.looks.length; k++)
+      longest = Math.max(longest, run.looks[k]!.cycle - run.looks[k - 1]!.cycle)
+  if (longest === 0) return []
+  const ms = (1000 * longest * clockSlow) / seen[0]!.run.clockHz
+  figures.push(fact("bench.look-interval", "longest time between two looks at the wires", ms, "ms", emulated))
+  return [
+    report.judge("look-interval", {
+      title: "Longest time between two looks at the wires",
+      where,
+      measured: { value: ms, unit: "ms" },
+      limit: { value: 1.1, unit: "ms", kind: "at most" },
+      corner: "clock 0.5 % slow",
+      figure: "bench.look-interval",
+    }),
+  ]
+}
+
+function judgeFrames(seen: readonly Seen[], where: Finding["where"], figures: Figure[]): Finding[] {
+  let cycles = 0
+  let frames = 0
+  for (const { run } of seen)
+    for (let f = 1; f < run.frames; f++)
+      if (run.timed[f] && run.timed[f + 1]) {
+        cycles += run.frameStart[f + 1]! - run.frameStart[f]!
+        frames++
+      }
+  if (frames === 0) return []
+  const hz = (frames * seen[0]!.run.clockHz) / cycles / clockSlow
+  figures.push(fact("bench.dimming-frequency", "frames of light per second", hz, "Hz", emulated))
+  return [
+    report.judge("dimming-frequency", {
+      title: "Dimming frequency",
+      where,
+      measured: { value: hz, unit: "Hz" },
+      limit: { value: 1250, unit: "Hz", kind: "at least" },
+      atWorst: "amber",
+      corner: "clock 0.5 % slow",
+      figure: "bench.dimming-frequency",
+    }),
+  ]
+}
+
+export function coverage(controller: BenchController, executed: Uint8Array): Figure {
+  const code = controller.image.runs[0]!
+  let words = 0
+  let hit = 0
+  for (let at = code.from >> 1; at < (code.from + code.length) >> 1; at++) {
+    words++
+    hit += executed[at]!
+  }
+  return fact("bench.coverage", "program words executed in the scenarios", (100 * hit) / words, "%", emulated)
+}
