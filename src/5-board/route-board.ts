@@ -12,6 +12,8 @@ export interface RouteOptions {
   /** Bound on grid points looked at, over all phases. */
   readonly effort: number
   readonly rounds: number
+  /** Links that are known to be needed: with no more than these the search ends. Default 0. */
+  readonly needed?: number
 }
 
 export const usualRouting: RouteOptions = { effort: 6_000_000, rounds: 30 }
@@ -159,7 +161,7 @@ function* legalise(state: State, order: readonly number[], options: RouteOptions
 function* improve(state: State, order: readonly number[], options: RouteOptions): Work<void> {
   let score = judge(state)
   const given = new Map<number, number>()
-  for (let step = 0; step < 60 && score[0] + score[1] > 0; step++) {
+  for (let step = 0; step < 60 && score[0] + score[1] > (options.needed ?? 0); step++) {
     const linked = order
       .filter((n) => {
         const r = state.routes.get(n)!
