@@ -21,6 +21,10 @@ export const proof = catalogue("proof", {
     about: "How deep the deepest move goes, against board thickness and a millimetre of waste board.",
     advice: "Put at least a millimetre of waste board under the sheet.",
   },
+  "program-feed": {
+    about: "Feeds faster than described break fine tips and drills.",
+    advice: "Lower the feed in the program, or describe the feed your cutter stands.",
+  },
   "program-clear-height": {
     about: "Fast moves across the board need room above clamps and curled copper.",
     advice: "Raise the machine's clear height in the description.",
@@ -44,6 +48,10 @@ export const proof = catalogue("proof", {
     about:
       "Lands of one net are no longer joined in the copper that is left, at the deepest cut the sheet's flatness allows.",
     advice: "Look for a groove or hole across the track at this place.",
+  },
+  "link-idle": {
+    about: "A wire link is soldered for nothing when the copper joins its two ends already.",
+    advice: "The link may be left out; the holes do no harm.",
   },
   harness: {
     about:

@@ -67,8 +67,7 @@ export function* proveLamp(made: Made): Work<Proof> {
     joined.set(board.name, evidence.joined)
   }
   findings.push(...proveHarness(circuit, boards, wanted, joined))
-  yield { stage: "proving currents", done: 0 }
-  const electric = checkCurrents(lamp, circuit)
+  const electric = yield* checkCurrents(lamp, circuit)
   findings.push(...electric.findings)
   figures.push(...electric.figures)
   const played = yield* proveBench(made)

@@ -5,7 +5,11 @@ import { pointToSegment } from "../0-ground/geometry/segment.ts"
 import { finish } from "../0-ground/progress.ts"
 import type { Board, Boards } from "../5-board/artefact.ts"
 import type { CutterProgram } from "../6-copper/artefact.ts"
+import { ringPoints } from "./cut/extract-netlist.ts"
+import { labelCopper, pieceAt } from "./cut/label-copper.ts"
 import { proveHarness } from "./cut/prove-harness.ts"
+import { readCutProgram } from "./cut/read-cut-program.ts"
+import { drilledHoles, simulateCut } from "./cut/simulate-cut.ts"
 import { wantedNetlist } from "./cut/wanted-netlist.ts"
 import { makeLamp } from "./made-lamps.testing.ts"
 import { inspectBoard, type Made } from "./prove-lamp.ts"
@@ -47,34 +51,84 @@ function pathOf(lines: readonly string[]): { x: number; y: number }[] {
   })
 }
 
+/** Net of the copper at a place of the sound board, by following it from the lands. */
+function netsOnSound(board: Board): (p: { x: number; y: number }) => string | undefined {
+  const moves = (purpose: CutterProgram["purpose"]) =>
+    programsOf(board.name).flatMap((p) =>
+      p.purpose === purpose ? [{ p, moves: readCutProgram(p.text).moves }] : [],
+    )
+  const raster = simulateCut(
+    {
+      outline: board.outline,
+      engraver: made.lamp.cutter.engraver,
+      engraving: moves("engrave").flatMap((m) => m.moves),
+      holes: moves("drill").flatMap((m) => drilledHoles(m.moves, m.p.toolDiameter)),
+      foil: made.lamp.copperClad.copper,
+    },
+    { pixel: 0.02, at: "bottom", height: 0 },
+  )
+  const labels = labelCopper(raster)
+  const netOf = new Map<number, string>()
+  for (const l of board.lands) {
+    for (const p of ringPoints(l)) {
+      const piece = pieceAt(labels, p.x, p.y)
+      if (piece >= 0) netOf.set(piece, l.net ?? `${l.ref}.${l.pin}`)
+    }
+  }
+  return (p) => netOf.get(pieceAt(labels, p.x, p.y))
+}
+
+/** Points a quarter of a millimetre to the left and right of each segment's middle. */
+function sidesOf(
+  path: readonly { x: number; y: number }[],
+): [{ x: number; y: number }, { x: number; y: number }][] {
+  return path.slice(1).flatMap((b, i) => {
+    const a = path[i]!
+    const length = Math.hypot(b.x - a.x, b.y - a.y)
+    if (length < 0.05) return []
+    const [nx, ny] = [((a.y - b.y) / length) * 0.25, ((b.x - a.x) / length) * 0.25]
+    const [x, y] = [(a.x + b.x) / 2, (a.y + b.y) / 2]
+    return [
+      [
+        { x: x + nx, y: y + ny },
+        { x: x - nx, y: y - ny },
+      ] as [{ x: number; y: number }, { x: number; y: number }],
+    ]
+  })
+}
+
 describe.each(names)("%s", (name) => {
-  test("every stroke left out is a short, or lets live copper under a screw", () => {
+  test("every stroke left out between two nets is a short, at a place near by", () => {
     const text = programsOf(name).find((p) => p.purpose === "engrave")!.text
+    const board = made.boards.boards.find((b) => b.name === name)!
     const lines = text.split("\n")
     const strokes = strokesOf(lines)
-    expect(strokes.length).toBeGreaterThan(10)
+    expect(strokes.length).toBeGreaterThan(5)
+    const netAt = netsOnSound(board)
     let shorts = 0
     let near = 0
     for (const [from, to] of strokes) {
       const rest = [...lines.slice(0, from), ...lines.slice(to)].join("\n")
-      const { proof, findings } = inspect(
+      const { proof } = inspect(
         name,
         withEngraving(name, () => rest),
       )
-      if (proof.shorts.length > 0) {
-        shorts++
-        // The place told is halfway between the two nets, which is where grooves run, mostly.
-        const path = pathOf(lines.slice(from - 2, to))
-        const s = proof.shorts[0]!
-        const off = path.slice(1).map((p, i) => pointToSegment(s, path[i]!, p))
-        if (Math.min(...off) < 4) near++
-      } else {
-        const screw = findings.find((f) => f.code === "proof.screw-copper")
-        expect(screw?.severity, `stroke at line ${from + 1}`).not.toBe("green")
+      const path = pathOf(lines.slice(from - 2, to))
+      if (proof.shorts.length === 0) {
+        // Only a stroke with the same net, or with copper of no net, beside it all along may go unnoticed.
+        for (const [a, b] of sidesOf(path)) {
+          const [m, n] = [netAt(a), netAt(b)]
+          if (m !== undefined && n !== undefined) expect(m, `stroke at line ${from + 1}`).toBe(n)
+        }
+        continue
       }
+      shorts++
+      // The place told is halfway between the two nets, which is where grooves run, mostly.
+      const s = proof.shorts[0]!
+      if (Math.min(...path.slice(1).map((p, i) => pointToSegment(s, path[i]!, p))) < 4) near++
     }
-    expect(shorts / strokes.length).toBeGreaterThan(0.85)
-    expect(near / shorts).toBeGreaterThan(0.85)
+    expect(shorts / strokes.length).toBeGreaterThan(0.8)
+    expect(near / shorts).toBeGreaterThan(0.8)
   })
 
   test("a ring cut round a land opens its net", () => {
@@ -82,7 +136,8 @@ describe.each(names)("%s", (name) => {
     const count = new Map<string, number>()
     for (const l of board.lands) if (l.net) count.set(l.net, (count.get(l.net) ?? 0) + 1)
     for (const land of board.lands.filter((_, i) => i % 6 === 0)) {
-      if (!land.net || count.get(land.net)! < 2) continue
+      // A wire link may be idle; its ends are proven by leaving strokes out.
+      if (!land.net || count.get(land.net)! < 2 || board.links.some((l) => l.ref === land.ref)) continue
       const r = Math.max(land.w, land.h) / 2 + 0.35
       const ring = `G0 X${land.x - r} Y${land.y}\nG1 Z-0.1 F100\nG2 X${land.x - r} Y${land.y} I${r} J0 F300\nG0 Z3\n`
       const { proof } = inspect(

@@ -20,9 +20,29 @@ export interface Extracted {
  * "most": only the piece with most of the ring counts (for opens).
  */
 export function extractNetlist(board: Board, labels: CopperLabels, touching: "any" | "most"): Extracted {
+  const pieces = board.lands.map((land) => ringPieces(land, labels))
+  return { group: joinLands(board, pieces, labels.pieces, touching), pieces }
+}
+
+/** Wire links whose two ends hang together without them. */
+export function idleLinks(board: Board, joined: Extracted): string[] {
+  const count = 1 + Math.max(-1, ...joined.pieces.flat())
+  return board.links.flatMap((link) => {
+    const others = { ...board, links: board.links.filter((l) => l !== link) }
+    const group = joinLands(others, joined.pieces, count, "most")
+    const ends = board.lands.flatMap((l, i) => (l.ref === link.ref ? [group[i]!] : []))
+    return ends.length === 2 && ends[0] === ends[1] ? [link.ref] : []
+  })
+}
+
+function joinLands(
+  board: Board,
+  pieces: readonly (readonly number[])[],
+  pieceCount: number,
+  touching: "any" | "most",
+): number[] {
   const { lands } = board
-  const sets = unionFind(lands.length + labels.pieces)
-  const pieces = lands.map((land) => ringPieces(land, labels))
+  const sets = unionFind(lands.length + pieceCount)
   for (const [i, found] of pieces.entries()) {
     const counted = touching === "any" ? found : found.slice(0, 1)
     for (const piece of counted) sets.join(i, lands.length + piece)
@@ -34,13 +54,12 @@ export function extractNetlist(board: Board, labels: CopperLabels, touching: "an
     for (const end of ends.slice(1)) sets.join(ends[0]!, end)
   }
   const number = new Map<number, number>()
-  const group = lands.map((_, i) => {
+  return lands.map((_, i) => {
     const root = sets.find(i)
     const known = number.get(root) ?? number.size
     number.set(root, known)
     return known
   })
-  return { group, pieces }
 }
 
 /** Points round the hole, `share` of the way from its edge to the land's edge, in board coordinates. */

@@ -16,7 +16,7 @@ import { checkLands, checkLedPlaces } from "./check-places.ts"
 import { type Bench, checkPrograms } from "./check-programs.ts"
 import { checkScrews } from "./check-screws.ts"
 import { bareLands, findOpens, findShorts, wantedOfLands } from "./compare-netlists.ts"
-import { type Extracted, extractNetlist } from "./extract-netlist.ts"
+import { type Extracted, extractNetlist, idleLinks } from "./extract-netlist.ts"
 import { labelCopper } from "./label-copper.ts"
 import { landRings, type Narrowest, narrowestCopper, narrowestGroove, widestNeck } from "./measure-copper.ts"
 import { type ProgramReading, readCutProgram, type ToolMove } from "./read-cut-program.ts"
@@ -146,6 +146,18 @@ export function* proveCut(
     )
   }
 
+  if (opens.length === 0 && shorts.length === 0) {
+    for (const ref of idleLinks(board, forOpens)) {
+      const link = board.links.find((l) => l.ref === ref)!
+      findings.push(
+        proof.state("link-idle", {
+          severity: "green",
+          title: `the wire link ${ref} on ${board.name} joins copper of ${link.net} that hangs together without it`,
+          where: { ...landPlace(board, { ref, pin: "1", ...link.from }), net: link.net },
+        }),
+      )
+    }
+  }
   findings.push(...checkScrews(board, nets, forShorts, bottomLabels, earth))
 
   // Bad boards are not measured further: their thin places are the faults already listed.

@@ -1,5 +1,6 @@
 import { beforeAll, expect, test } from "vitest"
 import { random } from "../../0-ground/numbers/random.ts"
+import { finish } from "../../0-ground/progress.ts"
 import { ledType, modelThermalVoltage } from "../../1-stock/leds.ts"
 import { modelOf } from "../../1-stock/parts.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
@@ -107,14 +108,14 @@ beforeAll(() => {
 })
 
 test("every solved LED current of the demo lamp lies inside its bounds, and a wrong one is red", () => {
-  const { findings } = checkCurrents(tern.lamp, tern.circuit)
+  const { findings } = finish(checkCurrents(tern.lamp, tern.circuit))
   expect(findings.filter((f) => f.severity === "red").map((f) => f.title)).toEqual([])
   const [led] = Object.keys(tern.circuit.corners[6]!.ledCurrent)
   const corners = tern.circuit.corners.map((c) => ({
     ...c,
     ledCurrent: { ...c.ledCurrent, ...(c.ledCurrent[led!]! > 0.01 ? { [led!]: 0.06 } : {}) },
   }))
-  const wrong = checkCurrents(tern.lamp, { ...tern.circuit, corners }).findings
+  const wrong = finish(checkCurrents(tern.lamp, { ...tern.circuit, corners })).findings
   expect(wrong.some((f) => f.code === "proof.current-disagrees" && f.severity === "red")).toBe(true)
 })
 
@@ -124,6 +125,6 @@ test("a resistor ten times too small breaks the LEDs' limit", () => {
       ? { ...p, amount: p.amount! / 10 }
       : p,
   )
-  const found = checkCurrents(tern.lamp, { ...tern.circuit, parts }).findings
+  const found = finish(checkCurrents(tern.lamp, { ...tern.circuit, parts })).findings
   expect(found.some((f) => f.code === "proof.led-current-bound" && f.severity === "red")).toBe(true)
 })

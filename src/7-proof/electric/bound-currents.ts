@@ -2,8 +2,8 @@
 // between string, feed and supply is applied to intervals that surely hold the true values, until nothing moves.
 // Whatever the parts within their tolerances, the current of a string lies between the two numbers found.
 
-import type { DiodeModel } from "../../1-stock/artefact.ts"
-import { ledType, modelThermalVoltage } from "../../1-stock/leds.ts"
+import type { DiodeModel, LedType } from "../../1-stock/artefact.ts"
+import { leds, modelThermalVoltage } from "../../1-stock/leds.ts"
 import { partType } from "../../1-stock/parts.ts"
 import type { Circuit, LedString, Part } from "../../3-drive/artefact.ts"
 
@@ -122,7 +122,7 @@ interface Branch {
 interface BoundString {
   readonly string: LedString
   readonly branches: readonly Branch[]
-  readonly leds: readonly ReturnType<typeof ledType>[]
+  readonly leds: readonly LedType[]
   /** Highest voltage at the earth end; the lowest is 0. */
   readonly foot: number
   current: Interval
@@ -154,13 +154,13 @@ function boundString(
     const most = at.supply.high / ohm.low
     return [{ feed, ohm, current: { low: -most, high: most } }]
   })
-  const leds = string.leds.map((ref) => ledType(byRef.get(ref)?.stock ?? ""))
+  const members = string.leds.flatMap((ref) => leds.find(byRef.get(ref)?.stock ?? "") ?? [])
   const end = string.nets[string.nets.length - 1]
   const conductance = branches.reduce((sum, b) => sum + 1 / b.ohm.low, 0)
   return {
     string,
     branches,
-    leds,
+    leds: members,
     foot: end === circuit.earth ? 0 : sectionDrop(circuit, end!),
     current: { low: 0, high: at.supply.high * conductance },
     top: { low: 0, high: at.supply.high },

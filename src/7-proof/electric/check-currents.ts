@@ -3,23 +3,25 @@
 import type { Figure } from "../../0-ground/figure.ts"
 import { result } from "../../0-ground/figure.ts"
 import type { Finding } from "../../0-ground/finding.ts"
+import type { Work } from "../../0-ground/progress.ts"
 import { computed } from "../../0-ground/source.ts"
-import { ledType } from "../../1-stock/leds.ts"
+import { leds } from "../../1-stock/leds.ts"
 import { wireOhm } from "../../1-stock/wire.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, CornerState } from "../../3-drive/artefact.ts"
 import { proof } from "../proof-findings.ts"
 import { boundCurrents, type Conditions, type Interval } from "./bound-currents.ts"
 
+const stage = "proving currents"
 /** Current below this is no light: leakage of a switch that is off. */
 const dark = 2e-4
 /** What other parts of the lamp may draw over the same wires, A. */
 const otherCurrent = 1
 
-export function checkCurrents(
+export function* checkCurrents(
   lamp: Lamp,
   circuit: Circuit,
-): { readonly findings: Finding[]; readonly figures: Figure[] } {
+): Work<{ readonly findings: Finding[]; readonly figures: Figure[] }> {
   const findings: Finding[] = []
   const figures: Figure[] = []
   let checked = 0
@@ -31,6 +33,7 @@ export function checkCurrents(
     const bounds =
       known.get(key) ??
       boundCurrents(circuit, conditions(lamp, corner.live, point(corner.supply), point(corner.temperature)))
+    if (!known.has(key)) yield { stage, done: (0.7 * known.size) / circuit.corners.length }
     known.set(key, bounds)
     for (const s of circuit.strings) {
       const bound = bounds.get(s.name)
@@ -75,8 +78,9 @@ export function checkCurrents(
       }),
     )
   }
-  for (const [group, worst] of strongest(lamp, circuit)) {
-    const led = ledType(lamp.groups.find((g) => g.name === group)?.led ?? "")
+  for (const [group, worst] of yield* strongest(lamp, circuit)) {
+    const led = leds.find(lamp.groups.find((g) => g.name === group)?.led ?? "")
+    if (!led) continue
     const id = `proof.${group}.current-bound`
     figures.push(
       result(
@@ -125,11 +129,16 @@ function conditions(
 }
 
 /** The highest bound of each group over all sets of live wires that the corners know. */
-function strongest(lamp: Lamp, circuit: Circuit) {
+function* strongest(
+  lamp: Lamp,
+  circuit: Circuit,
+): Work<ReadonlyMap<string, { readonly current: number; readonly live: readonly string[] }>> {
   const { supply, ambient } = lamp.vehicle
   const sets = new Map(circuit.corners.map((c) => [[...c.live].sort().join("+"), c.live]))
   const worst = new Map<string, { current: number; live: readonly string[] }>()
+  let done = 0
   for (const live of sets.values()) {
+    yield { stage, done: 0.7 + (0.3 * done++) / sets.size }
     const bounds = boundCurrents(
       circuit,
       conditions(
