@@ -110,8 +110,7 @@ function segmentDistance(
 
 function pointDistance2(px: number, py: number, ax: number, ay: number, ux: number, uy: number): number {
   const l2 = ux * ux + uy * uy
-  let t = l2 === 0 ? 0 : ((px - ax) * ux + (py - ay) * uy) / l2
-  t = t < 0 ? 0 : t > 1 ? 1 : t
+  const t = l2 === 0 ? 0 : Math.max(0, Math.min(1, ((px - ax) * ux + (py - ay) * uy) / l2))
   const x = px - ax - t * ux
   const y = py - ay - t * uy
   return x * x + y * y

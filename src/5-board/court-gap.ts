@@ -41,7 +41,7 @@ export function courtGap(
   if (a.disc && b.disc) return Math.sqrt(dx * dx + dy * dy) - a.hw - b.hw
   if (a.disc) return discToBox(b, -dx, -dy) - a.hw
   if (b.disc) return discToBox(a, dx, dy) - b.hw
-  const gap = gx > gy ? gx : gy
+  const gap = Math.max(gx, gy)
   if (a.s === 0 && b.s === 0) return gap
   return Math.max(gap, boxAxes(a, b, dx, dy), boxAxes(b, a, dx, dy))
 }
@@ -50,7 +50,7 @@ export function courtGap(
 function discToBox(box: Court, dx: number, dy: number): number {
   const u = Math.abs(dx * box.c + dy * box.s) - box.hw
   const v = Math.abs(dy * box.c - dx * box.s) - box.hh
-  if (u <= 0 || v <= 0) return u > v ? u : v
+  if (u <= 0 || v <= 0) return Math.max(u, v)
   return Math.sqrt(u * u + v * v)
 }
 
@@ -59,5 +59,5 @@ function boxAxes(a: Court, b: Court, dx: number, dy: number): number {
   const s = Math.abs(a.c * b.s - a.s * b.c)
   const u = Math.abs(dx * a.c + dy * a.s) - a.hw - b.hw * c - b.hh * s
   const v = Math.abs(dy * a.c - dx * a.s) - a.hh - b.hw * s - b.hh * c
-  return u > v ? u : v
+  return Math.max(u, v)
 }

@@ -220,8 +220,10 @@ class PlaceState {
   }
 
   step(heat: number): void {
-    if (this.clusters.length > 0 && this.rnd.below(40) === 0)
-      return this.tryCluster(this.clusters[this.rnd.below(this.clusters.length)]!, heat)
+    if (this.clusters.length > 0 && this.rnd.below(40) === 0) {
+      this.tryCluster(this.clusters[this.rnd.below(this.clusters.length)]!, heat)
+      return
+    }
     const pick = this.rnd.below(this.movable.length * 3 + this.turnable.length + this.swappable.length)
     const m = this.movable.length
     if (pick < m * 2) this.tryShift(this.movable[pick % m]!, heat)
@@ -291,7 +293,10 @@ class PlaceState {
 
   private trySwapPlaces(i: number, heat: number): void {
     const others = this.similar[i]!
-    if (others.length === 0) return this.tryShift(i, heat)
+    if (others.length === 0) {
+      this.tryShift(i, heat)
+      return
+    }
     const j = others[this.rnd.below(others.length)]!
     const swap = () => {
       const [x, y, t] = [this.x[i]!, this.y[i]!, this.turnOf[i]!]
@@ -539,10 +544,10 @@ class PlaceState {
       const by = ea[i + 3]!
       const ux = bx - ax
       const uy = by - ay
-      const minX = ax < bx ? ax : bx
-      const maxX = ax < bx ? bx : ax
-      const minY = ay < by ? ay : by
-      const maxY = ay < by ? by : ay
+      const minX = Math.min(ax, bx)
+      const maxX = Math.max(ax, bx)
+      const minY = Math.min(ay, by)
+      const maxY = Math.max(ay, by)
       for (let o = 0; o < netCount; o++) {
         const q = 4 * o
         if (o === a || netBox[q]! > maxX || netBox[q + 2]! < minX) continue
