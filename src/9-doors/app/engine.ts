@@ -37,7 +37,7 @@ function close() {
 /** Designs and proves the draft. A newer call overtakes an older one. */
 export async function compute(): Promise<void> {
   const mine = ++turn
-  const { draft, drawings } = page.getState()
+  const { draft, drawings, file } = page.getState()
   const since = performance.now()
   page.setState({ run: { state: "computing", progress: { stage: "reading the description", done: 0 } } })
   const onLamp = (lamp: Lamp) => {
@@ -47,7 +47,13 @@ export async function compute(): Promise<void> {
     if (mine === turn) page.setState({ run: { state: "computing", progress } })
   }
   try {
-    const design = await open().api.design(draft, drawings, Comlink.proxy(onLamp), Comlink.proxy(onProgress))
+    const design = await open().api.design(
+      file,
+      draft,
+      drawings,
+      Comlink.proxy(onLamp),
+      Comlink.proxy(onProgress),
+    )
     if (mine !== turn || design === undefined) return
     page.getState().take(draft, design, (performance.now() - since) / 1000)
   } catch (error) {

@@ -19,12 +19,23 @@ const pause = () =>
   })
 
 let turn = 0
-/** Unchanged stages are not made again while the page is open. */
-const memory: Memory = new Map()
+/** Unchanged stages of the last few lamps are not made again while the page is open. */
+const memories = new Map<string, Memory>()
+const kept = 3
+
+function memoryOf(file: string): Memory {
+  const memory: Memory = memories.get(file) ?? new Map()
+  // Last used goes last; the oldest is dropped.
+  memories.delete(file)
+  memories.set(file, memory)
+  for (const oldest of memories.keys()) if (memories.size > kept) memories.delete(oldest)
+  return memory
+}
 
 const api = {
   /** Undefined when stopped or overtaken by a newer call. */
   async design(
+    file: string,
     text: string,
     drawings: Readonly<Record<string, string>>,
     onLamp: (lamp: Lamp) => void,
@@ -32,9 +43,9 @@ const api = {
   ): Promise<Designed | undefined> {
     const mine = ++turn
     // Reading takes milliseconds: the face can stand on the bench while the rest is worked out.
-    const { lamp } = readLamp(text, (file) => drawings[file])
+    const { lamp } = readLamp(text, (name) => drawings[name])
     if (lamp) onLamp(lamp)
-    const work = designLamp(text, (file) => drawings[file], { memory })
+    const work = designLamp(text, (name) => drawings[name], { memory: memoryOf(file) })
     let due = performance.now() + breath
     for (;;) {
       const step = work.next()

@@ -1,7 +1,7 @@
 // Every claim that was judged, thinnest first; the selected one unfolds why.
 
 import { useEffect, useMemo, useRef, useState } from "react"
-import type { Finding, Severity } from "../../../0-ground/finding.ts"
+import { type Finding, type Severity, thinness } from "../../../0-ground/finding.ts"
 import { page, usePage } from "../store.ts"
 import { capital, leftWords, limitShort, quantity, severityWord } from "../words.ts"
 import { Cautions } from "./cautions.tsx"
@@ -109,7 +109,7 @@ function Margin({ finding: f, open, tabbable }: MarginProps) {
       className="margin"
       data-severity={f.severity}
       data-code={f.code}
-      data-margin={measured ? f.margin : undefined}
+      data-margin={thinness(f)}
       data-open={open || undefined}
     >
       <button
@@ -145,9 +145,8 @@ function Margin({ finding: f, open, tabbable }: MarginProps) {
   )
 }
 
-/** What was only true or false has no bar: an empty one would say that nothing is left. */
-const hasBar = (f: Finding) =>
-  f.margin !== undefined && f.limit !== undefined && f.limit.kind !== "exactly" && f.limit.value !== 0
+/** Where margins do not compare there is no bar: an empty one would say that nothing is left. */
+const hasBar = (f: Finding) => f.limit !== undefined && f.limit.value !== 0 && thinness(f) !== undefined
 
 /** How much of the limit is left; a missed limit fills from the same end, hatched. */
 function Bar({ margin }: { readonly margin: number }) {
