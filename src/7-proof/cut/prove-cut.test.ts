@@ -162,6 +162,26 @@ test("a drill whose point only just comes out leaves no whole hole", () => {
   )
 })
 
+test("a wire link that joins nothing new is named, the needed one is not", () => {
+  const board = syntheticBoard()
+  const end = (pin: string, x: number) => ({
+    ...board.lands.find((l) => l.ref === "W1")!,
+    ref: "W2",
+    pin,
+    net: "E",
+    x,
+    y: 13,
+  })
+  const lands = [...board.lands, end("1", 13), end("2", 27)]
+  const links = [
+    ...board.links,
+    { ref: "W2", net: "E", from: { x: 13, y: 13 }, to: { x: 27, y: 13 }, length: 14 },
+  ]
+  const p = prove({ drill: drillText(lands) }, { ...board, lands, links })
+  expect(p.red).toEqual([])
+  expect(p.findings.filter((f) => f.code === "proof.link-idle").map((f) => f.where.part)).toEqual(["W2"])
+})
+
 test("a drill through a track is an open", () => {
   const { lands } = syntheticBoard()
   const slot = Array.from({ length: 40 }, (_, i) => ({ x: 10, y: 0.1 + i * 0.25 }))
