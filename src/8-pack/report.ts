@@ -9,11 +9,12 @@ export function reportJson(design: PackInput): string {
 
 function report(design: PackInput) {
   const { lamp, boards, plan, proof, firmware, findings, verdict, stages } = design
+  const figures = flatten(design)
   return {
     lamp: lamp.name,
     verdict,
     findings,
-    figures: flatten(design),
+    figures,
     boards: boards.boards.map((b) => {
       const programs = plan.programs.filter((p) => p.board === b.name)
       const sum = (of: (p: (typeof programs)[number]) => number) =>
@@ -32,7 +33,7 @@ function report(design: PackInput) {
         cutTime: sum((p) => p.time),
         travel: sum((p) => p.travel),
         plunges: sum((p) => p.plunges),
-        depthWindow: null,
+        depthWindow: depthWindow(figures, b.name),
         narrowestTrack: round(proven?.narrowestCopper ?? b.trackWidth),
         programs: programs.map((p) => p.file),
       }
@@ -58,14 +59,22 @@ function report(design: PackInput) {
       cutLength: "mm",
       travel: "mm",
       narrowestTrack: "mm",
+      depthWindow: "mm",
       cutTime: "s",
       pwmFrequency: "Hz",
     },
     notes: [
       "Stage times are null: the same description gives the same bytes, so no file tells how long a machine took.",
-      "depthWindow is null: it is not computed yet.",
+      "depthWindow is bounded from the foil, the height error and the narrowest copper; null where it was not proven.",
     ],
   }
+}
+
+/** Set depths that part every net and leave enough copper, mm; null for a board the proof did not reach. */
+function depthWindow(figures: ReturnType<typeof flatten>, board: string) {
+  const low = figures[`proof.${board}.depth-low`]
+  const high = figures[`proof.${board}.depth-high`]
+  return low && high ? { low: round(low.value), high: round(high.value) } : null
 }
 
 /** Figures of behaviour and proof that tell how long light takes to follow its wire: id → value in its unit. */
