@@ -67,9 +67,12 @@ export const { judge, state, entries } = catalogue("board", {
   "land-ring": {
     about: "A land needs copper round its hole to hold solder.",
     advice: "Choose a package with larger lands or a smaller hole.",
-    source: practice(
-      "common practice, no source: at least 0.3 mm of copper round the hole of an engraved board",
-    ),
+    source: {
+      document: "IPC-2221, least ring of an unplated land on an outer layer",
+      place: "table 9-2",
+      known: "memory",
+      confidence: "M",
+    },
   },
   "hole-edge": {
     about: "A hole too near the board's edge breaks out.",

@@ -16,7 +16,7 @@ import { stadium } from "./footprint.ts"
 import { trackCurrent } from "./track-current.ts"
 
 export const edgeLimit = 0.5
-const ringLimit = 0.3
+const ringLimit = 0.15
 const holeEdgeLimit = 1
 /** Warming allowed for the narrowest track, kelvin. */
 export const trackRise = 20
@@ -98,6 +98,7 @@ export function judgeBoard(
         where: where(`part ${ring.land.ref}`, { part: ring.land.ref, x: ring.land.x, y: ring.land.y }),
         measured: { value: round(ring.value), unit: "mm" },
         limit: { value: ringLimit, unit: "mm", kind: "at least" },
+        atWorst: "amber",
       }),
     )
   const edges = board.outline.map((p, i) => [board.outline.at(i - 1)!, p] as const)

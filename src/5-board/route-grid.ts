@@ -19,6 +19,9 @@ export interface RouteGrid {
   readonly columns: number
   readonly rows: number
   readonly points: number
+  /** Column and row of each point. */
+  readonly xOf: Int16Array
+  readonly yOf: Int16Array
   /** Track width class of each net. */
   readonly classOf: Int8Array
   readonly halfWidths: readonly number[]
@@ -73,6 +76,8 @@ export function makeGrid(task: RouteTask): RouteGrid {
     columns,
     rows,
     points,
+    xOf: Int16Array.from({ length: points }, (_, p) => p % columns),
+    yOf: Int16Array.from({ length: points }, (_, p) => Math.floor(p / columns)),
     classOf,
     halfWidths,
     owner,

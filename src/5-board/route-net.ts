@@ -172,7 +172,7 @@ export class NetSearch {
     mode: SearchMode,
   ): { paths: Int32Array[]; links: (readonly [number, number])[]; land: number } | undefined {
     const { grid, cost, seen, from, run, goal, history, ownLink } = this
-    const { columns, points: n } = grid
+    const { columns, points: n, xOf, yOf } = grid
     const cls = grid.classOf[net]!
     const owner = grid.owner[cls]!
     const taken = grid.taken[cls]!
@@ -189,8 +189,8 @@ export class NetSearch {
     // The bound aims at the chosen land; another open land may be nearer, which only costs a little optimality.
     const slackCells = 4
     const bound = (p: number): number => {
-      const dx = Math.abs((p % columns) - target.x)
-      const dy = Math.abs(Math.floor(p / columns) - target.y)
+      const dx = Math.abs(xOf[p]! - target.x)
+      const dy = Math.abs(yOf[p]! - target.y)
       const d = Math.max(dx, dy) + (Math.SQRT2 - 1) * Math.min(dx, dy) - slackCells
       return d > 0 ? d * gridStep : 0
     }
@@ -256,7 +256,7 @@ export class NetSearch {
           // A link goes on as it began.
           if (came === (side ? ON_PLUS : ON_MINUS)) continue
           const d = axis + 4 * side
-          const x = (p % columns) + dirX[d]!
+          const x = xOf[p]! + dirX[d]!
           const q = p + move[d]!
           if (x < 0 || x >= columns || q < 0 || q >= n || noLink[q] || ownLink[q]) continue
           const over = takenLink[q]!
@@ -361,8 +361,8 @@ export class NetSearch {
 
 /** The point (dx, dy) away, or −1 off the grid. */
 export function offset(grid: RouteGrid, p: number, dx: number, dy: number): number {
-  const x = (p % grid.columns) + dx
-  const y = Math.floor(p / grid.columns) + dy
+  const x = grid.xOf[p]! + dx
+  const y = grid.yOf[p]! + dy
   return x < 0 || y < 0 || x >= grid.columns || y >= grid.rows ? -1 : y * grid.columns + x
 }
 
