@@ -134,6 +134,8 @@ test.each([
   [0, "A", "0 A"],
   [-0.0005, "V", "-500 µV"],
   [120, "", "120"],
+  [1.7e-25, "cd", "0 cd"],
+  [3e-8, "cd", "3e-8 cd"],
 ])("%f %s is shown as %s", (value, unit, text) => {
   expect(show(value, unit)).toBe(text)
 })

@@ -12,10 +12,13 @@ const steps: readonly (readonly [number, string])[] = [
   [1e-12, "p"],
 ]
 
-/** Three significant digits, trailing zeros dropped, never an exponent between 1e-6 and 1e9. */
+/**
+ * Three significant digits, trailing zeros dropped, never an exponent between 1e-6 and 1e9.
+ * Below 1e-12 nothing a workshop could measure is left: "0".
+ */
 export function showNumber(value: number, digits = 3): string {
   if (!Number.isFinite(value)) return String(value)
-  if (value === 0) return "0"
+  if (Math.abs(value) < 1e-12) return "0"
   const rounded = Number(value.toPrecision(digits))
   const magnitude = Math.abs(rounded)
   if (magnitude >= 1e9 || magnitude < 1e-6) return rounded.toExponential()
