@@ -38,7 +38,6 @@ function close() {
 export async function compute(): Promise<void> {
   const mine = ++turn
   const { draft, drawings, file } = page.getState()
-  const since = performance.now()
   page.setState({ run: { state: "computing", progress: { stage: "reading the description", done: 0 } } })
   const onLamp = (lamp: Lamp) => {
     if (mine === turn) page.setState({ lamp: page.getState().design?.lamp ?? lamp })
@@ -55,7 +54,7 @@ export async function compute(): Promise<void> {
       Comlink.proxy(onProgress),
     )
     if (mine !== turn || design === undefined) return
-    page.getState().take(draft, design, (performance.now() - since) / 1000)
+    page.getState().take(draft, design)
   } catch (error) {
     if (mine === turn) page.setState({ run: { state: "failed", message: words(error) } })
   }

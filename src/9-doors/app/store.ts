@@ -41,7 +41,6 @@ export interface PageState {
   readonly design: LampDesign | undefined
   /** The text `design` was made from. */
   readonly designText: string
-  readonly seconds: number
   /** Findings of a text that could not be read; empty otherwise. */
   readonly unread: readonly Finding[]
   readonly leftTab: "short" | "text"
@@ -53,7 +52,7 @@ export interface PageState {
   /** Line to show in the text, with a count so that the same line can be asked for twice. */
   readonly goTo: { readonly line: number; readonly column: number; readonly count: number } | undefined
   edit(text: string): void
-  take(text: string, design: Designed, seconds: number): void
+  take(text: string, design: Designed): void
   select(finding: Finding | undefined): void
   showLine(line: number, column: number): void
   /** Puts another description in the editor; the one before can be had back when it was changed. */
@@ -77,7 +76,6 @@ export const page = createStore<PageState>()((set, get) => ({
   lamp: undefined,
   design: undefined,
   designText: "",
-  seconds: 0,
   unread: [],
   leftTab: "short",
   view: "face",
@@ -94,9 +92,9 @@ export const page = createStore<PageState>()((set, get) => ({
     set({ draft: text, isDemo })
   },
 
-  take(text, design, seconds) {
+  take(text, design) {
     if (design.lamp === undefined) {
-      set({ run: { state: "idle" }, unread: design.findings, seconds, leftTab: "text" })
+      set({ run: { state: "idle" }, unread: design.findings, leftTab: "text" })
       const { line, column } = design.findings.find((f) => f.where.line !== undefined)?.where ?? {}
       if (line !== undefined) get().showLine(line, column ?? 1)
       return
@@ -109,7 +107,6 @@ export const page = createStore<PageState>()((set, get) => ({
       lamp: design.lamp,
       design,
       designText: text,
-      seconds,
       unread: [],
       board,
       selected: undefined,

@@ -2,7 +2,7 @@
 
 import { boundingBox } from "../../../0-ground/geometry/polygon.ts"
 import type { Board, PlacedPart } from "../../../5-board/artefact.ts"
-import { lightColour } from "../light.ts"
+import { ledColours } from "../light.ts"
 import { usePage } from "../store.ts"
 import { shortRef } from "../words.ts"
 import { type BoardFrame, pathOf } from "./board-frame.ts"
@@ -24,7 +24,7 @@ export function PartBodies({ board, frame, marked }: Props) {
     <g className="bodies">
       <Domes />
       {board.parts.map((part) => {
-        const colour = colours.get(part.ref)
+        const colour = colours?.get(part.ref)
         return (
           <g
             key={part.ref}
