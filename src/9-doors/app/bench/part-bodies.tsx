@@ -16,9 +16,7 @@ interface Props {
 export function PartBodies({ board, frame, marked }: Props) {
   const lamp = usePage((s) => s.design?.lamp)
   const circuit = usePage((s) => s.design?.circuit)
-  const colours = new Map(
-    lamp?.groups.flatMap((g) => g.leds.map((l) => [l.ref, lightColour(g.led)] as const)),
-  )
+  const colours = lamp ? ledColours(lamp) : undefined
   const purposes = new Map(circuit?.parts.map((p) => [p.ref, p.purpose]))
   return (
     <g className="bodies">
