@@ -103,7 +103,9 @@ function* designBoard(
     const board = makeBoard(problem, placement, task, routed, rules)
     if (!best || better(board, placement, best)) best = { board, placement }
     const whole = best.placement.illegal === 0 && best.board.unrouted.length === 0
-    if (whole && (best.board.links.length <= best.board.linksLowerBound || start + 1 >= usualStarts)) break
+    if (!whole) continue
+    const enough = tries > 1 ? fewLinks : best.board.linksLowerBound
+    if (best.board.links.length <= enough || start + 1 >= usualStarts) break
   }
   const { board, placement } = best!
   const judged = judgeBoard(lamp, circuit, request, board, {
@@ -116,9 +118,11 @@ function* designBoard(
 
 const movesPerPart = 1200
 /** Boards with a controller: placements made before the cheapest is routed. */
-const chipStarts = 3
+const chipStarts = 4
 /** Placements routed while links remain, and while nets remain open. The first with neither ends the search. */
 const usualStarts = 2
+/** On a board with a controller this few links are not worth another search. */
+const fewLinks = 2
 const mostStarts = 6
 
 /** Placements made so far, those routed included. */
