@@ -72,7 +72,7 @@ export function* designLamp(
   { memory = new Map(), strict = false }: DesignOptions = {},
 ): Work<Designed> {
   yield { stage: "read", done: 0 }
-  const { lamp, findings: readFindings } = readLamp(text, drawing)
+  const { lamp, findings: readFindings, figures: readFigures } = readLamp(text, drawing)
   if (!lamp || (strict && readFindings.some((f) => f.severity === "red"))) {
     const findings = [...readFindings].sort(byMargin)
     return { text, lamp: undefined, findings, verdict: verdictOf(findings) }
@@ -94,7 +94,7 @@ export function* designLamp(
   const findings = [...readFindings, ...rooms.flatMap((r) => r.findings)]
     .map((f) => located(f, lamp))
     .sort(byMargin)
-  const figures = rooms.flatMap((r) => r.figures)
+  const figures = [...readFigures, ...rooms.flatMap((r) => r.figures)]
   const verdict = verdictOf(findings)
   return {
     text,

@@ -65,15 +65,27 @@ describe("Tern", () => {
     expect([...clashes]).toEqual([])
   })
 
-  test("findings that name a figure name one that exists", () => {
-    const ids = new Set<string>()
+  test("every measured number can be asked why: its figure exists and says the same", () => {
+    const all = new Map<string, Figure>()
     const visit = (f: Figure) => {
-      ids.add(f.id)
+      all.set(f.id, f)
       f.inputs?.forEach(visit)
     }
     tern.figures.forEach(visit)
-    const missing = tern.findings.filter((f) => f.figure !== undefined && !ids.has(f.figure))
-    expect(missing.map((f) => `${f.code} → ${f.figure}`)).toEqual([])
+    const faults = tern.findings.flatMap((f) => {
+      const figure = f.figure === undefined ? undefined : all.get(f.figure)
+      const what = `${f.code} at ${f.where.text}`
+      if (f.figure !== undefined && !figure) return [`${what}: no figure ${f.figure}`]
+      if (!f.measured || f.limit?.kind === "exactly") return []
+      if (!figure) return [`${what}: ${f.measured.value} ${f.measured.unit} has no figure`]
+      const same = f.measured.unit === figure.unit && f.measured.value === figure.value
+      return same
+        ? []
+        : [
+            `${what}: ${f.measured.value} ${f.measured.unit}, but ${figure.id} is ${figure.value} ${figure.unit}`,
+          ]
+    })
+    expect(faults).toEqual([])
   })
 
   test("the pack made twice has the same bytes", () => {

@@ -1,6 +1,7 @@
 // A number that can be asked why: value, unit, formula, the figures it was worked out from, source.
 // A figure has a source (a fact) or a formula with inputs (a result); a test holds this.
 
+import type { Quantity } from "./finding.ts"
 import type { Source } from "./source.ts"
 
 export interface Figure {
@@ -34,4 +35,9 @@ export function result(
   more: { readonly source?: Source; readonly corner?: string } = {},
 ): Figure {
   return { id, name, value, unit, formula, inputs, ...more }
+}
+
+/** The part of a finding that says what was measured, tied to the figure that tells why. */
+export function measuredBy(figure: Figure): { readonly measured: Quantity; readonly figure: string } {
+  return { measured: { value: figure.value, unit: figure.unit }, figure: figure.id }
 }

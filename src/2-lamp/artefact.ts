@@ -1,5 +1,6 @@
 // The lamp as described: checked, defaults filled, units in SI and millimetres, names resolved, places kept.
 
+import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import type { FacePoint } from "../0-ground/geometry/point.ts"
 import type { Ampere, Celsius, Hertz, Mm, MmPerMinute, Second, Volt, Watt } from "../0-ground/units/brand.ts"
@@ -171,4 +172,5 @@ export interface ReadLamp {
   /** Absent when the description could not be read; `findings` then has at least one red. */
   readonly lamp: Lamp | undefined
   readonly findings: readonly Finding[]
+  readonly figures: readonly Figure[]
 }

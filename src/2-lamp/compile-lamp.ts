@@ -20,12 +20,12 @@ const mostFindings = 300
 
 /** `readLamp` with the shelf of LEDs given. */
 export function compileLamp(text: string, drawing: FindDrawing, leds: readonly LedType[]): ReadLamp {
-  const { lamp, findings } = compile(text, drawing, leds)
+  const { lamp, findings, figures } = compile(text, drawing, leds)
   const told = [...findings].sort(byPlace)
-  if (told.length <= mostFindings) return { lamp, findings: told }
+  if (told.length <= mostFindings) return { lamp, findings: told, figures }
   const reds = told.filter((f) => f.severity === "red")
   const others = told.filter((f) => f.severity !== "red")
-  return { lamp, findings: [...reds, ...others].slice(0, mostFindings) }
+  return { lamp, findings: [...reds, ...others].slice(0, mostFindings), figures }
 }
 
 /** As the text is read: the description from top to bottom, then each drawing. */
@@ -39,7 +39,7 @@ function byPlace(a: Finding, b: Finding): number {
 function compile(text: string, drawing: FindDrawing, leds: readonly LedType[]): ReadLamp {
   const findings: Finding[] = []
   const tree = parseText(text, findings)
-  if (tree === undefined) return { lamp: undefined, findings }
+  if (tree === undefined) return { lamp: undefined, findings, figures: [] }
   const at: Located = { tree, findings }
   const sound = checkShape(at)
   const named = checkNames(
@@ -97,7 +97,8 @@ function compile(text: string, drawing: FindDrawing, leds: readonly LedType[]): 
     groups.size === sound.groups.size &&
     boards.length === sound.boards.size &&
     usable(findings)
-  return { lamp: complete ? assemble(sound.whole, sound, built, groups, boards, tree) : undefined, findings }
+  const lamp = complete ? assemble(sound.whole, sound, built, groups, boards, tree) : undefined
+  return { lamp, findings, figures: [] }
 }
 
 /**
