@@ -30,10 +30,6 @@ export const { judge, state, entries } = catalogue("board", {
     advice:
       "Make the inset smaller, move the hole inward, or put the group on the board behind its own face.",
   },
-  "led-clash": {
-    about: "LEDs stand exactly behind their holes; two that are too near each other touch.",
-    advice: "Move the holes apart, or choose a smaller LED.",
-  },
   "pin-place": {
     about: "A place pinned in the description must be readable and possible.",
     advice:

@@ -255,6 +255,18 @@ describe("the marker lamp", () => {
     expect(red.some((f) => f.code === "board.no-room")).toBe(true)
   })
 
+  test("an LED outside its board is a red finding", () => {
+    const { lamp, circuit } = example("marker", "marker.yaml")
+    const groups = lamp.groups.map((g) => ({
+      ...g,
+      leds: g.leds.map((l, i) => (i === 0 ? { ...l, hole: { ...l.hole, x: l.hole.x - 30 } } : l)),
+    }))
+    const made = finish(designBoards({ ...lamp, groups }, circuit))
+    const red = made.findings.filter((f) => f.severity === "red").map((f) => f.code)
+    expect(red).toContain("board.led-outside")
+    expect(red).toContain("board.hole-edge")
+  })
+
   test("an inset that eats the whole face is a red finding", () => {
     const { lamp, circuit } = example("marker", "marker.yaml")
     const made = finish(

@@ -3,7 +3,7 @@
 import { type Figure, fact, result } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { faceToBoard } from "../0-ground/geometry/point.ts"
-import { signedArea } from "../0-ground/geometry/polygon.ts"
+import { contains, signedArea } from "../0-ground/geometry/polygon.ts"
 import { pointToSegment, segmentToSegment } from "../0-ground/geometry/segment.ts"
 import { computed, described, practice, type Source } from "../0-ground/source.ts"
 import { showNumber } from "../0-ground/text/show.ts"
@@ -104,7 +104,9 @@ export function judgeBoard(
   const edges = board.outline.map((p, i) => [board.outline.at(i - 1)!, p] as const)
   const rim = least(
     board.lands.map((l) => ({
-      value: Math.min(...edges.map(([a, b]) => pointToSegment(l, a, b))) - l.hole / 2,
+      value:
+        (contains(board.outline, l) ? 1 : -1) * Math.min(...edges.map(([a, b]) => pointToSegment(l, a, b))) -
+        l.hole / 2,
       land: l,
     })),
   )
@@ -126,6 +128,17 @@ export function judgeBoard(
       limit: { value: edgeLimit, unit: "mm", kind: "at least" },
     }),
   )
+  const outside = board.parts.filter(
+    (p) => p.kind === "led" && board.lands.some((l) => l.ref === p.ref && !contains(board.outline, l)),
+  )
+  for (const p of outside)
+    findings.push(
+      state("led-outside", {
+        severity: "red",
+        title: `LED ${p.ref} stands outside ${board.name}`,
+        where: where(`LED ${p.ref}`, { part: p.ref, x: p.x, y: p.y }),
+      }),
+    )
   const bodies = bodyGap(board)
   if (bodies)
     findings.push(
@@ -277,7 +290,8 @@ function copperToEdge(
   for (const [a, b] of edges) {
     for (const l of board.lands) {
       const s = stadium(l, l.rotation)
-      d = Math.min(d, segmentToSegment({ x: s.ax, y: s.ay }, { x: s.bx, y: s.by }, a, b) - s.r)
+      const off = segmentToSegment({ x: s.ax, y: s.ay }, { x: s.bx, y: s.by }, a, b)
+      d = Math.min(d, (contains(board.outline, l) ? off : -off) - s.r)
     }
     for (const t of board.tracks)
       for (let i = 1; i < t.points.length; i++)
