@@ -74,7 +74,7 @@ function ownEdge(
   const here = where(tree, path)
   if (typeof outline !== "string") {
     const ring = outlineOf(outline)
-    return soundEdge(ring, path, here, findings) ? { ring, screws: [] } : undefined
+    return soundEdge(ring, path, here, at) ? { ring, screws: [] } : undefined
   }
   if (!outline.includes("#")) {
     const size = readSize(outline)
@@ -110,7 +110,7 @@ function ownEdge(
     )
     return undefined
   }
-  if (!soundEdge(edge.ring, path, drawn.spotOf(edge.place), findings)) return undefined
+  if (!soundEdge(edge.ring, path, drawn.spotOf(edge.place), at)) return undefined
   const screws = drawn.drawing.circles.map((c, i) => ({
     id: c.id ?? `screw-${i + 1}`,
     x: c.x,

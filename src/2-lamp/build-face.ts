@@ -1,11 +1,12 @@
 // A face from its drawing or its short forms: edge, windows, LED holes, screw holes, each with its place.
 
-import type { Finding } from "../0-ground/finding.ts"
+import { fact } from "../0-ground/figure.ts"
 import type { FacePoint } from "../0-ground/geometry/point.ts"
 import { boundingBox, contains, signedArea } from "../0-ground/geometry/polygon.ts"
 import { showNumber } from "../0-ground/text/show.ts"
 import type { Face, Hole, Place } from "./artefact.ts"
 import { type Located, where } from "./check-shape.ts"
+import { counted, drawn, tied } from "./lamp-figures.ts"
 import { lampFindings as report } from "./lamp-findings.ts"
 import type { FaceShape, PatternShape } from "./lamp-schema.ts"
 import { onCircle, outlineOf, screwsOf, selfCrossing } from "./outline.ts"
@@ -85,7 +86,7 @@ function fromForms(name: string, path: string, shape: FaceShape, at: Located): B
       return undefined
     }
   const outline = outlineOf(shape.outline!)
-  if (!soundEdge(outline, `${path}.outline`, where(tree, `${path}.outline`), findings)) return undefined
+  if (!soundEdge(outline, `${path}.outline`, where(tree, `${path}.outline`), at)) return undefined
   const spots = new Map<string, Spot>()
   const ledHoles: Hole[] = []
   const listed = Array.isArray(shape.holes)
@@ -118,7 +119,7 @@ function fromForms(name: string, path: string, shape: FaceShape, at: Located): B
       report.judge("out-of-range", {
         title: `The face ${quote(name)} has ${ledHoles.length} LED holes.`,
         where: where(tree, `${path}.holes`),
-        measured: { value: ledHoles.length, unit: "holes" },
+        ...tied(at.figures, counted(`${path}.holes`, `LED holes of ${name}`, ledHoles.length, "holes")),
         limit: { kind: "at most", value: mostHoles, unit: "holes" },
       }),
     )
@@ -178,13 +179,13 @@ function fromDrawing(
     )
     return undefined
   }
-  if (!soundEdge(edge.ring, `${path}.drawing`, spotOf(edge.place), findings)) return undefined
+  if (!soundEdge(edge.ring, `${path}.drawing`, spotOf(edge.place), at)) return undefined
   let sound = !refused
   const windows: FacePoint[][] = []
   for (const other of drawing.paths) {
     if (other === edge.path) continue
     const spot = spotOf(other.place)
-    if (!soundEdge(other.ring, `${path}.drawing`, spot, findings)) {
+    if (!soundEdge(other.ring, `${path}.drawing`, spot, at)) {
       sound = false
       continue
     }
@@ -310,7 +311,7 @@ export function soundEdge(
   ring: readonly FacePoint[],
   path: string,
   spot: Place & { readonly file?: string },
-  findings: Finding[],
+  { findings, figures }: Pick<Located, "findings" | "figures">,
 ): boolean {
   const place = {
     text: spot.file === undefined ? path : `${spot.file}, line ${spot.line}`,
@@ -326,7 +327,7 @@ export function soundEdge(
       report.judge("out-of-range", {
         title: `The edge reaches ${showNumber(largest)} mm, which is beyond any lamp.`,
         where: place,
-        measured: { value: largest, unit: "mm" },
+        ...tied(figures, fact(`description.${path}.reach`, `reach of ${path}`, largest, "mm", drawn(place))),
         limit: { kind: "at most", value: largestEdge, unit: "mm" },
         advice: "Check the drawing's width, height and viewBox.",
       }),

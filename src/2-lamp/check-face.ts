@@ -1,5 +1,6 @@
 // Does the face make sense as metal: holes inside the edge, apart from each other, and the LED's body through them.
 
+import { fact, result } from "../0-ground/figure.ts"
 import type { Finding, Where } from "../0-ground/finding.ts"
 import { contains } from "../0-ground/geometry/polygon.ts"
 import { described } from "../0-ground/source.ts"
@@ -8,8 +9,9 @@ import type { LedType } from "../1-stock/artefact.ts"
 import type { Group, Hole } from "./artefact.ts"
 import type { Built } from "./build-face.ts"
 import { type Located, where } from "./check-shape.ts"
+import { coordinates, drawn, said, spacing, tied, toEdgeOf } from "./lamp-figures.ts"
 import { lampFindings as report } from "./lamp-findings.ts"
-import { toEdge } from "./outline.ts"
+import { toEdge as edgeDistance } from "./outline.ts"
 import { quote } from "./read-quantity.ts"
 
 /** Least metal between a hole and an edge, common practice for drilled sheet. */
@@ -20,7 +22,7 @@ export function checkFace(
   built: Built,
   groups: readonly Group[],
   leds: readonly LedType[],
-  { tree, findings }: Located,
+  { tree, findings, figures }: Located,
 ): void {
   const { face, spots } = built
   const spotOf = (h: Hole): Where => {
@@ -37,23 +39,43 @@ export function checkFace(
       frame: "face",
     }
   }
+  const idOf = (h: Hole) => `lamp.face.${face.name}.${h.id}`
+  const placeOf = (h: Hole) => drawn(spots.get(h.id) ?? where(tree, `faces.${face.name}`))
+  const at = (h: Hole) => coordinates(idOf(h), `hole ${h.id}`, h, placeOf(h))
+  const diameterOf = (h: Hole) =>
+    fact(`${idOf(h)}.diameter`, `diameter of hole ${h.id}`, h.diameter, "mm", placeOf(h))
   const edges = [face.outline, ...face.windows]
   const kept = thinnest()
   for (const hole of [...face.ledHoles, ...face.screwHoles]) {
     const inside = contains(face.outline, hole) && !face.windows.some((w) => contains(w, hole))
-    const distance = Math.min(...edges.map((ring) => toEdge(ring, hole)))
+    const distance = Math.min(...edges.map((ring) => edgeDistance(ring, hole)))
+    const toEdge = toEdgeOf(
+      `${idOf(hole)}.to-edge`,
+      `hole ${hole.id} to the edge of ${face.name}`,
+      inside ? distance : 0 - distance,
+      "the nearest edge of the face or of a window in it",
+      at(hole),
+    )
     if (!inside) {
       findings.push(
         report.judge("hole-outside", {
           title: `The hole ${quote(hole.id)} lies ${showNumber(distance)} mm outside the edge of ${quote(face.name)}.`,
           where: spotOf(hole),
-          measured: { value: -distance, unit: "mm" },
+          ...tied(figures, toEdge),
           limit: { kind: "at least", value: 0, unit: "mm" },
         }),
       )
       continue
     }
     const web = distance - hole.diameter / 2
+    const metal = result(
+      `${idOf(hole)}.web`,
+      `metal between hole ${hole.id} and the edge of ${face.name}`,
+      web,
+      "mm",
+      "distance to the edge − half the hole's diameter",
+      [toEdge, diameterOf(hole)],
+    )
     const broken = web <= 0
     kept.take(
       report.judge(broken ? "hole-outside" : "hole-edge", {
@@ -61,7 +83,7 @@ export function checkFace(
           ? `The hole ${quote(hole.id)} breaks through the edge of ${quote(face.name)}.`
           : `${showNumber(web)} mm of metal stand between hole ${quote(hole.id)} and the edge of ${quote(face.name)}.`,
         where: spotOf(hole),
-        measured: { value: web, unit: "mm" },
+        ...tied(figures, metal),
         limit: { kind: "at least", value: broken ? 0 : leastWeb, unit: "mm" },
         // The web is a rule of thumb: it can warn, not refuse.
         atWorst: broken ? "red" : "amber",
@@ -90,7 +112,16 @@ export function checkFace(
         report.judge("led-spacing", {
           title: `The holes ${quote(a.id)} and ${quote(b.id)} are ${showNumber(distance, 4)} mm apart; the LED flanges need ${showNumber(needed)} mm.`,
           where: spotOf(b),
-          measured: { value: distance, unit: "mm" },
+          ...tied(
+            figures,
+            spacing(
+              `lamp.face.${face.name}.${a.id}-to-${b.id}`,
+              `holes ${a.id} and ${b.id} apart`,
+              distance,
+              at(a),
+              at(b),
+            ),
+          ),
           limit: { kind: "at least", value: needed, unit: "mm" },
           ...(p ? { source: p.source } : { source: described(`faces.${face.name}`) }),
         }),
@@ -105,7 +136,16 @@ export function checkFace(
         report.judge("hole-overlap", {
           title: `The LED of hole ${quote(a.id)} and the screw ${quote(s.id)} are ${showNumber(distance)} mm apart and need ${showNumber(needed)} mm.`,
           where: spotOf(a),
-          measured: { value: distance, unit: "mm" },
+          ...tied(
+            figures,
+            spacing(
+              `lamp.face.${face.name}.${a.id}-to-${s.id}`,
+              `holes ${a.id} and ${s.id} apart`,
+              distance,
+              at(a),
+              at(s),
+            ),
+          ),
           limit: { kind: "at least", value: needed, unit: "mm" },
         }),
       )
@@ -121,7 +161,7 @@ export function checkFace(
       report.judge("led-hole", {
         title,
         where: place,
-        measured: { value: face.hole, unit: "mm" },
+        ...tied(figures, said(tree, `faces.${face.name}.hole`, `LED hole of ${face.name}`, face.hole, "mm")),
         limit: { kind, value: limit, unit: "mm" },
         amberBelow,
         source: led.source,

@@ -7,6 +7,7 @@ import type { Group } from "./artefact.ts"
 import type { Built } from "./build-face.ts"
 import { namesIn, stations, wiresOf } from "./check-names.ts"
 import { type Located, type Sound, where } from "./check-shape.ts"
+import { counted, said, tied } from "./lamp-figures.ts"
 import { lampFindings as report } from "./lamp-findings.ts"
 import { quote } from "./read-quantity.ts"
 
@@ -15,17 +16,23 @@ const highestSystem = 18
 /** What a series diode and a resistor need besides the LED. */
 const headroom = 1
 
-export function checkSupply(sound: Sound, leds: readonly LedType[], { tree, findings }: Located): void {
+export function checkSupply(
+  sound: Sound,
+  leds: readonly LedType[],
+  { tree, findings, figures }: Located,
+): void {
   const { supply, ambient } = sound
   if (supply) {
     const path = "vehicle.supply"
+    const supplied = (which: "lowest" | "usual" | "highest") =>
+      tied(figures, said(tree, `${path}.${which}`, `${which} supply`, supply[which], "V"))
     const order = (low: "lowest" | "usual", high: "usual" | "highest") => {
       if (supply[low] <= supply[high]) return
       findings.push(
         report.judge("supply-order", {
           title: `The ${low} supply voltage, ${supply[low]} V, is above the ${high}, ${supply[high]} V.`,
           where: where(tree, `${path}.${low}`),
-          measured: { value: supply[low], unit: "V" },
+          ...supplied(low),
           limit: { kind: "at most", value: supply[high], unit: "V" },
           source: described(`${path}.${high}`),
         }),
@@ -39,7 +46,7 @@ export function checkSupply(sound: Sound, leds: readonly LedType[], { tree, find
           report.judge("supply-system", {
             title: `The ${key} supply voltage, ${showNumber(supply[key])} V, is beyond a 12 V system.`,
             where: where(tree, `${path}.${key}`),
-            measured: { value: supply[key], unit: "V" },
+            ...supplied(key),
             limit: { kind: "at most", value: highestSystem, unit: "V" },
           }),
         )
@@ -54,7 +61,7 @@ export function checkSupply(sound: Sound, leds: readonly LedType[], { tree, find
         report.judge("supply-low", {
           title: `At ${showNumber(supply.lowest)} V not even one ${hungriest?.label ?? "LED"} lights: it needs ${showNumber(least)} V with its diode and resistor.`,
           where: where(tree, `${path}.lowest`),
-          measured: { value: supply.lowest, unit: "V" },
+          ...supplied("lowest"),
           limit: { kind: "at least", value: least, unit: "V" },
           ...(hungriest ? { source: hungriest.source } : {}),
         }),
@@ -65,7 +72,10 @@ export function checkSupply(sound: Sound, leds: readonly LedType[], { tree, find
       report.judge("ambient-order", {
         title: `The lowest temperature, ${ambient.lowest} °C, is above the highest, ${ambient.highest} °C.`,
         where: where(tree, "vehicle.ambient.lowest"),
-        measured: { value: ambient.lowest, unit: "°C" },
+        ...tied(
+          figures,
+          said(tree, "vehicle.ambient.lowest", "lowest ambient temperature", ambient.lowest, "°C"),
+        ),
         limit: { kind: "at most", value: ambient.highest, unit: "°C" },
       }),
     )
@@ -114,7 +124,7 @@ export function checkWires(sound: Sound, at: Located): void {
 
 /** Programme lines against wires and groups. */
 export function checkProgramme(sound: Sound, groups: ReadonlyMap<string, Group>, at: Located): void {
-  const { tree, findings } = at
+  const { tree, findings, figures } = at
   for (const [i, line] of sound.programme) {
     const path = `programme.${i}`
     for (const wire of new Set(wiresOf(line.when))) {
@@ -135,7 +145,10 @@ export function checkProgramme(sound: Sound, groups: ReadonlyMap<string, Group>,
           severity: "red",
           title: `${quote(line.light)} has one LED, which cannot sweep.`,
           where: where(tree, `${path}.sweep`, "key"),
-          measured: { value: group.leds.length, unit: "LED" },
+          ...tied(
+            figures,
+            counted(`groups.${line.light}`, `LEDs of ${line.light}`, group.leds.length, "LED"),
+          ),
           limit: { kind: "at least", value: 2, unit: "LED" },
           margin: -0.5,
         }),

@@ -5,6 +5,7 @@ import type { z } from "zod"
 import type { Finding } from "../0-ground/finding.ts"
 import { nearMatch } from "../0-ground/text/near-match.ts"
 import type { Place } from "./artefact.ts"
+import { counted, type Figures, said, tied } from "./lamp-figures.ts"
 import { lampFindings as report } from "./lamp-findings.ts"
 import { type LampShape, lampShape, nameFault, partShapes, type Refusal } from "./lamp-schema.ts"
 import { isPlainMap, join, type Plain, type PlainMap, placeOf, type Tree } from "./parse-text.ts"
@@ -25,6 +26,7 @@ export interface Sound {
 export interface Located {
   readonly tree: Tree
   readonly findings: Finding[]
+  readonly figures: Figures
 }
 
 export function where(tree: Tree, path: string, prefer: "value" | "key" = "value") {
@@ -32,11 +34,11 @@ export function where(tree: Tree, path: string, prefer: "value" | "key" = "value
   return { text: path === "" ? "the description" : path, path, line: place.line, column: place.column }
 }
 
-export function checkShape({ tree, findings }: Located): Sound {
+export function checkShape(at: Located): Sound {
+  const { tree, findings } = at
   const parsed = lampShape.safeParse(tree.root, { reportInput: true })
   const strangers: string[] = []
-  if (!parsed.success)
-    for (const issue of sensible(parsed.error.issues)) tell(issue, "", tree, findings, strangers)
+  if (!parsed.success) for (const issue of sensible(parsed.error.issues)) tell(issue, "", at, strangers)
   checkNames(tree, findings)
 
   // An unknown key was reported; without it the rest can still be read.
@@ -87,7 +89,8 @@ function sensible(issues: readonly Issue[]): Issue[] {
 }
 
 /** One schema issue as a finding. Paths inside alternatives are relative, hence `base`. */
-function tell(issue: Issue, base: string, tree: Tree, findings: Finding[], strangers: string[]): void {
+function tell(issue: Issue, base: string, at: Located, strangers: string[]): void {
+  const { tree, findings, figures } = at
   const path = issue.path.reduce<string>((p, key) => join(p, String(key)), base)
   const place = where(tree, path)
   const name = path.slice(path.lastIndexOf(".") + 1)
@@ -127,8 +130,7 @@ function tell(issue: Issue, base: string, tree: Tree, findings: Finding[], stran
       const branch = likeliest(issue.errors, issue.input)
       // A value that fits none of the alternatives is told once, not once each.
       if (branch.every((inner) => inner.path.length === 0 && inner.code === "invalid_type")) break
-      for (const inner of branch)
-        tell(withAllWords(inner as Issue, issue.errors), path, tree, findings, strangers)
+      for (const inner of branch) tell(withAllWords(inner as Issue, issue.errors), path, at, strangers)
       return
     }
     case "custom": {
@@ -140,7 +142,9 @@ function tell(issue: Issue, base: string, tree: Tree, findings: Finding[], stran
           severity: "red",
           title: `${quote(path)}: ${says}.`,
           where: place,
-          ...(measured === undefined || unit === undefined ? {} : { measured: { value: measured, unit } }),
+          ...(measured === undefined || unit === undefined
+            ? {}
+            : tied(figures, said(tree, path, path, measured, unit))),
           ...(limit === undefined || unit === undefined || kind === undefined
             ? {}
             : { limit: { value: limit, unit, kind }, margin: miss(measured, limit) }),
@@ -188,7 +192,12 @@ function tell(issue: Issue, base: string, tree: Tree, findings: Finding[], stran
           severity: "red",
           title: `${quote(path)}: ${tooMany(measured, unit, limit, least)}.`,
           where: place,
-          measured: { value: measured, unit },
+          ...tied(
+            figures,
+            unit === ""
+              ? said(tree, path, path, measured, unit)
+              : counted(path, `${unit} of ${path}`, measured, unit),
+          ),
           limit: { value: limit, unit, kind: least ? "at least" : "at most" },
           margin: miss(measured, limit),
         }),

@@ -12,6 +12,7 @@ import { checkFace } from "./check-face.ts"
 import { checkBoards, checkHoles, checkProgramme, checkSupply, checkWires } from "./check-lamp.ts"
 import { checkNames, wiresOf } from "./check-names.ts"
 import { checkShape, type Located, type Sound } from "./check-shape.ts"
+import type { Figures } from "./lamp-figures.ts"
 import type { LampShape, WireShape } from "./lamp-schema.ts"
 import { parseText, type Tree } from "./parse-text.ts"
 
@@ -22,10 +23,12 @@ const mostFindings = 300
 export function compileLamp(text: string, drawing: FindDrawing, leds: readonly LedType[]): ReadLamp {
   const { lamp, findings, figures } = compile(text, drawing, leds)
   const told = [...findings].sort(byPlace)
-  if (told.length <= mostFindings) return { lamp, findings: told, figures }
   const reds = told.filter((f) => f.severity === "red")
   const others = told.filter((f) => f.severity !== "red")
-  return { lamp, findings: [...reds, ...others].slice(0, mostFindings), figures }
+  const kept = told.length <= mostFindings ? told : [...reds, ...others].slice(0, mostFindings)
+  // Places that were looked at and not told need no derivation.
+  const named = new Set(kept.map((f) => f.figure))
+  return { lamp, findings: kept, figures: figures.filter((f) => named.has(f.id)) }
 }
 
 /** As the text is read: the description from top to bottom, then each drawing. */
@@ -40,7 +43,8 @@ function compile(text: string, drawing: FindDrawing, leds: readonly LedType[]): 
   const findings: Finding[] = []
   const tree = parseText(text, findings)
   if (tree === undefined) return { lamp: undefined, findings, figures: [] }
-  const at: Located = { tree, findings }
+  const figures: Figures = new Map()
+  const at: Located = { tree, findings, figures }
   const sound = checkShape(at)
   const named = checkNames(
     at,
@@ -98,7 +102,7 @@ function compile(text: string, drawing: FindDrawing, leds: readonly LedType[]): 
     boards.length === sound.boards.size &&
     usable(findings)
   const lamp = complete ? assemble(sound.whole, sound, built, groups, boards, tree) : undefined
-  return { lamp, findings, figures: [] }
+  return { lamp, findings, figures: [...figures.values()] }
 }
 
 /**

@@ -4,6 +4,7 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
+import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { readLamp } from "./read-lamp.ts"
 
@@ -17,6 +18,13 @@ interface Expected {
   readonly says: string
   readonly advice?: string
 }
+
+/** Findings whose measured number has no figure that says the same. */
+const unasked = (findings: readonly Finding[], figures: readonly Figure[]) =>
+  findings.filter((f) => {
+    const figure = figures.find((g) => g.id === f.figure)
+    return f.measured && !(figure?.value === f.measured.value && figure.unit === f.measured.unit)
+  })
 
 const folder = join(import.meta.dirname, "samples")
 const brief = (f: Finding) => ({
@@ -34,7 +42,7 @@ describe("faulty descriptions are told exactly", () => {
       const expected = JSON.parse(readFileSync(join(dir, "expected.json"), "utf8")) as Expected[]
       const drawing = (file: string) =>
         existsSync(join(dir, file)) ? readFileSync(join(dir, file), "utf8") : undefined
-      const { findings } = readLamp(readFileSync(join(dir, "lamp.txt"), "utf8"), drawing)
+      const { findings, figures } = readLamp(readFileSync(join(dir, "lamp.txt"), "utf8"), drawing)
       const bad = findings.filter((f) => f.severity !== "green")
       expect(bad.map(brief)).toEqual(expected.map(({ says, advice, ...rest }) => rest))
       expect(expected.length).toBeGreaterThan(0)
@@ -42,5 +50,6 @@ describe("faulty descriptions are told exactly", () => {
         expect(bad[i]!.title).toContain(e.says)
         if (e.advice !== undefined) expect(bad[i]!.advice).toContain(e.advice)
       })
+      expect(unasked(findings, figures)).toEqual([])
     })
 })
