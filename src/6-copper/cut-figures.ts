@@ -1,7 +1,9 @@
 // The numbers of a board's cut that a user may ask the why of.
 
 import { type Figure, fact, result } from "../0-ground/figure.ts"
-import { described } from "../0-ground/source.ts"
+import { grooveWidth } from "../0-ground/geometry/groove.ts"
+import { boundingBox } from "../0-ground/geometry/polygon.ts"
+import { computed, described, type Source } from "../0-ground/source.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { CutterProgram } from "./artefact.ts"
 import type { BoardCut } from "./judge-cut.ts"
@@ -10,31 +12,87 @@ const timeModel =
   "sum over all moves: straight speed ramps at the machine's acceleration; rapid moves start and end at rest; " +
   "corners between cutting moves at √(acceleration · radius of the arc that leaves the corner by 0.01 mm)"
 
-/** Id of a board's figure: `cut.crescent.groove-width`. */
-export const cutFigureId = (board: string, name: string): string => `cut.${board}.${name}`
+const measured = (on: string, how: string): Source => ({ document: on, place: how, known: "computed" })
 
 /** Time of all programs of all boards. */
-export const totalTime = (programs: readonly CutterProgram[], figures: readonly Figure[]): Figure =>
+export const totalTime = (programs: readonly CutterProgram[], times: readonly Figure[]): Figure =>
   result(
     "cut.time",
     "time for all cutter programs, without changing tools",
     programs.reduce((sum, p) => sum + p.time, 0),
     "s",
     "sum over the boards",
-    figures.filter((f) => /^cut\..*\.time$/.test(f.id)),
+    times,
   )
 
-export function cutFigures(
-  lamp: Lamp,
-  { board, copper, programs, travel, bound, areas }: BoardCut,
-): Figure[] {
+/** What the description says about the cutter; the same for every board. */
+export type CutterFigures = ReturnType<typeof cutterFigures>
+
+export function cutterFigures({ cutter: { engraver, drillFeed, router, machine } }: Lamp) {
+  const given = (path: string, name: string, value: number, unit: string) =>
+    fact(`description.${path}`, name, value, unit, described(path))
+  return {
+    tip: given("cutter.engraver.tip", "width of the engraver's tip", engraver.tip, "mm"),
+    angle: given("cutter.engraver.angle", "full angle of the engraver", engraver.angle, "°"),
+    depth: given("cutter.engraver.depth", "depth of the grooves", engraver.depth, "mm"),
+    feeds: {
+      engrave: given("cutter.engraver.feed", "feed of the engraver", engraver.feed, "mm/min"),
+      drill: given("cutter.drill-feed", "feed of the drills", drillFeed, "mm/min"),
+      outline: given("cutter.router.feed", "feed of the router", router.feed, "mm/min"),
+    },
+    router: given("cutter.router.diameter", "diameter of the router", router.diameter, "mm"),
+    rapid: given("cutter.machine.rapid", "rapid speed", machine.rapid, "mm/min"),
+    acceleration: given(
+      "cutter.machine.acceleration",
+      "acceleration of the machine",
+      machine.acceleration,
+      "mm/s²",
+    ),
+    flatness: given("cutter.machine.flatness", "height error of the surface", machine.flatness, "mm"),
+    clearHeight: given(
+      "cutter.machine.clear-height",
+      "height at which the tool crosses the board",
+      machine.clearHeight,
+      "mm",
+    ),
+  }
+}
+
+export type CutFigures = ReturnType<typeof cutFigures>
+
+/** A board's figures by what they tell, and `all` of them in the order they are listed. */
+export function cutFigures(lamp: Lamp, given: CutterFigures, cut: BoardCut) {
+  const { board } = cut
+  const grooves = grooveFigures(lamp, given, cut)
+  const travel = travelFigures(cut)
+  const edge = edgeFigures(given, cut)
+  const times = cut.programs.map((p) =>
+    result(
+      `cut.${board.name}.time.${p.file}`,
+      `time for ${p.file}`,
+      p.time,
+      "s",
+      timeModel,
+      [given.acceleration, given.rapid, given.feeds[p.purpose]],
+      { source: measured(p.file, "its moves") },
+    ),
+  )
+  const time = result(
+    `cut.${board.name}.time`,
+    "time for all programs of the board, without changing tools",
+    cut.programs.reduce((sum, p) => sum + p.time, 0),
+    "s",
+    "sum over the programs",
+    times,
+  )
+  const named = { ...grooves, ...travel, ...edge, time }
+  return { ...named, all: [...Object.values(named), ...times].filter((f) => f !== undefined) }
+}
+
+function grooveFigures(lamp: Lamp, given: CutterFigures, { board, copper, areas }: BoardCut) {
   const { engraver, machine } = lamp.cutter
-  const id = (name: string) => cutFigureId(board.name, name)
-  const given = (name: string, label: string, value: number, unit: string, path: string) =>
-    fact(id(name), label, value, unit, described(path))
-  const tip = given("tip", "width of the engraver's tip", engraver.tip, "mm", "cutter.engraver.tip")
-  const angle = given("angle", "full angle of the engraver", engraver.angle, "°", "cutter.engraver.angle")
-  const depth = given("depth", "depth of the grooves", engraver.depth, "mm", "cutter.engraver.depth")
+  const id = (name: string) => `cut.${board.name}.${name}`
+  const { tip, angle, depth, flatness } = given
   const width = result(
     id("groove-width"),
     "width of a groove at the copper surface",
@@ -43,81 +101,159 @@ export function cutFigures(
     "tip + 2 · depth · tan(angle ÷ 2)",
     [tip, angle, depth],
   )
-  const acceleration = given(
-    "acceleration",
-    "acceleration of the machine",
-    machine.acceleration,
-    "mm/s²",
-    "cutter.machine.acceleration",
+  const deepest = result(
+    id("deepest-groove"),
+    "width of a groove where the surface is high",
+    grooveWidth(engraver.tip, engraver.angle, engraver.depth + machine.flatness),
+    "mm",
+    "tip + 2 · (depth + height error) · tan(angle ÷ 2)",
+    [tip, angle, depth, flatness],
   )
-  const rapid = given("rapid", "rapid speed", machine.rapid, "mm/min", "cutter.machine.rapid")
-  const feed = given("feed", "feed of the engraver", engraver.feed, "mm/min", "cutter.engraver.feed")
+  const shallowest = result(
+    id("shallowest-groove"),
+    "width of a groove where the surface is low",
+    grooveWidth(engraver.tip, engraver.angle, engraver.depth - machine.flatness),
+    "mm",
+    "tip + 2 · (depth − height error) · tan(angle ÷ 2)",
+    [tip, angle, depth, flatness],
+  )
+  const onBoard = measured(`board ${board.name} as made`, "tracks and gaps")
+  const narrowest = fact(
+    id("narrowest-track"),
+    "narrowest track as designed",
+    board.tracks.reduce((least, t) => Math.min(least, t.width), board.trackWidth),
+    "mm",
+    onBoard,
+  )
+  const clearance = fact(id("clearance"), "gap kept between nets", board.clearance, "mm", onBoard)
+  // Where neighbours are only the clearance apart the groove has no slack: half of what it is too wide comes off each.
+  const left = result(
+    id("track-left"),
+    "narrowest track left where the surface is high",
+    narrowest.value - Math.max(0, deepest.value - clearance.value),
+    "mm",
+    "narrowest track − 2 · half of what the deepest groove is wider than the gap, at least 0",
+    [narrowest, deepest, clearance],
+  )
+  const { distance } = areas.nearestCopper
+  const toCopper = Number.isFinite(distance)
+    ? fact(
+        id("groove-to-copper"),
+        "least distance from a groove's middle to copper as designed",
+        distance,
+        "mm",
+        measured("the engraving program", "exact distance of every cutting move to every track and land"),
+      )
+    : undefined
+  return { width, deepest, shallowest, left, toCopper }
+}
+
+function travelFigures({ board, copper, programs, travel: way, bound }: BoardCut) {
+  const id = (name: string) => `cut.${board.name}.${name}`
   const engrave = programs.find((p) => p.purpose === "engrave")
-  const out: Figure[] = [width]
-  const length = result(
+  const inProgram = (how: string) => measured(engrave?.file ?? "no engraving program", how)
+  const cutLength = fact(
     id("cut-length"),
     "length of all grooves",
     engrave?.cutLength ?? 0,
     "mm",
-    "sum of the cutting moves in the engraving program",
-    [width],
+    inProgram("sum of its cutting moves"),
   )
-  const lower = result(
+  const travel = fact(
+    id("travel"),
+    "travel between grooves",
+    way,
+    "mm",
+    inProgram("way from each stroke's end to the next one's start"),
+  )
+  const travelBound = fact(
     id("travel-bound"),
     "travel between grooves that no order can go below",
     bound,
     "mm",
-    "best 1-tree with every stroke held as a fixed edge, prices by subgradient ascent",
-    [length],
+    computed("best 1-tree over the strokes' ends, every stroke a fixed edge, prices by subgradient ascent"),
   )
-  out.push(
-    length,
-    lower,
+  const travelShare =
+    bound > 0
+      ? result(
+          id("travel-share"),
+          "travel between grooves as a share of the least possible",
+          (100 * way) / bound,
+          "%",
+          "travel ÷ travel that no order can go below",
+          [travel, travelBound],
+        )
+      : undefined
+  const strokes = fact(
+    id("strokes"),
+    "grooves in one stroke each",
+    copper.grooves.length,
+    "",
+    inProgram("strokes counted, joined through junctions"),
+  )
+  const plunges = fact(
+    id("plunges"),
+    "plunges of the engraver",
+    engrave?.plunges ?? 0,
+    "",
+    inProgram("one for each stroke"),
+  )
+  return { cutLength, travelBound, travel, travelShare, strokes, plunges }
+}
+
+function edgeFigures(given: CutterFigures, { board, path, corner, copper, way, reach }: BoardCut) {
+  const id = (name: string) => `cut.${board.name}.${name}`
+  const { router } = given
+  const along = (axis: "x" | "y") =>
     result(
-      id("travel"),
-      "travel between grooves",
-      travel,
+      id(`reach-${axis}`),
+      `sheet needed along ${axis.toUpperCase()}`,
+      reach[axis],
       "mm",
-      "way from each stroke's end to the next one's start",
-      [lower],
-    ),
-    result(
-      id("strokes"),
-      "grooves in one stroke each",
-      copper.grooves.length,
-      "",
-      "grooves joined through junctions",
-      [length],
-    ),
-  )
-  if (Number.isFinite(areas.nearestCopper.distance)) {
-    out.push(
-      result(
-        id("groove-to-copper"),
-        "least distance from a groove's middle to copper as designed",
-        areas.nearestCopper.distance,
-        "mm",
-        "exact distance of every cutting move to every track and land",
-        [width],
-      ),
+      "furthest place of the router's middle + diameter of the router ÷ 2",
+      [
+        fact(
+          id(`way-${axis}`),
+          `furthest place of the router's middle along ${axis.toUpperCase()}`,
+          way[axis],
+          "mm",
+          measured(`outline of board ${board.name}`, "grown by the router's radius"),
+        ),
+        router,
+      ],
     )
-  }
-  const times = programs.map((p) =>
-    result(id(`time.${p.file}`), `time for ${p.file}`, p.time, "s", timeModel, [acceleration, rapid, feed]),
-  )
-  out.push(
-    ...times,
-    result(
-      id("time"),
-      "time for all programs of the board, without changing tools",
-      programs.reduce((sum, p) => sum + p.time, 0),
-      "s",
-      "sum over the programs",
-      times,
-    ),
-    result(id("plunges"), "plunges of the engraver", engrave?.plunges ?? 0, "", "one for each stroke", [
-      length,
-    ]),
-  )
-  return out
+  const low = boundingBox([...(path?.points ?? []), ...copper.grooves.flatMap((g) => g.points)])
+  const lowest = Math.min(low.minX, low.minY)
+  const lowestPlace = Number.isFinite(lowest)
+    ? fact(
+        id("lowest-place"),
+        "lowest coordinate of any cut",
+        lowest,
+        "mm",
+        measured(`programs of board ${board.name}`, "least X or Y of all grooves and of the outline"),
+      )
+    : undefined
+  const tabs = path
+    ? fact(
+        id("tabs"),
+        "holding tabs",
+        path.tabs.length,
+        "",
+        measured("the outline program", "tabs left standing on its way"),
+      )
+    : undefined
+  const inside = path
+    ? result(
+        id("inside-corner"),
+        "material left in the tightest inside corner",
+        corner.left,
+        "mm",
+        "greatest distance of the outline as drawn from the outline that a round cutter of this diameter can follow",
+        [router],
+        {
+          source: measured(`outline of board ${board.name}`, "grown by the router's radius and shrunk again"),
+        },
+      )
+    : undefined
+  return { reachX: along("x"), reachY: along("y"), lowestPlace, tabs, inside }
 }

@@ -15,10 +15,16 @@ import { drillDepth } from "./drill-plan.ts"
 import { throughCut } from "./outline-path.ts"
 import { type ReadMove, readProgram } from "./read-program.testing.ts"
 import { syntheticBoard } from "./synthetic-boards.testing.ts"
+import { unexplained } from "./unexplained.testing.ts"
 
 const board = syntheticBoard({ seed: 7, w: 50, h: 36, lands: 40, margin: 4 })
 const lamp = cutLamp()
-const cutOf = (l: Lamp, ...boards: Board[]) => finish(designCut(l, boardsOf(...boards)))
+/** Whatever is cut, every measured number can be asked why. */
+function cutOf(l: Lamp, ...boards: Board[]) {
+  const made = finish(designCut(l, boardsOf(...boards)))
+  expect(unexplained(made.plan)).toEqual([])
+  return made
+}
 
 const worst = (findings: readonly Finding[], code: keyof typeof cutFindings.entries) =>
   findings.filter((f) => f.code === `cut.${code}`).map((f) => f.severity)

@@ -11,7 +11,7 @@ import type { BoardCopper, Copper, CutPlan, CutterProgram, Groove } from "./arte
 import { copperAreas, grooveRoom, rasterStep } from "./copper-areas.ts"
 import { copperIslands } from "./copper-islands.ts"
 import { copperShapes } from "./copper-shapes.ts"
-import { cutFigures, totalTime } from "./cut-figures.ts"
+import { cutFigures, cutterFigures, totalTime } from "./cut-figures.ts"
 import { drillProgram, engraveProgram, outlineProgram, type ProgramSetting } from "./cut-program.ts"
 import { type BoardHole, drillPlan } from "./drill-plan.ts"
 import { grooveSeparation } from "./groove-separation.ts"
@@ -20,7 +20,7 @@ import { joinStrokes } from "./join-strokes.ts"
 import { type BoardCut, judgeCut } from "./judge-cut.ts"
 import { travelBound } from "./order-bound.ts"
 import { orderPasses } from "./order-passes.ts"
-import { outlinePath } from "./outline-path.ts"
+import { insideCorner, outlinePath } from "./outline-path.ts"
 
 /** Cuts every board; findings are collected, none is thrown. */
 export function* designCut(lamp: Lamp, boards: Boards): Work<{ copper: Copper; plan: CutPlan }> {
@@ -28,16 +28,20 @@ export function* designCut(lamp: Lamp, boards: Boards): Work<{ copper: Copper; p
   const programs: CutterProgram[] = []
   const figures: Figure[] = []
   const findings: Finding[] = []
+  const given = cutterFigures(lamp)
+  const times: Figure[] = []
   for (const board of boards.boards) {
     yield { stage: "cut", done: copper.length / boards.boards.length, note: board.name }
     const cut = yield* cutBoard(lamp, board)
     copper.push(cut.copper)
     programs.push(...cut.programs)
-    figures.push(...cutFigures(lamp, cut))
-    findings.push(...judgeCut(lamp, cut))
+    const told = cutFigures(lamp, given, cut)
+    times.push(told.time)
+    figures.push(...told.all)
+    findings.push(...judgeCut(lamp, cut, given, told))
     yield { stage: "cut", done: copper.length / boards.boards.length, note: board.name }
   }
-  if (programs.length > 0) figures.push(totalTime(programs, figures))
+  if (programs.length > 0) figures.push(given.clearHeight, totalTime(programs, times))
   return { copper: { boards: copper }, plan: { programs, figures, findings } }
 }
 
@@ -65,11 +69,12 @@ function* cutBoard(lamp: Lamp, board: Board): Work<BoardCut> {
   const rings = growOutline(board.outline, router.diameter / 2)
   const path = rings[0] ? outlinePath(rounded(rings[0]), router.diameter) : undefined
   const { w, h } = lamp.copperClad.sheet
-  const reach = { x: 0, y: 0 }
+  const way = { x: 0, y: 0 }
   for (const p of rings[0] ?? []) {
-    reach.x = Math.max(reach.x, p.x + router.diameter / 2)
-    reach.y = Math.max(reach.y, p.y + router.diameter / 2)
+    way.x = Math.max(way.x, p.x)
+    way.y = Math.max(way.y, p.y)
   }
+  const reach = { x: way.x + router.diameter / 2, y: way.y + router.diameter / 2 }
   const sheetTurned = !(reach.x <= w && reach.y <= h) && reach.x <= h && reach.y <= w
   const setting: ProgramSetting = {
     lamp: lamp.name,
@@ -95,6 +100,8 @@ function* cutBoard(lamp: Lamp, board: Board): Work<BoardCut> {
     separation,
     holes,
     path,
+    corner: insideCorner(board.outline, router.diameter),
+    way,
     reach,
     sheetTurned,
     travel,

@@ -1,8 +1,7 @@
 // What is claimed about a board's cut, each claim measured against its limit.
 
+import { measuredBy } from "../0-ground/figure.ts"
 import type { Finding, Where } from "../0-ground/finding.ts"
-import { grooveWidth } from "../0-ground/geometry/groove.ts"
-import { boundingBox } from "../0-ground/geometry/polygon.ts"
 import { show, showNumber } from "../0-ground/text/show.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
@@ -11,10 +10,10 @@ import type { BoardCopper, CutterProgram } from "./artefact.ts"
 import { allowance, type CopperAreas } from "./copper-areas.ts"
 import { cutFindings as report } from "./copper-findings.ts"
 import type { CopperShapes } from "./copper-shapes.ts"
-import { cutFigureId } from "./cut-figures.ts"
+import type { CutFigures, CutterFigures } from "./cut-figures.ts"
 import type { DrillPlan } from "./drill-plan.ts"
 import type { Separation } from "./groove-separation.ts"
-import { type InsideCorner, insideCorner, type OutlinePath } from "./outline-path.ts"
+import type { InsideCorner, OutlinePath } from "./outline-path.ts"
 
 export interface BoardCut {
   readonly board: Board
@@ -25,6 +24,9 @@ export interface BoardCut {
   readonly separation: Separation
   readonly holes: DrillPlan
   readonly path: OutlinePath | undefined
+  readonly corner: InsideCorner
+  /** Greatest coordinates of the router's middle. */
+  readonly way: { readonly x: Mm; readonly y: Mm }
   /** Greatest coordinates the router's edge touches. */
   readonly reach: { readonly x: Mm; readonly y: Mm }
   readonly sheetTurned: boolean
@@ -43,15 +45,16 @@ const leastClearHeight = 1
 /** Material in an inside corner that nobody minds, mm. */
 const cornerLeft = 0.3
 
-export function judgeCut(lamp: Lamp, cut: BoardCut): Finding[] {
+/** `given` and `figures` are those of this board: every number told here is one of theirs. */
+export function judgeCut(lamp: Lamp, cut: BoardCut, given: CutterFigures, figures: CutFigures): Finding[] {
   return [
-    ...judgeGrooves(lamp, cut),
+    ...judgeGrooves(cut, figures),
     ...judgeSeparation(cut),
-    ...judgeDepth(lamp, cut),
-    ...judgeSheet(lamp, cut),
+    ...judgeDepth(lamp, cut, given, figures),
+    ...judgeSheet(lamp, cut, figures),
     ...judgeDrills(cut),
-    ...judgeOutline(lamp, cut),
-    ...judgeTravel(cut),
+    ...judgeOutline(cut, figures),
+    ...judgeTravel(cut, figures),
   ]
 }
 
@@ -61,28 +64,25 @@ const at = (board: Board, text: string, x?: number, y?: number): Where => ({
   ...(x === undefined || y === undefined ? {} : { x, y, frame: "board" as const }),
 })
 
-function judgeGrooves(_lamp: Lamp, { board, copper, areas, shapes }: BoardCut): Finding[] {
-  const figure = cutFigureId(board.name, "groove-width")
+function judgeGrooves({ board, copper, areas, shapes }: BoardCut, figures: CutFigures): Finding[] {
   const found = [
     report.judge("groove-fits-clearance", {
       title: `groove of ${show(copper.grooveWidth, "mm")} in a clearance of ${show(board.clearance, "mm")}`,
       where: at(board, "between neighbouring nets"),
-      measured: { value: copper.grooveWidth, unit: "mm" },
+      ...measuredBy(figures.width),
       limit: { kind: "at most", value: board.clearance, unit: "mm" },
       amberBelow: (2 * allowance) / board.clearance,
-      figure,
     }),
   ]
   const { distance, x, y, piece } = areas.nearestCopper
-  if (piece >= 0) {
+  if (piece >= 0 && figures.toCopper) {
     found.push(
       report.judge("groove-keeps-copper", {
         title: `grooves keep ${showNumber(distance, 4)} mm from copper as designed, nearest to ${shapes.pieces[piece]!.name}`,
         where: at(board, `near ${shapes.pieces[piece]!.name}`, x, y),
-        measured: { value: distance, unit: "mm" },
+        ...measuredBy(figures.toCopper),
         limit: { kind: "at least", value: copper.grooveWidth / 2, unit: "mm" },
         amberBelow: 0.01,
-        figure: cutFigureId(board.name, "groove-to-copper"),
       }),
     )
   }
@@ -121,76 +121,74 @@ function judgeSeparation({ board, separation, shapes }: BoardCut): Finding[] {
   return found
 }
 
-function judgeDepth(lamp: Lamp, { board }: BoardCut): Finding[] {
+function judgeDepth(
+  lamp: Lamp,
+  { board }: BoardCut,
+  given: CutterFigures,
+  { left, deepest, shallowest }: CutFigures,
+): Finding[] {
   const { engraver, machine } = lamp.cutter
   const least = lamp.copperClad.copper + machine.flatness + depthToSpare
-  const deepest = grooveWidth(engraver.tip, engraver.angle, engraver.depth + machine.flatness)
-  const widths = board.tracks.map((t) => t.width)
-  const narrowest = widths.reduce((a, b) => Math.min(a, b), board.trackWidth)
-  const shallowest = grooveWidth(engraver.tip, engraver.angle, engraver.depth - machine.flatness)
-  // Where neighbours are only the clearance apart the groove has no slack: half of what it is too wide comes off each.
-  const lost = 2 * Math.max(0, deepest / 2 - board.clearance / 2)
+  const narrowest = board.tracks.reduce((a, t) => Math.min(a, t.width), board.trackWidth)
   return [
     report.judge("depth-through-copper", {
       title: `grooves ${show(engraver.depth, "mm")} deep in ${show(lamp.copperClad.copper, "mm")} of copper`,
       where: { ...at(board, "engraver depth"), path: "cutter.engraver.depth" },
-      measured: { value: engraver.depth, unit: "mm" },
+      ...measuredBy(given.depth),
       limit: { kind: "at least", value: least, unit: "mm" },
       corner: `surface ${show(machine.flatness, "mm")} low`,
     }),
     report.judge("deepest-groove", {
       title: `narrowest track left where the surface is ${show(machine.flatness, "mm")} high`,
       where: { ...at(board, "narrowest track"), path: "cutter.machine.flatness" },
-      measured: { value: narrowest - lost, unit: "mm" },
+      ...measuredBy(left),
       limit: { kind: "at least", value: trackLeft * narrowest, unit: "mm" },
-      corner: `groove ${showNumber(deepest, 4)} mm wide`,
+      corner: `groove ${showNumber(deepest.value, 4)} mm wide`,
       atWorst: "amber",
     }),
     report.judge("isolation-gap", {
       title: `gap between nets where the surface is ${show(machine.flatness, "mm")} low`,
       where: { ...at(board, "narrowest groove"), path: "cutter.engraver" },
-      measured: { value: shallowest, unit: "mm" },
+      ...measuredBy(shallowest),
       limit: { kind: "at least", value: leastGap, unit: "mm" },
       atWorst: "amber",
     }),
     report.judge("flatness", {
       title: `flatness against the depth of ${show(engraver.depth, "mm")}`,
       where: { ...at(board, "surface"), path: "cutter.machine.flatness" },
-      measured: { value: machine.flatness, unit: "mm" },
+      ...measuredBy(given.flatness),
       limit: { kind: "at most", value: engraver.depth / 3, unit: "mm" },
       atWorst: "amber",
     }),
     report.judge("clear-height", {
       title: "height at which the tool crosses the board",
       where: { ...at(board, "all programs"), path: "cutter.machine.clear-height" },
-      measured: { value: machine.clearHeight, unit: "mm" },
+      ...measuredBy(given.clearHeight),
       limit: { kind: "at least", value: leastClearHeight, unit: "mm" },
       atWorst: machine.clearHeight > machine.flatness ? "amber" : "red",
     }),
   ]
 }
 
-function judgeSheet(lamp: Lamp, { board, reach, path, sheetTurned, copper }: BoardCut): Finding[] {
+function judgeSheet(lamp: Lamp, { board, reach, sheetTurned }: BoardCut, figures: CutFigures): Finding[] {
   const { w, h } = lamp.copperClad.sheet
   const [alongX, alongY] = sheetTurned ? [h, w] : [w, h]
   const tightX = alongX - reach.x <= alongY - reach.y
-  const low = boundingBox([...(path?.points ?? []), ...copper.grooves.flatMap((g) => g.points)])
-  const least = Math.min(low.minX, low.minY)
   const found = [
     report.judge("fits-sheet", {
       title: `board and router need ${showNumber(reach.x, 4)} × ${showNumber(reach.y, 4)} mm of a ${showNumber(alongX)} × ${showNumber(alongY)} mm sheet`,
       where: { ...at(board, tightX ? "along X" : "along Y"), path: "copper-clad.sheet" },
-      measured: { value: tightX ? reach.x : reach.y, unit: "mm" },
+      ...measuredBy(tightX ? figures.reachX : figures.reachY),
       limit: { kind: "at most", value: tightX ? alongX : alongY, unit: "mm" },
       amberBelow: 0,
     }),
   ]
-  if (least < 0) {
+  if (figures.lowestPlace && figures.lowestPlace.value < 0) {
     found.push(
       report.judge("reaches-below-zero", {
         title: "the cutter would go below zero",
         where: at(board, "outline"),
-        measured: { value: least, unit: "mm" },
+        ...measuredBy(figures.lowestPlace),
         limit: { kind: "at least", value: 0, unit: "mm" },
       }),
     )
@@ -230,8 +228,8 @@ function judgeDrills({ board, holes }: BoardCut): Finding[] {
   })
 }
 
-function judgeOutline(lamp: Lamp, { board, path }: BoardCut): Finding[] {
-  if (!path) {
+function judgeOutline({ board, path, corner }: BoardCut, { tabs, inside }: CutFigures): Finding[] {
+  if (!path || !tabs || !inside) {
     return [
       report.state("outline-lost", {
         severity: "red",
@@ -240,12 +238,11 @@ function judgeOutline(lamp: Lamp, { board, path }: BoardCut): Finding[] {
       }),
     ]
   }
-  const corner: InsideCorner = insideCorner(board.outline, lamp.cutter.router.diameter)
   return [
     report.judge("tabs", {
       title: `${path.tabs.length} holding tabs`,
       where: at(board, "outline"),
-      measured: { value: path.tabs.length, unit: "" },
+      ...measuredBy(tabs),
       limit: { kind: "at least", value: 3, unit: "" },
       amberBelow: 0,
       atWorst: "amber",
@@ -253,24 +250,23 @@ function judgeOutline(lamp: Lamp, { board, path }: BoardCut): Finding[] {
     report.judge("inside-corner", {
       title: `router leaves ${showNumber(corner.left)} mm in the tightest inside corner`,
       where: at(board, "outline", corner.x, corner.y),
-      measured: { value: corner.left, unit: "mm" },
+      ...measuredBy(inside),
       limit: { kind: "at most", value: cornerLeft, unit: "mm" },
       atWorst: "amber",
     }),
   ]
 }
 
-function judgeTravel({ board, travel, bound }: BoardCut): Finding[] {
-  if (!(bound > 0)) return []
+function judgeTravel({ board, travel, bound }: BoardCut, { travelShare }: CutFigures): Finding[] {
+  if (!travelShare) return []
   return [
     report.judge("travel-near-bound", {
       title: `travel between grooves ${showNumber(travel)} mm, at least ${showNumber(bound)} mm in any order`,
       where: at(board, "engraving program"),
-      measured: { value: travel / bound, unit: "" },
-      limit: { kind: "at most", value: 1.25, unit: "" },
+      ...measuredBy(travelShare),
+      limit: { kind: "at most", value: 125, unit: "%" },
       amberBelow: 0,
       atWorst: "amber",
-      figure: cutFigureId(board.name, "travel"),
     }),
   ]
 }

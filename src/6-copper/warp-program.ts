@@ -1,7 +1,9 @@
 // Way in: a cutter program bent to a measured surface. Every cutting move follows the surface's height; long moves
 // are split, at most 10 mm apart and where they cross the measured grid. Rapid moves keep their height.
 
+import { type Figure, fact, measuredBy } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
+import type { Source } from "../0-ground/source.ts"
 import { showNumber } from "../0-ground/text/show.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import { cutFindings as report } from "./copper-findings.ts"
@@ -44,7 +46,7 @@ export function warpProgram(
   text: string,
   map: HeightMap,
   file = "program",
-): { text: string | undefined; findings: Finding[] } {
+): { text: string | undefined; findings: Finding[]; figures: Figure[] } {
   const lines: string[] = []
   const findings: Finding[] = []
   const at = { x: 0, y: 0, z: Number.NaN }
@@ -62,7 +64,7 @@ export function warpProgram(
         where: { text: `${file}, line ${line}`, file, line },
       }),
     )
-    return { text: undefined, findings }
+    return { text: undefined, findings, figures: [] }
   }
   let told = false
   for (const [index, raw] of text.split(/\r?\n/).entries()) {
@@ -136,22 +138,37 @@ export function warpProgram(
     at.y = to.y
     at.z = to.z
   }
+  const seen = (place: string): Source => ({ document: file, place, known: "computed" })
+  const rapid = fact(
+    "cut.bent.lowest-rapid",
+    "lowest rapid move across the measured surface",
+    Math.min(lowestRapid, 1000),
+    "mm",
+    seen("least Z of its rapid moves; 1000 mm where it has none"),
+  )
+  const beyond = fact(
+    "cut.bent.outside",
+    "furthest cut outside the measured grid",
+    outside,
+    "mm",
+    seen("its cutting moves against the grid of heights"),
+  )
   findings.push(
     report.judge("rapid-over-surface", {
       title: "lowest rapid move across the measured surface",
       where: { text: file, file },
-      measured: { value: Math.min(lowestRapid, 1000), unit: "mm" },
+      ...measuredBy(rapid),
       limit: { kind: "at least", value: highest + rapidRoom, unit: "mm" },
     }),
     report.judge("heights-reach", {
       title: "cutting outside the measured grid",
       where: { text: file, file },
-      measured: { value: outside, unit: "mm" },
+      ...measuredBy(beyond),
       limit: { kind: "at most", value: farOutside, unit: "mm" },
       atWorst: "amber",
     }),
   )
-  return { text: lines.join("\n"), findings }
+  return { text: lines.join("\n"), findings, figures: [rapid, beyond] }
 }
 
 interface Place {
