@@ -12,6 +12,8 @@ export interface Misplaced {
   readonly y: number
   /** mm between where it must be and where it is; infinite when there is no pair of holes at all. */
   readonly off: number
+  /** Middle of the pair of holes it was measured to; absent when there is none. */
+  readonly drilled?: { readonly x: number; readonly y: number }
 }
 
 export interface LedPlaces {
@@ -44,30 +46,33 @@ export function checkLedPlaces(lamp: Lamp, board: Board, holes: readonly Hole[],
       const pitch =
         lands.length === 2 ? Math.hypot(lands[0]!.x - lands[1]!.x, lands[0]!.y - lands[1]!.y) : 2.54
       const want = mirror(board, led.hole.x, led.hole.y)
-      const off = offsetOfPair(holes, want, pitch)
-      const place: Misplaced = { ref: led.ref, ...want, off }
+      const pair = nearestPair(holes, want, pitch)
+      const { off } = pair
+      const place: Misplaced = { ref: led.ref, ...want, ...pair }
       if (!worst || off > worst.off) worst = place
       if (off > allowed) {
         wrong.push(place)
-        if (offsetOfPair(holes, { x: middle - want.x, y: want.y }, pitch) <= allowed) unmirrored++
+        if (nearestPair(holes, { x: middle - want.x, y: want.y }, pitch).off <= allowed) unmirrored++
       }
     }
   }
   return { checked, worst, wrong, mirrored: wrong.length > 0 && unmirrored > wrong.length / 2 }
 }
 
-/** Distance from a place to the middle of the best pair of drilled holes that stand one lead pitch apart. */
-function offsetOfPair(
+/** The pair of drilled holes one lead pitch apart whose middle is nearest to a place, and how far that is. */
+function nearestPair(
   holes: readonly Hole[],
   place: { readonly x: number; readonly y: number },
   pitch: number,
-): number {
-  let best = Number.POSITIVE_INFINITY
+): Pick<Misplaced, "off" | "drilled"> {
+  let best: Pick<Misplaced, "off" | "drilled"> = { off: Number.POSITIVE_INFINITY }
   const near = holes.filter((h) => Math.hypot(h.x - place.x, h.y - place.y) < pitch)
   for (const [i, a] of near.entries()) {
     for (const b of near.slice(i + 1)) {
       if (Math.abs(Math.hypot(a.x - b.x, a.y - b.y) - pitch) > 0.1) continue
-      best = Math.min(best, Math.hypot((a.x + b.x) / 2 - place.x, (a.y + b.y) / 2 - place.y))
+      const drilled = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 }
+      const off = Math.hypot(drilled.x - place.x, drilled.y - place.y)
+      if (off < best.off) best = { off, drilled }
     }
   }
   return best

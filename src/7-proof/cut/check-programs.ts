@@ -1,10 +1,11 @@
 // Whether the programs are safe to run as they stand: units said, spindle turning, no fast move through the board,
 // nothing beyond the sheet or into the table, a clean end.
 
-import type { Finding } from "../../0-ground/finding.ts"
+import { fact, measuredBy } from "../../0-ground/figure.ts"
 import { described, practice } from "../../0-ground/source.ts"
 import type { CutterProgram } from "../../6-copper/artefact.ts"
 import { proof } from "../proof-findings.ts"
+import { nothingTold, readOff, type Told, tell } from "../told.ts"
 import type { ProgramReading } from "./read-cut-program.ts"
 
 export interface Bench {
@@ -25,7 +26,8 @@ export const deepestBelow = (program: CutterProgram): number =>
   program.purpose === "drill" ? Math.max(1, 0.3 + 0.3 * program.toolDiameter) : 1
 
 function checkProgram(program: CutterProgram, read: ProgramReading, bench: Bench): ProgramChecked {
-  const findings: Finding[] = []
+  const told = nothingTold()
+  const { findings } = told
   const at = (line?: number, x?: number, y?: number) => ({
     text: line === undefined ? program.file : `${program.file}, line ${line}`,
     file: program.file,
@@ -64,20 +66,20 @@ function checkProgram(program: CutterProgram, read: ProgramReading, bench: Bench
   let cold = 0
   let deep = 0
   let outside = 0
-  let low = Number.POSITIVE_INFINITY
-  let lowest = 0
+  let low: Deepest = { z: Number.POSITIVE_INFINITY, line: 0 }
+  let lowest: Deepest = { z: 0, line: 0 }
   let backward = 0
   let hasty = { share: 0, feed: 0, limit: 0, line: 0 }
   for (const m of read.moves) {
     const down = Math.min(m.z0, m.z1)
-    lowest = Math.min(lowest, down)
+    if (down < lowest.z) lowest = { z: down, line: m.line }
     const across = m.x0 !== m.x1 || m.y0 !== m.y1
     if (m.kind === "rapid") {
       // Straight up out of a cut is what a retract is; anything else below the surface breaks tool or board.
       const through = down < 0 && (across || m.z1 < m.z0) && !m.inOwnHole
       if (through && fast++ < 3)
         red(m.line, `a rapid goes through the board, down to ${down.toFixed(2)} mm`, m.x1, m.y1)
-      if (across && !through) low = Math.min(low, down)
+      if (across && !through && down < low.z) low = { z: down, line: m.line }
     } else if (down < 0 && m.spindle === 0 && cold++ < 1) {
       red(m.line, "the tool goes into the board with the spindle standing", m.x1, m.y1)
     }
@@ -109,33 +111,43 @@ function checkProgram(program: CutterProgram, read: ProgramReading, bench: Bench
 
   // Ten decimals of a long program must not make a caution of a feed that is met.
   if (hasty.share > 1.0001) {
+    const feed = fact(
+      `proof.${program.file}.feed`,
+      `feed of ${program.file} furthest beyond the description`,
+      hasty.feed,
+      "mm/min",
+      readOff(program.file, `line ${hasty.line}`),
+    )
+    told.figures.push(feed)
     findings.push(
       proof.judge("program-feed", {
         title: `${program.file}: fastest feed in the board against the description`,
         where: at(hasty.line),
-        measured: { value: hasty.feed, unit: "mm/min" },
+        ...measuredBy(feed),
         limit: { value: hasty.limit, unit: "mm/min", kind: "at most" },
         atWorst: "amber",
         source: described("cutter"),
       }),
     )
   }
-  return {
-    findings,
-    file: program.file,
-    deepest: { value: -lowest, limit: -floor },
-    lowestRapid: low,
-  }
+  return { told, file: program.file, lowest, floor, low }
 }
 
-export interface ProgramChecked {
+interface Deepest {
+  /** mm above the surface. */
+  readonly z: number
+  readonly line: number
+}
+
+interface ProgramChecked {
   /** What is wrong with it; empty when nothing is. */
-  readonly findings: readonly Finding[]
+  readonly told: Told
   readonly file: string
-  /** mm below the surface, and how far is allowed. */
-  readonly deepest: { readonly value: number; readonly limit: number }
-  /** Lowest fast move across the board, mm above the surface; infinite when there is none. */
-  readonly lowestRapid: number
+  readonly lowest: Deepest
+  /** How far down it may go, mm above the surface (negative). */
+  readonly floor: number
+  /** Lowest fast move across the board; infinite when there is none. */
+  readonly low: Deepest
 }
 
 /** All programs of a board in a few lines: what is wrong, or that nothing is and by how much. */
@@ -143,33 +155,50 @@ export function checkPrograms(
   board: string,
   programs: readonly (readonly [CutterProgram, ProgramReading])[],
   bench: Bench,
-): Finding[] {
+): Told {
   const checked = programs.map(([p, read]) => checkProgram(p, read, bench))
-  const findings = checked.flatMap((c) => c.findings)
-  if (checked.length === 0) return findings
+  const told = nothingTold()
+  for (const c of checked) tell(told, c.told)
+  const sound = told.findings.length === 0
+  if (checked.length === 0) return told
   const where = (file: string) => ({ text: file, file, board })
-  const deep = checked.reduce((a, c) =>
-    c.deepest.limit - c.deepest.value < a.deepest.limit - a.deepest.value ? c : a,
+  const spare = (c: ProgramChecked) => c.lowest.z - c.floor
+  const deep = checked.reduce((a, c) => (spare(c) < spare(a) ? c : a))
+  const low = checked.reduce((a, c) => (c.low.z < a.low.z ? c : a))
+  const deepest = fact(
+    `proof.${board}.program-depth`,
+    `deepest point of all programs of ${board}, by what is left to its limit`,
+    -deep.lowest.z,
+    "mm",
+    readOff(deep.file, `line ${deep.lowest.line}`),
   )
-  const low = checked.reduce((a, c) => (c.lowestRapid < a.lowestRapid ? c : a))
-  findings.push(
+  told.figures.push(deepest)
+  told.findings.push(
     proof.judge("program-depth", {
       title: `Deepest point of all programs of ${board}`,
       where: where(deep.file),
-      measured: { value: deep.deepest.value, unit: "mm" },
-      limit: { value: deep.deepest.limit, unit: "mm", kind: "at most" },
+      ...measuredBy(deepest),
+      limit: { value: -deep.floor, unit: "mm", kind: "at most" },
       amberBelow: 0,
       source: practice(
         "board thickness and 1 mm of waste board, or the point of a large drill: common practice, no source",
       ),
     }),
   )
-  if (Number.isFinite(low.lowestRapid)) {
-    findings.push(
+  if (Number.isFinite(low.low.z)) {
+    const lowest = fact(
+      `proof.${board}.lowest-rapid`,
+      `lowest fast move across ${board}`,
+      low.low.z,
+      "mm",
+      readOff(low.file, `line ${low.low.line}`),
+    )
+    told.figures.push(lowest)
+    told.findings.push(
       proof.judge("program-clear-height", {
         title: `Lowest fast move across ${board}`,
         where: where(low.file),
-        measured: { value: low.lowestRapid, unit: "mm" },
+        ...measuredBy(lowest),
         limit: { value: Math.min(1, bench.clearHeight), unit: "mm", kind: "at least" },
         atWorst: "amber",
         amberBelow: 0,
@@ -177,8 +206,8 @@ export function checkPrograms(
       }),
     )
   }
-  if (checked.every((c) => c.findings.length === 0)) {
-    findings.push(
+  if (sound) {
+    told.findings.push(
       proof.state("program-unsafe", {
         severity: "green",
         title: `${board}: all ${checked.length} programs can be read and are safe to run as they stand`,
@@ -190,5 +219,5 @@ export function checkPrograms(
       }),
     )
   }
-  return findings
+  return told
 }

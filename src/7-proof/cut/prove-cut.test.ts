@@ -3,6 +3,7 @@
 import { expect, test } from "vitest"
 import { finish } from "../../0-ground/progress.ts"
 import type { Boards } from "../../5-board/artefact.ts"
+import { unexplained } from "../../6-copper/unexplained.testing.ts"
 import { proveCut } from "./prove-cut.ts"
 import { proveHarness } from "./prove-harness.ts"
 import {
@@ -31,6 +32,7 @@ function prove(
   )
   const harness = proveHarness(syntheticCircuit(), all, wanted, new Map([[board.name, evidence.joined]]))
   const findings = [...evidence.findings, ...harness]
+  expect(unexplained({ findings, figures: evidence.figures })).toEqual([])
   return { ...evidence.proof, findings, red: findings.filter((f) => f.severity === "red").map((f) => f.code) }
 }
 
@@ -150,6 +152,33 @@ test("a missing hole, a stray hole and a wrong drill are seen", () => {
     ),
   ).findings
   expect(found.filter((f) => f.code === "proof.hole-missing").length).toBeGreaterThan(0)
+})
+
+test("two lands at one place get one hole between them: both are named, and that there is one hole too few", () => {
+  const board = syntheticBoard()
+  const first = board.lands[0]!
+  const name = `${first.ref}.${first.pin}`
+  const missing = (dx: number, drilled: typeof board.lands) => {
+    const second = { ...first, ref: "W8", pin: "1", x: first.x + dx }
+    const p = prove({ drill: drillText(drilled) }, { ...board, lands: [...board.lands, second] })
+    return p.findings.filter((f) => f.code === "proof.hole-missing")
+  }
+  for (const dx of [0, 0.004, 0.1]) {
+    const [f, ...rest] = missing(dx, board.lands)
+    expect(rest).toEqual([])
+    expect(f!.severity).toBe("red")
+    expect(f!.title).toContain(`${name} and W8.1`)
+    expect(f!.title).toContain(`${dx.toFixed(2)} mm apart: two lands, but one hole`)
+    expect([f!.measured!.value, f!.limit!.value]).toEqual([1, 2])
+  }
+})
+
+test("a hole beside its place is told by how far", () => {
+  const { lands } = syntheticBoard()
+  const [f] = prove({
+    drill: drillText([{ ...lands[0]!, x: lands[0]!.x + 0.1 }, ...lands.slice(1)]),
+  }).findings.filter((x) => x.code === "proof.hole-missing")
+  expect(f!.title).toContain("has its hole 0.1 mm beside its place")
 })
 
 test("a drill whose point only just comes out leaves no whole hole", () => {

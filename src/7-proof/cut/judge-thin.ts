@@ -1,0 +1,215 @@
+// Claims about depth and about the thinnest places: foil cut through, copper, grooves and rings that are left.
+
+import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
+import { practice } from "../../0-ground/source.ts"
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Board } from "../../5-board/artefact.ts"
+import { proof } from "../proof-findings.ts"
+import { given, measuredOn, nothingTold, readOff, type Told } from "../told.ts"
+import { landPlace, spot } from "./board-place.ts"
+import { type Narrowest, type Ring, widestNeck } from "./measure-copper.ts"
+import type { ToolMove } from "./read-cut-program.ts"
+
+/** Ring that can be soldered, mm. */
+export const enoughRing = 0.2
+/** Copper thinner than this does not survive hand soldering, mm. */
+const leastCopper = 0.2
+/** How well the tool's zero is set on the copper by hand, mm. */
+const zeroError = 0.02
+
+/** How deep the grooves of a board go and how far the surface is off. */
+export interface Depths {
+  readonly shallowest: Figure
+  readonly deepest: Figure
+  readonly error: Figure
+  readonly foil: Figure
+}
+
+/** The engraving moves that run along the board below its surface, by depth; undefined where there are none. */
+export function depthsOf(
+  lamp: Lamp,
+  board: Board,
+  cuts: readonly ToolMove[],
+  error: Figure,
+): { readonly depths: Depths; readonly shallow: ToolMove } | undefined {
+  // A ramp counts with its deep end: what its shallow part leaves standing is seen in the copper.
+  const depth = (m: ToolMove) => -Math.min(m.z0, m.z1)
+  const along = cuts.filter((m) => (m.x0 !== m.x1 || m.y0 !== m.y1) && depth(m) > 0)
+  if (along.length === 0) return undefined
+  const shallow = along.reduce((a, m) => (depth(m) < depth(a) ? m : a))
+  const deep = along.reduce((a, m) => (depth(m) > depth(a) ? m : a))
+  const figure = (name: string, title: string, m: ToolMove) =>
+    fact(
+      `proof.${board.name}.${name}`,
+      title,
+      depth(m),
+      "mm",
+      readOff(`engraving program of ${board.name}`, `line ${m.line}`),
+    )
+  const depths = {
+    shallowest: figure("shallowest", `shallowest groove of ${board.name} as written`, shallow),
+    deepest: figure("deepest", `deepest groove of ${board.name} as written`, deep),
+    error,
+    foil: given("copper-clad.copper", "copper foil", lamp.copperClad.copper, "mm"),
+  }
+  return { depths, shallow }
+}
+
+export function judgeDepth(board: Board, { shallowest, error, foil }: Depths, shallow: ToolMove): Told {
+  const depth = result(
+    `proof.${board.name}.cut-depth`,
+    `shallowest groove of ${board.name} where the surface is low`,
+    shallowest.value - error.value,
+    "mm",
+    "shallowest groove as written − height error of the surface",
+    [shallowest, error],
+  )
+  const finding = proof.judge("cut-depth", {
+    title: `Shallowest groove on ${board.name}, less the sheet's height error`,
+    where: { ...spot(board, shallow.x1, shallow.y1), path: "cutter.engraver.depth" },
+    ...measuredBy(depth),
+    limit: { value: foil.value, unit: "mm", kind: "at least" },
+    amberBelow: 0.25,
+  })
+  return { findings: [finding], figures: [depth] }
+}
+
+export interface Thin {
+  readonly neck: Narrowest | undefined
+  /** Narrowest groove, mm; 0: not measured. */
+  readonly groove: number
+  readonly rings: readonly Ring[]
+  /** Raster, mm. */
+  readonly pixel: number
+}
+
+/** Rings are judged on whole boards only: `whole` is false when a net is broken. */
+export function judgeThin(board: Board, { neck, groove, rings, pixel }: Thin, whole: boolean): Told {
+  const told = nothingTold()
+  const id = (name: string) => `proof.${board.name}.${name}`
+  const onGrid = (how: string) => measuredOn(`board ${board.name} cut on a grid of ${pixel} mm`, how)
+  if (neck) {
+    const wide = neck.width >= widestNeck
+    const width = neckFigure(board, neck, pixel)
+    told.figures.push(width)
+    told.findings.push(
+      proof.judge("narrowest-copper", {
+        title: wide
+          ? `All copper of ${board.name} is wider than`
+          : `Narrowest copper of ${board.name}, in net ${neck.net}`,
+        where: wide
+          ? { text: board.name, board: board.name }
+          : { ...spot(board, neck.x, neck.y), net: neck.net },
+        ...measuredBy(width),
+        limit: { value: leastCopper, unit: "mm", kind: "at least" },
+        atWorst: "amber",
+        amberBelow: 0.25,
+        source: practice("0.2 mm of copper survives hand soldering: common practice, no source"),
+      }),
+    )
+  }
+  if (groove > 0) {
+    const how = "grooves narrowed until two nets touch, foil's bottom, shallowest cut, less up to one cell"
+    const width = fact(id("narrowest-groove"), `narrowest groove of ${board.name}`, groove, "mm", onGrid(how))
+    told.figures.push(width)
+    told.findings.push(
+      proof.judge("narrowest-groove", {
+        title: `Narrowest groove of ${board.name} at the foil's bottom`,
+        where: { text: board.name, board: board.name, path: "cutter.engraver" },
+        ...measuredBy(width),
+        limit: { value: 0.15, unit: "mm", kind: "at least" },
+        atWorst: "amber",
+        source: practice("gap of at least 0.15 mm after one pass: common practice, no source"),
+      }),
+    )
+  }
+  if (rings.length > 0) {
+    const worst = rings.reduce((a, r) =>
+      r.share < a.share || (r.share === a.share && r.narrowest < a.narrowest) ? r : a,
+    )
+    const how = `share of 24 directions with ${enoughRing} mm of copper beside the hole of ${worst.land.ref}.${worst.land.pin}, deepest cut`
+    const share = fact(id("land-ring"), `land ring of ${board.name}`, 100 * worst.share, "%", onGrid(how))
+    told.figures.push(share)
+    if (whole)
+      told.findings.push(
+        proof.judge("land-ring", {
+          title: `Share of the ring with ${enoughRing} mm of copper, worst land of ${board.name}: ${worst.land.ref}.${worst.land.pin}`,
+          where: landPlace(board, worst.land),
+          ...measuredBy(share),
+          limit: { value: 50, unit: "%", kind: "at least" },
+          source: practice("half a ring of 0.2 mm can be soldered: common practice, no source"),
+        }),
+      )
+  }
+  return told
+}
+
+const neckFigure = (board: Board, neck: Narrowest, pixel: number): Figure =>
+  fact(
+    `proof.${board.name}.narrowest-copper`,
+    `narrowest copper of ${board.name}${neck.width >= widestNeck ? ", at least" : ""}`,
+    neck.width,
+    "mm",
+    measuredOn(
+      `board ${board.name} cut on a grid of ${pixel} mm`,
+      "grooves widened until a net falls apart, deepest cut, less up to one cell",
+    ),
+  )
+
+/** From which depth to which the grooves separate all nets and leave enough copper, height errors counted. */
+export function judgeWindow(
+  lamp: Lamp,
+  board: Board,
+  { shallowest, deepest, error, foil }: Depths,
+  neck: Narrowest,
+  pixel: number,
+): Told {
+  const { engraver } = lamp.cutter
+  const id = (name: string) => `proof.${board.name}.${name}`
+  const low = result(
+    id("depth-low"),
+    `least depth for ${board.name}`,
+    foil.value + error.value,
+    "mm",
+    "foil + height error",
+    [foil, error],
+  )
+  const growth = result(
+    "proof.groove-growth",
+    "growth of a groove's width for each mm of depth",
+    2 * Math.tan((engraver.angle * Math.PI) / 360),
+    "",
+    "2 · tan(angle ÷ 2)",
+    [given("cutter.engraver.angle", "full angle of the engraver", engraver.angle, "°")],
+  )
+  const high = result(
+    id("depth-high"),
+    `greatest depth for ${board.name}${neck.width >= widestNeck ? ", at least" : ""}`,
+    deepest.value + Math.max(0, neck.width - leastCopper) / growth.value,
+    "mm",
+    "deepest groove + (narrowest copper − least copper) ÷ growth of the groove's width, at least the deepest groove",
+    [
+      deepest,
+      neckFigure(board, neck, pixel),
+      fact("proof.least-copper", "least copper that stands hand soldering", leastCopper, "mm", practice()),
+      growth,
+    ],
+  )
+  const spare = result(
+    id("depth-spare"),
+    `what the tool's zero may be off on ${board.name}`,
+    Math.min(shallowest.value - low.value, high.value - deepest.value),
+    "mm",
+    "the smaller of: shallowest groove − least depth; greatest depth − deepest groove",
+    [shallowest, low, high, deepest],
+  )
+  const finding = proof.judge("depth-window", {
+    title: `Depth of ${board.name} may be ${low.value.toFixed(3)} to ${high.value.toFixed(2)} mm; the tool's zero may be off by`,
+    where: { text: board.name, board: board.name, path: "cutter.engraver.depth" },
+    ...measuredBy(spare),
+    limit: { value: zeroError, unit: "mm", kind: "at least" },
+    atWorst: "amber",
+    source: practice("zero set by hand within 0.02 mm: common practice, no source"),
+  })
+  return { findings: [finding], figures: [low, high, spare] }
+}
