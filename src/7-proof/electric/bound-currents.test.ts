@@ -5,6 +5,7 @@ import { ledType, modelThermalVoltage } from "../../1-stock/leds.ts"
 import { modelOf } from "../../1-stock/parts.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, Part } from "../../3-drive/artefact.ts"
+import { unexplained } from "../../6-copper/unexplained.testing.ts"
 import { makeCircuit } from "../made-lamps.testing.ts"
 import { boundCurrents } from "./bound-currents.ts"
 import { checkCurrents } from "./check-currents.ts"
@@ -108,15 +109,33 @@ beforeAll(() => {
 })
 
 test("every solved LED current of the demo lamp lies inside its bounds, and a wrong one is red", () => {
-  const { findings } = finish(checkCurrents(tern.lamp, tern.circuit))
+  const { findings, figures } = finish(checkCurrents(tern.lamp, tern.circuit))
+  expect(unexplained({ findings, figures })).toEqual([])
   expect(findings.filter((f) => f.severity === "red").map((f) => f.title)).toEqual([])
   const [led] = Object.keys(tern.circuit.corners[6]!.ledCurrent)
   const corners = tern.circuit.corners.map((c) => ({
     ...c,
     ledCurrent: { ...c.ledCurrent, ...(c.ledCurrent[led!]! > 0.01 ? { [led!]: 0.06 } : {}) },
   }))
-  const wrong = finish(checkCurrents(tern.lamp, { ...tern.circuit, corners })).findings
+  const told = finish(checkCurrents(tern.lamp, { ...tern.circuit, corners }))
+  expect(unexplained(told)).toEqual([])
+  const wrong = told.findings
   expect(wrong.some((f) => f.code === "proof.current-disagrees" && f.severity === "red")).toBe(true)
+})
+
+test("the greatest current follows from the ends it is told with, by hand", () => {
+  const { figures } = finish(checkCurrents(tern.lamp, tern.circuit))
+  for (const group of tern.lamp.groups) {
+    const bound = figures.find((f) => f.id === `proof.${group.name}.current-bound`)!
+    const volts = bound.inputs!.filter((f) => f.unit === "V")
+    const leds = volts.at(-1)!.value
+    const feeds = volts.slice(0, -1)
+    const ohms = bound.inputs!.filter((f) => f.unit === "Ω")
+    expect(ohms.length).toBe(feeds.length)
+    const sum = feeds.reduce((i, f, k) => i + (f.value - leds) / ohms[k]!.value, 0)
+    // The last round still moved by less than 0.1 µA.
+    expect(1000 * sum).toBeCloseTo(bound.value, 2)
+  }
 })
 
 test("a resistor ten times too small breaks the LEDs' limit", () => {

@@ -26,11 +26,50 @@ export interface Conditions {
 }
 
 /** Resistors change a little with warmth and age beyond their tolerance, share. */
-const drift = 0.01
+export const drift = 0.01
 const rounds = 60
 
 /** Bounds on each string's current while it is on, by string name. */
 export function boundCurrents(circuit: Circuit, at: Conditions): ReadonlyMap<string, Interval> {
+  return new Map(drawnTogether(circuit, at).strings.map((s) => [s.string.name, s.current]))
+}
+
+/** What a string's greatest current was reached with. */
+export interface StringEnds {
+  readonly string: LedString
+  readonly current: number
+  /** Least voltage of its LEDs at that current. */
+  readonly leds: number
+  readonly branches: readonly {
+    readonly resistor: string
+    readonly ohm: number
+    readonly feed: string
+    /** False: no live wire feeds it, it floats with its strings. */
+    readonly live: boolean
+    /** Greatest voltage of the feed. */
+    readonly volt: number
+  }[]
+}
+
+/** The greatest current of one string and the ends of the intervals that make it; undefined for an unknown name. */
+export function greatestCurrent(circuit: Circuit, at: Conditions, string: string): StringEnds | undefined {
+  const { strings, feeds } = drawnTogether(circuit, at)
+  const s = strings.find((b) => b.string.name === string)
+  if (!s) return undefined
+  const leds = endVolt(s, s.current.high, "low", at)
+  const branches = s.branches.map((b) => {
+    const feed = feeds.get(b.feed)!
+    const volt = feed.volt.high
+    const ohm = volt < leds ? b.ohm.high : b.ohm.low
+    return { resistor: b.ref, ohm, feed: b.feed, live: feed.live, volt }
+  })
+  return { string: s.string, current: s.current.high, leds, branches }
+}
+
+function drawnTogether(
+  circuit: Circuit,
+  at: Conditions,
+): { readonly strings: readonly BoundString[]; readonly feeds: ReadonlyMap<string, Feed> } {
   const byRef = new Map(circuit.parts.map((p) => [p.ref, p]))
   const wireOf = new Map(circuit.nets.flatMap((n) => (n.wire ? [[n.name, n.wire] as const] : [])))
   const feeds = new Map<string, Feed>()
@@ -66,7 +105,7 @@ export function boundCurrents(circuit: Circuit, at: Conditions): ReadonlyMap<str
     }
     if (moved < 1e-7) break
   }
-  return new Map(strings.map((s) => [s.string.name, s.current]))
+  return { strings, feeds }
 }
 
 /** Strings that a live feed reaches, directly or through other strings; the others carry nothing. */
@@ -114,6 +153,7 @@ function balance(
 
 /** One resistor between a feed and the upper end of a string; current towards the string. */
 interface Branch {
+  readonly ref: string
   readonly feed: string
   readonly ohm: Interval
   current: Interval
@@ -152,7 +192,7 @@ function boundString(
     const ohm = { low: part.amount * (1 - tolerance), high: part.amount * (1 + tolerance) }
     if (feed === undefined) return []
     const most = at.supply.high / ohm.low
-    return [{ feed, ohm, current: { low: -most, high: most } }]
+    return [{ ref, feed, ohm, current: { low: -most, high: most } }]
   })
   const members = string.leds.flatMap((ref) => leds.find(byRef.get(ref)?.stock ?? "") ?? [])
   const end = string.nets[string.nets.length - 1]

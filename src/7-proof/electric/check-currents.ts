@@ -1,7 +1,6 @@
 // Solved currents against bounds, and bounds against what the LEDs stand.
 
-import type { Figure } from "../../0-ground/figure.ts"
-import { result } from "../../0-ground/figure.ts"
+import { type Figure, fact, measuredBy } from "../../0-ground/figure.ts"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Work } from "../../0-ground/progress.ts"
 import { computed } from "../../0-ground/source.ts"
@@ -10,7 +9,9 @@ import { wireOhm } from "../../1-stock/wire.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, CornerState } from "../../3-drive/artefact.ts"
 import { proof } from "../proof-findings.ts"
+import { measuredOn } from "../told.ts"
 import { boundCurrents, type Conditions, type Interval } from "./bound-currents.ts"
+import { boundFigure } from "./bound-figure.ts"
 
 const stage = "proving currents"
 /** Current below this is no light: leakage of a switch that is off. */
@@ -48,17 +49,26 @@ export function* checkCurrents(
       }
     }
   }
-  for (const o of outside.slice(0, 6)) {
+  for (const [k, o] of outside.slice(0, 6).entries()) {
+    const current = fact(
+      `proof.current-outside.${k + 1}`,
+      `solved current of ${o.led}`,
+      1000 * o.current,
+      "mA",
+      measuredOn("circuit solved", o.corner.corner),
+    )
+    const above = o.current > o.bound.high
+    figures.push(current)
     findings.push(
       proof.state("current-disagrees", {
         severity: "red",
         title: `Solved current of ${o.led} lies outside ${(o.bound.low * 1000).toFixed(2)}…${(o.bound.high * 1000).toFixed(2)} mA`,
         where: { text: o.led, part: o.led },
-        measured: { value: o.current, unit: "A" },
+        ...measuredBy(current),
         limit: {
-          value: o.current > o.bound.high ? o.bound.high : o.bound.low,
-          unit: "A",
-          kind: o.current > o.bound.high ? "at most" : "at least",
+          value: 1000 * (above ? o.bound.high : o.bound.low),
+          unit: "mA",
+          kind: above ? "at most" : "at least",
         },
         corner: o.corner.corner,
       }),
@@ -81,27 +91,17 @@ export function* checkCurrents(
   for (const [group, worst] of yield* strongest(lamp, circuit)) {
     const led = leds.find(lamp.groups.find((g) => g.name === group)?.led ?? "")
     if (!led) continue
-    const id = `proof.${group}.current-bound`
-    figures.push(
-      result(
-        id,
-        `greatest LED current of ${group}`,
-        worst.current,
-        "A",
-        "(highest supply − least diode drop − least LED voltages) ÷ least resistance, as intervals",
-        led.facts.filter((f) => /forward-voltage-low$|maximum-current$/.test(f.id)),
-        { corner: `${lamp.vehicle.supply.highest} V, every temperature, every part within its tolerance` },
-      ),
-    )
+    const current = boundFigure(lamp, circuit, group, led, worst.string, worst.at)
+    if (!current) continue
+    figures.push(current)
     findings.push(
       proof.judge("led-current-bound", {
         title: `Greatest current any LED of ${group} can get`,
         where: { text: `groups ${group}`, group, path: `groups.${group}` },
-        measured: { value: worst.current, unit: "A" },
-        limit: { value: led.maximumCurrent, unit: "A", kind: "at most" },
-        corner: `${worst.live.join(" + ")} at ${lamp.vehicle.supply.highest} V, any temperature, any parts`,
+        ...measuredBy(current),
+        limit: { value: 1000 * led.maximumCurrent, unit: "mA", kind: "at most" },
+        corner: `${worst.at.live.join(" + ")} at ${lamp.vehicle.supply.highest} V, any temperature, any parts`,
         source: led.source,
-        figure: id,
       }),
     )
   }
@@ -128,30 +128,31 @@ function conditions(
   }
 }
 
+interface Strongest {
+  readonly current: number
+  readonly string: string
+  readonly at: Conditions
+}
+
 /** The highest bound of each group over all sets of live wires that the corners know. */
-function* strongest(
-  lamp: Lamp,
-  circuit: Circuit,
-): Work<ReadonlyMap<string, { readonly current: number; readonly live: readonly string[] }>> {
+function* strongest(lamp: Lamp, circuit: Circuit): Work<ReadonlyMap<string, Strongest>> {
   const { supply, ambient } = lamp.vehicle
   const sets = new Map(circuit.corners.map((c) => [[...c.live].sort().join("+"), c.live]))
-  const worst = new Map<string, { current: number; live: readonly string[] }>()
+  const worst = new Map<string, Strongest>()
   let done = 0
   for (const live of sets.values()) {
     yield { stage, done: 0.7 + (0.3 * done++) / sets.size }
-    const bounds = boundCurrents(
-      circuit,
-      conditions(
-        lamp,
-        live,
-        { low: supply.lowest, high: supply.highest },
-        { low: ambient.lowest, high: ambient.highest },
-      ),
+    const at = conditions(
+      lamp,
+      live,
+      { low: supply.lowest, high: supply.highest },
+      { low: ambient.lowest, high: ambient.highest },
     )
+    const bounds = boundCurrents(circuit, at)
     for (const s of circuit.strings) {
       const current = bounds.get(s.name)!.high
       const known = worst.get(s.group)
-      if (!known || current > known.current) worst.set(s.group, { current, live })
+      if (!known || current > known.current) worst.set(s.group, { current, string: s.name, at })
     }
   }
   return worst
