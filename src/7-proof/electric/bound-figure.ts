@@ -67,7 +67,7 @@ function resistance(id: string, circuit: Circuit, { resistor, ohm }: Branch): Fi
     `resistance of ${resistor} at the end that gives more current`,
     ohm,
     "Ω",
-    "resistance × (1 − tolerance − change); plus where current flows back",
+    "resistance × (1 − tolerance − change), or × (1 + tolerance + change) where current flows back",
     [
       fact(`${own}.value`, `${resistor} as chosen`, part?.amount ?? 0, "Ω", readOff("the circuit", resistor)),
       ...tolerance,

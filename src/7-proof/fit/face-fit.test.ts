@@ -1,7 +1,9 @@
 import { beforeAll, expect, test } from "vitest"
+import type { Figure } from "../../0-ground/figure.ts"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Boards } from "../../5-board/artefact.ts"
+import { unexplained } from "../../6-copper/unexplained.testing.ts"
 import { makeLamp } from "../made-lamps.testing.ts"
 import { checkFit } from "./face-fit.ts"
 
@@ -11,8 +13,11 @@ beforeAll(() => {
   ;({ lamp, boards } = makeLamp("marker"))
 })
 
-const find = (code: string, change: Partial<Lamp> = {}, other = boards): Finding[] =>
-  checkFit({ ...lamp, ...change }, other).findings.filter((f) => f.code === `fit.${code}`)
+function find(code: string, change: Partial<Lamp> = {}, other = boards): Finding[] {
+  const told = checkFit({ ...lamp, ...change }, other)
+  expect(unexplained(told)).toEqual([])
+  return told.findings.filter((f) => f.code === `fit.${code}`)
+}
 const one = (code: string, change: Partial<Lamp> = {}, other = boards) => find(code, change, other)[0]!
 const holes = (diameter: number): Partial<Lamp> => ({
   groups: lamp.groups.map((g) => ({
@@ -40,7 +45,8 @@ test("the chance can be asked why, down to facts with sources", () => {
   const figure = checkFit(lamp, boards).figures.find((f) => f.id === one("leds-enter").figure)!
   expect(figure.value).toBe(one("leds-enter").measured!.value)
   expect(figure.inputs!.length).toBeGreaterThan(5)
-  for (const input of figure.inputs!) expect(input.source).toBeDefined()
+  const facts = (f: Figure): Figure[] => f.inputs?.flatMap(facts) ?? [f]
+  for (const input of facts(figure)) expect(input.source, input.id).toBeDefined()
 })
 
 test("a hole wider than the flange lets the LED fall through", () => {
