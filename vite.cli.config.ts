@@ -6,7 +6,11 @@ export default defineConfig({
   publicDir: false,
   define: { __LAMPWRIGHT_VERSION__: JSON.stringify(packageJson.version) },
   build: {
-    ssr: "src/9-doors/cli/main.ts",
+    ssr: true,
+    rolldownOptions: {
+      input: { main: "src/9-doors/cli/main.ts", "crew-hand": "src/9-doors/cli/crew-hand.ts" },
+      output: { entryFileNames: "[name].js" },
+    },
     outDir: "dist/cli",
     target: "node20",
     minify: false,

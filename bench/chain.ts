@@ -3,11 +3,13 @@
 import { readFileSync } from "node:fs"
 import { join } from "node:path"
 import { contentHash } from "../src/0-ground/numbers/hash.ts"
+import { nodeCrew } from "../src/9-doors/cli/crew.ts"
 import { designLamp, stages } from "../src/design-lamp.ts"
 
 const folder = join(import.meta.dirname, "../examples/tern")
 const text = readFileSync(join(folder, "tern.yaml"), "utf8")
 const drawing = (file: string) => readFileSync(join(folder, file), "utf8")
+const crew = nodeCrew(new URL("../dist/cli/crew-hand.js", import.meta.url))
 const runs = Number(process.argv[2] ?? 2)
 
 console.log(
@@ -15,7 +17,7 @@ console.log(
 )
 for (let n = 0; n < runs; n++) {
   const times = new Map<string, number>()
-  const work = designLamp(text, drawing)
+  const work = designLamp(text, drawing, { crew })
   let stage = "read"
   let since = performance.now()
   for (;;) {
@@ -35,3 +37,4 @@ for (let n = 0; n < runs; n++) {
     break
   }
 }
+crew?.dismiss()

@@ -1,6 +1,7 @@
 // The whole pipeline on one screen: a description goes in, a proven lamp comes out.
 // Rooms make, the proof judges; this file only says who gets what, remembers unchanged stages and finds places.
 
+import type { Crew } from "./0-ground/crew.ts"
 import type { Figure } from "./0-ground/figure.ts"
 import { byMargin, type Finding, type Verdict, verdictOf } from "./0-ground/finding.ts"
 import { contentHash } from "./0-ground/numbers/hash.ts"
@@ -26,6 +27,8 @@ export interface DesignOptions {
    * a lamp to look at, such as a hole outside its face, are carried along as red findings (the app).
    */
   readonly strict?: boolean
+  /** Other hands for the search of the boards; the result is the same without. */
+  readonly crew?: Crew | undefined
 }
 
 /** The stages in order; progress and timings are told by these names. */
@@ -69,7 +72,7 @@ export type Memory = Map<Stage, { readonly key: string; readonly made: unknown }
 export function* designLamp(
   text: string,
   drawing: (file: string) => string | undefined,
-  { memory = new Map(), strict = false }: DesignOptions = {},
+  { memory = new Map(), strict = false, crew }: DesignOptions = {},
 ): Work<Designed> {
   yield { stage: "read", done: 0 }
   const { lamp, findings: readFindings, figures: readFigures } = readLamp(text, drawing)
@@ -80,7 +83,9 @@ export function* designLamp(
 
   const circuit = yield* stage("drive", memory, [lamp], () => designDrive(lamp))
   const behaviour = yield* stage("behaviour", memory, [lamp, circuit], () => designBehaviour(lamp, circuit))
-  const boards = yield* stage("boards", memory, [boardPart(lamp), circuit], () => designBoards(lamp, circuit))
+  const boards = yield* stage("boards", memory, [boardPart(lamp), circuit], () =>
+    designBoards(lamp, circuit, crew),
+  )
   const firmware = yield* stage("firmware", memory, [circuit, behaviour, boards.pinChoice], () =>
     makeFirmware(circuit, behaviour, boards.pinChoice),
   )

@@ -5,7 +5,8 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "n
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { afterAll, beforeAll, describe, expect, test } from "vitest"
-import { examples } from "./tern.ts"
+import { packLamp } from "../src/8-pack/pack-lamp.ts"
+import { designMarker, examples } from "./tern.ts"
 
 const script = join(import.meta.dirname, "../scripts/lampwright.mjs")
 let folder = ""
@@ -71,6 +72,9 @@ describe("make", () => {
         .sort()
     expect(list(a).map((f) => f.slice(a.length))).toEqual(list(b).map((f) => f.slice(b.length)))
     for (const file of list(a)) expect(readFileSync(file)).toEqual(readFileSync(b + file.slice(a.length)))
+    // The command shares the board search with worker threads; without them the bytes are the same.
+    const alone = packLamp(designMarker()).files.find((f) => f.path === "manifest.json")!.text
+    expect(readFileSync(join(a, "manifest.json"), "utf8")).toBe(alone)
     writeFileSync(join(a, "stale.txt"), "from an earlier pack")
     expect(lampwright("make", marker, "--out", a).status).toBe(0)
     expect(list(a).some((f) => f.endsWith("stale.txt"))).toBe(false)

@@ -1,5 +1,6 @@
 // Boards from the circuit: who goes where, places, pin choice, tracks and wire links, judged at the end.
 
+import { type Crew, shareOut } from "../0-ground/crew.ts"
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { grooveWidth } from "../0-ground/geometry/groove.ts"
@@ -24,26 +25,29 @@ const leastTrack = 0.4
 const wideTrack = 0.8
 const usualTrack = 0.5
 
-export function* designBoards(lamp: Lamp, circuit: Circuit): Work<Boards> {
+/** `crew` does some of the searching beside this thread, where the door has one; the boards are the same without. */
+export function* designBoards(lamp: Lamp, circuit: Circuit, crew?: Crew): Work<Boards> {
   yield { stage: "boards", done: 0 }
   const assigned = assignParts(lamp, circuit)
-  const boards: Board[] = []
-  const findings: Finding[] = [...assigned.findings]
+  const prepared = lamp.boards.map((request) => prepareBoard(lamp, circuit, request, assigned))
+  const findings: Finding[] = [...assigned.findings, ...prepared.flatMap((p) => p.findings)]
   const figures: Figure[] = []
+  const searches = prepared.flatMap((p) => ("problem" in p ? [newSearch(p)] : []))
+  yield* search(searches, boardPart(lamp), circuitPart(circuit), crew)
+
+  const boards: Board[] = []
   const choice = { controller: {}, sections: {}, strings: {} } as Writable<PinChoice>
-  for (const [i, request] of lamp.boards.entries()) {
-    const made = yield* designBoard(
-      lamp,
-      circuit,
-      request,
-      assigned,
-      (done) => (i + done) / lamp.boards.length,
-    )
-    findings.push(...made.findings)
-    figures.push(...made.figures)
-    if (!made.board) continue
-    boards.push(made.board)
-    note(choice, made.problem, made.placement)
+  for (const { problem, rules, best } of searches) {
+    const { board, placement } = best!
+    const judged = judgeBoard(lamp, circuit, problem.request, board, {
+      clearance: rules.clearance,
+      illegal: placement.illegal,
+      needArea: roomNeeded(problem),
+    })
+    findings.push(...judged.findings)
+    figures.push(...judged.figures)
+    boards.push(board)
+    note(choice, problem, placement)
   }
   yield { stage: "boards", done: 1 }
   return {
@@ -55,66 +59,63 @@ export function* designBoards(lamp: Lamp, circuit: Circuit): Work<Boards> {
   }
 }
 
+/** One piece of the search for a board, as plain data: a placement from its seed, or a placement routed. */
+export interface BoardJob {
+  readonly lamp: Lamp
+  readonly circuit: Circuit
+  readonly board: string
+  readonly seed?: number
+  readonly placement?: Placement
+}
+
+/** What a hand of the crew does with a job. */
+export function* doBoardJob({ lamp, circuit, board, seed, placement }: BoardJob): Work<Placement | Board> {
+  const request = lamp.boards.find((b) => b.name === board)!
+  const prepared = prepareBoard(lamp, circuit, request, assignParts(lamp, circuit))
+  if (!("problem" in prepared)) throw new Error(`no such board: ${board}`)
+  return yield* placement ? routed(prepared, placement) : placed(prepared.problem, seed!)
+}
+
 type Writable<T> = {
   -readonly [K in keyof T]: T[K] extends Readonly<Record<string, infer V>> ? Record<string, V> : T[K]
 }
 
-function* designBoard(
+interface Prepared {
+  readonly problem: BoardProblem
+  readonly rules: CopperRules
+  readonly findings: readonly Finding[]
+}
+
+/** A board's search: placements made and not yet routed, how many were routed, the best board so far. */
+interface Search extends Prepared {
+  readonly waiting: Placement[]
+  seeds: number
+  routed: number
+  best?: { readonly board: Board; readonly placement: Placement }
+}
+
+function prepareBoard(
   lamp: Lamp,
   circuit: Circuit,
   request: BoardRequest,
   assigned: Assigned,
-  share: (done: number) => number,
-) {
+): Prepared | { readonly findings: readonly Finding[] } {
   const face = lamp.faces.find((f) => f.name === request.behind)
   const where = { text: `board ${request.name}`, path: `boards.${request.name}`, board: request.name }
+  const red = (code: "no-face" | "no-outline", title: string) => ({
+    findings: [state(code, { severity: "red", title, where })],
+  })
   if (request.behind !== undefined && !face)
-    return failed(
-      state("no-face", {
-        severity: "red",
-        title: `${request.name} stands behind a face that does not exist: ${request.behind}`,
-        where,
-      }),
-    )
+    return red("no-face", `${request.name} stands behind a face that does not exist: ${request.behind}`)
   const frame = boardFrame(request, face)
-  if (!frame)
-    return failed(
-      state("no-outline", { severity: "red", title: `${request.name} has no outline left`, where }),
-    )
+  if (!frame) return red("no-outline", `${request.name} has no outline left`)
   const parts = assigned.parts.get(request.name) ?? []
   const pads = assigned.pads.filter((p) => p.board === request.name)
   const { problem, findings } = makeProblem(lamp, circuit, request, frame, parts, pads)
-  const rules = copperRules(lamp, circuit, problem)
-  // The cost of a placement foretells how it routes, so several are made and the cheapest routed first.
-  const tries = problem.freedoms.some((f) => f.kind === "controller") ? chipStarts : 1
-  const waiting: Placement[] = []
-  let best: { board: Board; placement: Placement } | undefined
-  for (let start = 0; start < mostStarts; start++) {
-    const from = start / mostStarts
-    const progress = (a: number, b: number) => (d: number) => share(from + (a + (b - a) * d) / mostStarts)
-    while (waiting.length === 0 || seeds(waiting, start) < tries) {
-      const seed = problem.seed * 1000 + start + waiting.length
-      waiting.push(yield* shared(placeParts(problem, { movesPerPart, seed }), request.name, progress(0, 0.5)))
-    }
-    waiting.sort((a, b) => a.illegal - b.illegal || a.cost - b.cost)
-    const placement = waiting.shift()!
-    const task = routeTask(problem, placement, rules)
-    const routed = yield* shared(routeBoard(task), request.name, progress(0.5, 1))
-    const board = makeBoard(problem, placement, task, routed, rules)
-    if (!best || better(board, placement, best)) best = { board, placement }
-    const whole = best.placement.illegal === 0 && best.board.unrouted.length === 0
-    if (!whole) continue
-    const enough = tries > 1 ? fewLinks : best.board.linksLowerBound
-    if (best.board.links.length <= enough || start + 1 >= usualStarts) break
-  }
-  const { board, placement } = best!
-  const judged = judgeBoard(lamp, circuit, request, board, {
-    clearance: rules.clearance,
-    illegal: placement.illegal,
-    needArea: roomNeeded(problem),
-  })
-  return { board, problem, placement, findings: [...findings, ...judged.findings], figures: judged.figures }
+  return { problem, rules: copperRules(lamp, circuit, problem), findings }
 }
+
+const newSearch = (prepared: Prepared): Search => ({ ...prepared, waiting: [], seeds: 0, routed: 0 })
 
 const movesPerPart = 1200
 /** Boards with a controller: placements made before the cheapest is routed. */
@@ -125,12 +126,83 @@ const usualStarts = 2
 const fewLinks = 2
 const mostStarts = 6
 
-/** Placements made so far, those routed included. */
-const seeds = (waiting: readonly Placement[], routed: number): number => waiting.length + routed
+const hasController = ({ problem }: Search) => problem.freedoms.some((f) => f.kind === "controller")
 
-function failed(finding: Finding) {
-  return { board: undefined, findings: [finding], figures: [] as Figure[] } as const
+/**
+ * Rounds of jobs until every search is satisfied: place, then route the cheapest (the cost of a placement foretells
+ * how it routes), and again while nets are open or links remain.
+ */
+function* search(
+  searches: readonly Search[],
+  lamp: Lamp,
+  circuit: Circuit,
+  crew: Crew | undefined,
+): Work<void> {
+  for (;;) {
+    const jobs = searches.flatMap((s): { of: Search; job: BoardJob }[] => {
+      if (satisfied(s)) return []
+      const base = { lamp, circuit, board: s.problem.name }
+      const wanted = hasController(s) ? chipStarts : 1
+      const short = Math.max(s.waiting.length === 0 ? 1 : 0, wanted - s.seeds)
+      if (short === 0) {
+        s.waiting.sort((a, b) => a.illegal - b.illegal || a.cost - b.cost)
+        return [{ of: s, job: { ...base, placement: s.waiting.shift()! } }]
+      }
+      const first = s.problem.seed * 1000 + s.seeds
+      s.seeds += short
+      return Array.from({ length: short }, (_, i) => ({ of: s, job: { ...base, seed: first + i } }))
+    })
+    if (jobs.length === 0) return
+    // Long jobs first, so that no hand is left with one at the end.
+    jobs.sort((a, b) => b.of.problem.parts.length - a.of.problem.parts.length)
+    const named = new Map(jobs.map(({ of, job }) => [job, of]))
+    const results = yield* shareOut(
+      "boards",
+      jobs.map(({ job }) => job),
+      (job) => hereNamed(named.get(job)!, job),
+      crew,
+    )
+    for (const [i, { of, job }] of jobs.entries()) {
+      if (job.placement) {
+        of.routed++
+        const made = { board: results[i] as Board, placement: job.placement }
+        if (!of.best || better(made.board, made.placement, of.best)) of.best = made
+      } else of.waiting.push(results[i] as Placement)
+    }
+  }
 }
+
+function satisfied(s: Search): boolean {
+  if (!s.best) return false
+  if (s.routed >= mostStarts) return true
+  const { board, placement } = s.best
+  if (placement.illegal > 0 || board.unrouted.length > 0) return false
+  return (
+    board.links.length <= (hasController(s) ? fewLinks : board.linksLowerBound) || s.routed >= usualStarts
+  )
+}
+
+function* hereNamed(s: Search, { seed, placement }: BoardJob): Work<Placement | Board> {
+  const work = placement ? routed(s, placement) : placed(s.problem, seed!)
+  for (;;) {
+    const step = work.next()
+    if (step.done) return step.value
+    yield { ...step.value, note: `${s.problem.name}: ${step.value.stage}` }
+  }
+}
+
+function placed(problem: BoardProblem, seed: number): Work<Placement> {
+  return placeParts(problem, { movesPerPart, seed })
+}
+
+function* routed({ problem, rules }: Prepared, placement: Placement): Work<Board> {
+  const task = routeTask(problem, placement, rules)
+  return makeBoard(problem, placement, task, yield* routeBoard(task), rules)
+}
+
+/** What boards depend on; the rest would only make jobs heavy to hand over. */
+const boardPart = (lamp: Lamp): Lamp => ({ ...lamp, programme: [], places: {} })
+const circuitPart = (circuit: Circuit): Circuit => ({ ...circuit, corners: [], figures: [], findings: [] })
 
 function better(board: Board, placement: Placement, than: { board: Board; placement: Placement }): boolean {
   const score = (b: Board, p: Placement) => [
@@ -187,13 +259,5 @@ function note(choice: Writable<PinChoice>, problem: BoardProblem, placement: Pla
       for (const [s, c] of contents.entries()) order[c] = freedom.slotNames[s]!
       choice.strings[freedom.name] = order
     }
-  }
-}
-
-function* shared<T>(work: Work<T>, board: string, share: (done: number) => number): Work<T> {
-  for (;;) {
-    const step = work.next()
-    if (step.done) return step.value
-    yield { stage: "boards", done: share(step.value.done), note: `${board}: ${step.value.stage}` }
   }
 }

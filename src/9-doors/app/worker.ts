@@ -7,6 +7,7 @@ import type { Lamp } from "../../2-lamp/artefact.ts"
 import { readLamp } from "../../2-lamp/read-lamp.ts"
 import { packLamp } from "../../8-pack/pack-lamp.ts"
 import { type Designed, designLamp, type LampDesign, type Memory } from "../../design-lamp.ts"
+import { browserCrew } from "./crew.ts"
 
 const breath = 30
 
@@ -17,6 +18,9 @@ const pause = () =>
     bell.port1.onmessage = () => resolve()
     bell.port2.postMessage(0)
   })
+
+/** Kept for the worker's life: starting threads costs more than a small lamp. */
+const crew = browserCrew()
 
 let turn = 0
 /** Unchanged stages of the last few lamps are not made again while the page is open. */
@@ -45,7 +49,7 @@ const api = {
     // Reading takes milliseconds: the face can stand on the bench while the rest is worked out.
     const { lamp } = readLamp(text, (name) => drawings[name])
     if (lamp) onLamp(lamp)
-    const work = designLamp(text, (name) => drawings[name], { memory: memoryOf(file) })
+    const work = designLamp(text, (name) => drawings[name], { memory: memoryOf(file), crew })
     let due = performance.now() + breath
     for (;;) {
       const step = work.next()

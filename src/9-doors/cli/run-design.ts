@@ -1,6 +1,8 @@
 // Runs the design with progress on the terminal, stage times, and a way out (Ctrl-C leaves nothing half-made).
 
+import type { Crew } from "../../0-ground/crew.ts"
 import { type Designed, designLamp } from "../../design-lamp.ts"
+import { nodeCrew } from "./crew.ts"
 import type { LampSource } from "./files.ts"
 
 export interface Run {
@@ -9,10 +11,19 @@ export interface Run {
   readonly times: Readonly<Record<string, number>>
 }
 
-export function runDesign({ text, drawing }: LampSource): Run {
+export function runDesign(source: LampSource): Run {
+  const crew = nodeCrew(new URL("./crew-hand.js", import.meta.url))
+  try {
+    return pump(source, crew)
+  } finally {
+    crew?.dismiss()
+  }
+}
+
+function pump({ text, drawing }: LampSource, crew: Crew | undefined): Run {
   const times: Record<string, number> = {}
   const show = process.stderr.isTTY === true
-  const work = designLamp(text, drawing, { strict: true })
+  const work = designLamp(text, drawing, { strict: true, crew })
   let stage = ""
   let since = performance.now()
   let shown = 0

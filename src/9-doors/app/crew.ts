@@ -1,0 +1,51 @@
+// Other hands for the app: workers of the worker, one for each core left over, that do board jobs.
+
+import type { Answer, Crew } from "../../0-ground/crew.ts"
+
+interface Hand {
+  readonly worker: Worker
+  state: "free" | "busy" | "failed"
+  /** The job under way; a job nobody asks for any more (stopped) still ends and frees the hand. */
+  job: { said?: { result?: unknown; failed?: boolean } } | undefined
+}
+
+/** Undefined where there is one core only, or where a worker may not start workers. */
+export function browserCrew(): Crew | undefined {
+  const count = Math.min(3, (navigator.hardwareConcurrency ?? 1) - 1)
+  if (count < 1 || typeof Worker === "undefined") return undefined
+  const hands = Array.from({ length: count }, newHand)
+  return {
+    give(job) {
+      const hand = hands.find((h) => h.state === "free")
+      return hand && start(hand, job)
+    },
+    // The pump that drives the work lets messages in every few milliseconds; there is nothing to sleep on here.
+    rest() {},
+  }
+}
+
+function newHand(): Hand {
+  const worker = new Worker(new URL("./crew-hand.ts", import.meta.url), { type: "module" })
+  const hand: Hand = { worker, state: "free", job: undefined }
+  worker.onmessage = ({ data }) => {
+    if (hand.job) hand.job.said = data
+    hand.job = undefined
+    hand.state = "free"
+  }
+  worker.onerror = () => {
+    if (hand.job) hand.job.said = { failed: true }
+    hand.state = "failed"
+  }
+  return hand
+}
+
+function start(hand: Hand, job: unknown): Answer {
+  const mine: NonNullable<Hand["job"]> = {}
+  hand.job = mine
+  hand.state = "busy"
+  hand.worker.postMessage(job)
+  return () => {
+    if (!mine.said) return undefined
+    return mine.said.failed ? "lost" : { result: mine.said.result }
+  }
+}
