@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest"
 import type { Figure } from "../0-ground/figure.ts"
 import { isPreferred } from "../1-stock/e-series.ts"
 import { ledType } from "../1-stock/leds.ts"
+import type { Circuit } from "./artefact.ts"
 import { circuitFaults } from "./check-circuit.testing.ts"
 import { designDrive } from "./design-drive.ts"
 import { group, lampOf, line, marker, tern, ternWires } from "./fixtures.testing.ts"
@@ -141,9 +142,41 @@ describe("the Tern lamp", () => {
       for (const i of f.inputs ?? []) check(i)
     }
     for (const f of circuit.figures) check(f)
-    for (const f of circuit.findings) if (f.figure) expect(ids.has(f.figure), f.figure).toBe(true)
+    expect(unasked(circuit)).toEqual([])
     expect(ids.has("drive.tail-stop.resistor")).toBe(true)
   })
+})
+
+/** Titles of findings whose measured number has no figure that says the same, and ids that name two values. */
+function unasked({ findings, figures }: Circuit): readonly string[] {
+  const all = new Map<string, Figure>()
+  const clashes: string[] = []
+  const visit = (f: Figure) => {
+    const other = all.get(f.id)
+    if (other && (other.value !== f.value || other.unit !== f.unit)) clashes.push(f.id)
+    all.set(f.id, f)
+    f.inputs?.forEach(visit)
+  }
+  figures.forEach(visit)
+  const bare = findings.filter((f) => {
+    const figure = all.get(f.figure ?? "")
+    return f.measured && !(figure?.value === f.measured.value && figure.unit === f.measured.unit)
+  })
+  return [...bare.map((f) => f.title), ...clashes]
+}
+
+test("lamps with faults can be asked why as well", () => {
+  const [unclamped, lowest] = [
+    { ...tern.vehicle.supply, surge: "unclamped" as const },
+    { lowest: 2, usual: 13.5, highest: 16, surge: "clamped" as const },
+  ]
+  for (const supply of [unclamped, lowest])
+    for (const lamp of [tern, marker])
+      expect(unasked(designDrive({ ...lamp, vehicle: { ...lamp.vehicle, supply } }))).toEqual([])
+  const wires = tern.vehicle.wires.map((w) =>
+    w.role === "flashing" ? { ...w, flasher: "load-sensing" as const } : w,
+  )
+  expect(unasked(designDrive({ ...tern, vehicle: { ...tern.vehicle, wires } }))).toEqual([])
 })
 
 describe("a part the wrong way round shows by solving", () => {

@@ -65,7 +65,7 @@ export function designDrive(lamp: Lamp): Circuit {
     part: new Map(draft.parts.map((p) => [p.ref, p])),
   }
   const findings: Finding[] = [
-    ...judgeDescription(lamp, plans, share),
+    ...judgeDescription(lamp, plans, share, figures),
     ...solved.filter((s) => !s.point.converged).map((s) => notSolved(s.at.name)),
     ...judgeGroups(made, figures),
     ...judgeSwitching(made, figures),

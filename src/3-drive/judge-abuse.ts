@@ -1,14 +1,19 @@
 // Judges what the vehicle may do to the lamp: surge, a reversed battery, a leaking flasher; and what the lamp does
 // to the vehicle: wires, fuses, flasher.
 
+import { measuredBy } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { show } from "../0-ground/text/show.ts"
 import { flashers } from "../1-stock/flashers.ts"
 import { modelOf, partType } from "../1-stock/parts.ts"
-import { type Figures, limitFigures, stockFact } from "./drive-figures.ts"
+import { vehicleSupply } from "../1-stock/vehicle-supply.ts"
+import type { Wire } from "../2-lamp/artefact.ts"
+import type { CornerCase } from "./corners.ts"
+import { type Figures, limitFigures, solvedAs, stockFact } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
 import { conductorOhm, earthWire } from "./feed-wires.ts"
-import { fuseShare, surgeVolt, unclampedVolt, wireDrop } from "./limits.ts"
+import { bleedFigure, dividerFigures } from "./input-figures.ts"
+import { dumpPulse, fuseShare, pinDiodeVolt, surgeVolt, unclampedVolt, wireDrop } from "./limits.ts"
 import { extreme, groupPlace, ledsOf, type MadeCircuit, solveUnder, wirePlace } from "./made-circuit.ts"
 
 const round = (v: number) => Number(v.toPrecision(4))
@@ -16,8 +21,8 @@ const round = (v: number) => Number(v.toPrecision(4))
 export function judgeAbuse(made: MadeCircuit, figures: Figures): Finding[] {
   return [
     ...judgeSurge(made, figures),
-    ...judgeReverse(made),
-    ...judgeLeak(made),
+    ...judgeReverse(made, figures),
+    ...judgeLeak(made, figures),
     ...judgeWires(made, figures),
   ]
 }
@@ -54,19 +59,22 @@ function judgeSurge(made: MadeCircuit, figures: Figures): Finding[] {
       [
         pulse,
         figures.get(`drive.${group.plan.group.name}.resistor`),
-        stockFact(group.led.key, "peak-current"),
+        figures.get(`drive.${group.plan.group.name}.second-resistor`),
+        stockFact("resistor-quarter-watt", "tolerance"),
+        stockFact(group.led.key, "forward-voltage-low"),
+        stockFact("diode-1n4007", "forward-voltage"),
+        figures.ambient("highest"),
       ],
       corner,
     )
     findings.push(
       report.judge("surge-led", {
-        title: `${group.plan.group.name}: ${show(most.value, "A")} for a moment in a ${volt} V surge`,
+        title: `${group.plan.group.name}: ${show(figure.value, "mA")} for a moment in a ${volt} V surge`,
         where: groupPlace(made, group, `LED ${most.ref}`, { part: most.ref }),
-        measured: { value: round(most.value * 1000), unit: "mA" },
+        ...measuredBy(figure),
         limit: { value: group.led.peakCurrent * 1000, unit: "mA", kind: "at most" },
         corner,
         source: clamped ? surgeVolt.source : unclampedVolt.source,
-        figure: figure.id,
         // The resistor was chosen with a reserve to the pulse rating.
         amberBelow: 0,
       }),
@@ -84,18 +92,21 @@ function judgeSurge(made: MadeCircuit, figures: Figures): Finding[] {
     "controller's supply rail in the surge",
     rail,
     "V",
-    [pulse, stockFact(made.part.get(controller.clamp)!.stock, "breakdown-low")],
+    [
+      pulse,
+      stockFact("diode-1n4007", "forward-voltage"),
+      stockFact(made.part.get(controller.clamp)!.stock, "breakdown-low"),
+    ],
     corner,
   )
   findings.push(
     report.judge("surge-supply", {
-      title: `the regulator sees ${round(rail)} V in a ${volt} V surge and shuts down until it is over`,
+      title: `the regulator sees ${show(figure.value, "V")} in a ${volt} V surge and shuts down until it is over`,
       where: { text: `regulator ${controller.regulator}`, part: controller.regulator },
-      measured: { value: round(rail), unit: "V" },
+      ...measuredBy(figure),
       limit: { value: regulator.maximumSurge, unit: "V", kind: "at most" },
       corner,
       source: partType("regulator-lm2940").source,
-      figure: figure.id,
     }),
   )
   const arrayModel = modelOf("array-uln2803a", "low-side-array")
@@ -103,11 +114,19 @@ function judgeSurge(made: MadeCircuit, figures: Figures): Finding[] {
     .filter((p) => p.kind === "low-side-array")
     .flatMap((p) => arrayModel.sectionPins.map(([, o]) => p.pins[o]).filter((n) => n !== undefined))
   const open = Math.max(0, ...outputs.map((net) => off.voltage(net) - off.voltage(made.body.earth)))
+  const held = figures.solved(
+    "drive.array.surge-voltage",
+    "greatest voltage an open array section holds off in the surge",
+    open,
+    "V",
+    [pulse, stockFact("diode-1n4007", "forward-voltage")],
+    corner,
+  )
   findings.push(
     report.judge("array-voltage", {
-      title: `open array sections hold off ${round(open)} V in the surge`,
+      title: `open array sections hold off ${show(held.value, "V")} in the surge`,
       where: { text: "low-side arrays" },
-      measured: { value: round(open), unit: "V" },
+      ...measuredBy(held),
       limit: { value: arrayModel.maximumVoltage, unit: "V", kind: "at most" },
       corner,
       source: partType("array-uln2803a").source,
@@ -119,9 +138,9 @@ function judgeSurge(made: MadeCircuit, figures: Figures): Finding[] {
     if (part.pins["+"] !== controller.rail) continue
     findings.push(
       report.judge("surge-supply", {
-        title: `${part.ref} sees ${round(rail)} V in the surge`,
+        title: `${part.ref} sees ${show(figure.value, "V")} in the surge`,
         where: { text: `capacitor ${part.ref}`, part: part.ref },
-        measured: { value: round(rail), unit: "V" },
+        ...measuredBy(figure),
         limit: { value: model.working, unit: "V", kind: "at most" },
         corner,
         source: partType(part.stock).source,
@@ -130,24 +149,58 @@ function judgeSurge(made: MadeCircuit, figures: Figures): Finding[] {
   }
   const clamp = modelOf(made.part.get(controller.clamp)!.stock, "clamp")
   if (clamped) {
-    const joule = Math.max(0, off.current(controller.clamp)) * rail * 0.4
+    const amps = Math.max(0, off.current(controller.clamp))
+    const energy = figures.result(
+      "drive.supply.clamp-energy",
+      "energy the clamp takes from the clamped load dump",
+      amps * rail * limitFigures.surgeTime.value,
+      "mJ",
+      "its current × the rail's voltage × length of the pulse",
+      [
+        solvedAs(
+          "drive.supply.clamp-current",
+          "current through the clamp in the surge",
+          amps * 1000,
+          "mA",
+          [pulse, stockFact(made.part.get(controller.clamp)!.stock, "breakdown-low")],
+          corner,
+        ),
+        figure,
+        limitFigures.surgeTime,
+      ],
+      corner,
+    )
     findings.push(
       report.judge("surge-supply", {
-        title: `the clamp stays out of the long pulse (${show(joule, "J")} in 400 ms)`,
+        title: `the clamp stays out of the long pulse (${show(energy.value, "mJ")} in ${show(limitFigures.surgeTime.value, "ms")})`,
         where: { text: `clamp ${controller.clamp}`, part: controller.clamp },
-        measured: { value: round(joule), unit: "J" },
-        limit: { value: clamp.energy, unit: "J", kind: "at most" },
+        ...measuredBy(energy),
+        limit: { value: clamp.energy * 1000, unit: "mJ", kind: "at most" },
         corner,
         source: partType(made.part.get(controller.clamp)!.stock).source,
       }),
     )
   } else {
-    const joule = dumpEnergy(unclampedVolt.value, 14, 0.5, 0.04, clamp.clampAt)
+    const { rest, ohm, seconds } = dumpPulse
+    const energy = figures.result(
+      "drive.supply.dump-energy",
+      "energy an unclamped load dump puts into the clamp",
+      dumpEnergy(unclampedVolt.value, rest, ohm, seconds, clamp.clampAt),
+      "J",
+      "V ÷ R × ((U − rest) × τ × (1 − e^(−t ÷ τ)) − (V − rest) × t): clamping voltage V, pulse U decaying with τ = length ÷ ln 10, t until it has fallen to V",
+      [
+        pulse,
+        stockFact(made.part.get(controller.clamp)!.stock, "clamp"),
+        limitFigures.dumpRest,
+        limitFigures.dumpOhm,
+        limitFigures.dumpTime,
+      ],
+    )
     findings.push(
       report.judge("surge-unclamped", {
-        title: `an unclamped load dump puts ${round(joule)} J into the clamp`,
+        title: `an unclamped load dump puts ${show(energy.value, "J")} into the clamp`,
         where: { text: `clamp ${controller.clamp}`, part: controller.clamp },
-        measured: { value: round(joule), unit: "J" },
+        ...measuredBy(energy),
         limit: { value: clamp.energy, unit: "J", kind: "at most" },
         corner: "79 V, 0.5 Ω, 40 ms",
         source: unclampedVolt.source,
@@ -174,8 +227,9 @@ export function dumpEnergy(
   return (clampVolt / ohm) * ((peak - rest) * tau * (1 - Math.exp(-t / tau)) - (clampVolt - rest) * t)
 }
 
-function judgeReverse(made: MadeCircuit): Finding[] {
-  const wires = new Map(liveWires(made).map((w) => [w.name, -14]))
+function judgeReverse(made: MadeCircuit, figures: Figures): Finding[] {
+  const volt = vehicleSupply.reversed.volt
+  const wires = new Map(liveWires(made).map((w) => [w.name, volt]))
   const corner = "battery reversed, −14 V on every wire"
   const point = solveUnder(made, { wires, parts: "strongest", celsius: 25, leaky: true })
   if (!point.converged) return [notSolved(corner)]
@@ -185,10 +239,23 @@ function judgeReverse(made: MadeCircuit): Finding[] {
       const value = -(point.current(ref) + point.current(`${ref}.reverse`))
       if (value > most.value) most = { value, ref }
     }
+    const figure = figures.solved(
+      `drive.${group.plan.group.name}.reverse-current`,
+      `greatest current backwards through an LED of ${group.plan.group.name}`,
+      most.value * 1e6,
+      "µA",
+      [
+        stockFact("supply", "reversed"),
+        stockFact("diode-1n4007", "leakage"),
+        stockFact(group.led.key, "maximum-reverse"),
+        stockFact(group.led.key, "reverse-current"),
+      ],
+      corner,
+    )
     return report.judge("reverse-led", {
-      title: `${group.plan.group.name}: ${show(most.value, "A")} backwards through the LEDs with the battery reversed`,
+      title: `${group.plan.group.name}: ${show(figure.value, "µA")} backwards through the LEDs with the battery reversed`,
       where: groupPlace(made, group, `LED ${most.ref}`, { part: most.ref }),
-      measured: { value: round(most.value * 1e6), unit: "µA" },
+      ...measuredBy(figure),
       limit: { value: group.led.reverseCurrent * 1e6, unit: "µA", kind: "at most" },
       corner,
       source: {
@@ -202,12 +269,26 @@ function judgeReverse(made: MadeCircuit): Finding[] {
   for (const input of made.controller?.inputs ?? []) {
     // The pin's own diode to earth holds the divider's middle at −0.6 V.
     const upper = made.part.get(input.upper)!
-    const amps = (14 - 0.6) / (upper.amount! * 0.99)
+    const { tolerance } = modelOf(upper.stock, "resistor")
+    const figure = figures.result(
+      `drive.input.${input.wire}.reverse-current`,
+      `current out of the controller pin of ${input.wire} with the battery reversed`,
+      ((-volt - pinDiodeVolt.value) / (upper.amount! * (1 - tolerance))) * 1000,
+      "mA",
+      "(battery − the pin's own diode) ÷ (upper resistor of the divider × (1 − tolerance))",
+      [
+        stockFact("supply", "reversed"),
+        limitFigures.pinDiode,
+        dividerFigures.upper,
+        stockFact(upper.stock, "tolerance"),
+      ],
+      corner,
+    )
     findings.push(
       report.judge("reverse-input", {
-        title: `${input.wire} draws ${show(amps, "A")} out of its controller pin with the battery reversed`,
+        title: `${input.wire} draws ${show(figure.value, "mA")} out of its controller pin with the battery reversed`,
         where: { text: `input of ${input.wire}`, part: input.upper, wire: input.wire },
-        measured: { value: round(amps * 1000), unit: "mA" },
+        ...measuredBy(figure),
         limit: { value: chip.clampCurrent * 1000, unit: "mA", kind: "at most" },
         corner,
         source: partType("controller-atmega328p").source,
@@ -218,7 +299,7 @@ function judgeReverse(made: MadeCircuit): Finding[] {
 }
 
 /** Flashing wires while their flasher is off, with the controller silent: the worst for a glow. */
-function judgeLeak(made: MadeCircuit): Finding[] {
+function judgeLeak(made: MadeCircuit, figures: Figures): Finding[] {
   const findings: Finding[] = []
   for (const group of made.groups) {
     const flashing = group.plan.feeds.flatMap((f) => f.wires).filter((w) => w.role === "flashing")
@@ -238,13 +319,30 @@ function judgeLeak(made: MadeCircuit): Finding[] {
     let most = { value: 0, ref: group.plan.group.leds[0]!.ref }
     for (const ref of ledsOf(group))
       if (point.current(ref) > most.value) most = { value: point.current(ref), ref }
+    const corner = `flasher off, ${flashing.map((w) => `${flashers[w.flasher ?? "electronic"].off.volt} V behind ${flashers[w.flasher ?? "electronic"].off.ohm} Ω`)[0]}`
+    const kinds = [...new Set(flashing.map((w) => w.flasher ?? "electronic"))]
+    const figure = figures.solved(
+      `drive.${group.plan.group.name}.leak-current`,
+      `greatest LED current of ${group.plan.group.name} while the flasher is off`,
+      most.value * 1e6,
+      "µA",
+      [
+        ...kinds.flatMap((k) => [
+          stockFact(`flasher.${k}`, "off-volt"),
+          stockFact(`flasher.${k}`, "off-ohm"),
+        ]),
+        ...flashing.map(bleedFigure),
+        stockFact(group.led.key, "forward-voltage-low"),
+      ],
+      corner,
+    )
     findings.push(
       report.judge("leak-glow", {
-        title: `${group.plan.group.name}: ${show(most.value, "A")} while the flasher is off`,
+        title: `${group.plan.group.name}: ${show(figure.value, "µA")} while the flasher is off`,
         where: groupPlace(made, group, `LED ${most.ref}`, { part: most.ref }),
-        measured: { value: round(most.value * 1e6), unit: "µA" },
+        ...measuredBy(figure),
         limit: { value: 20, unit: "µA", kind: "at most" },
-        corner: `flasher off, ${flashing.map((w) => `${flashers[w.flasher ?? "electronic"].off.volt} V behind ${flashers[w.flasher ?? "electronic"].off.ohm} Ω`)[0]}`,
+        corner,
         atWorst: "amber",
         source: flashers[flashing[0]!.flasher ?? "electronic"].off.source,
       }),
@@ -267,9 +365,9 @@ function judgeWires(made: MadeCircuit, figures: Figures): Finding[] {
     const figure = figures.solved(
       `drive.wire.${name}.current`,
       `greatest current of ${name}`,
-      most.value * 1000,
-      "mA",
-      [figures.supply("highest")],
+      most.value,
+      "A",
+      wireLoads(made, figures, wire, most.at),
       most.corner,
     )
     if (wire.fuse === undefined) {
@@ -283,13 +381,12 @@ function judgeWires(made: MadeCircuit, figures: Figures): Finding[] {
     } else {
       findings.push(
         report.judge("wire-current", {
-          title: `${name} carries at most ${show(most.value, "A")} on a ${wire.fuse} A fuse`,
+          title: `${name} carries at most ${show(figure.value, "A")} on a ${wire.fuse} A fuse`,
           where,
-          measured: { value: round(most.value), unit: "A" },
+          ...measuredBy(figure),
           limit: { value: round(fuseShare.value * wire.fuse), unit: "A", kind: "at most" },
           corner: most.corner,
           source: fuseShare.source,
-          figure: figure.id,
         }),
       )
     }
@@ -300,11 +397,29 @@ function judgeWires(made: MadeCircuit, figures: Figures): Finding[] {
       (p, w) => p.current(`wire:${w}`) * conductorOhm(wire) + Math.abs(p.current("wire:earth")) * earth,
     )
     if (drop) {
+      const id = `drive.wire.${name}.drop`
+      const loads = wireLoads(made, figures, wire, drop.at)
+      const amps = (which: string, what: string, value: number) =>
+        solvedAs(`${id}.${which}`, `current of ${what}`, value, "A", loads, drop.corner)
+      const lost = figures.result(
+        id,
+        `voltage lost in ${name} and earth`,
+        drop.value,
+        "V",
+        "current of the wire × its resistance + current of earth × its resistance",
+        [
+          amps("current", name, drop.point.current(`wire:${name}`)),
+          figures.conductor(wire),
+          amps("earth-current", "earth", Math.abs(drop.point.current("wire:earth"))),
+          figures.earth,
+        ],
+        drop.corner,
+      )
       findings.push(
         report.judge("wire-drop", {
-          title: `${name} and earth lose ${show(drop.value, "V")}`,
+          title: `${name} and earth lose ${show(lost.value, "V")}`,
           where,
-          measured: { value: round(drop.value), unit: "V" },
+          ...measuredBy(lost),
           limit: { value: wireDrop.value, unit: "V", kind: "at most" },
           corner: drop.corner,
           atWorst: "amber",
@@ -316,12 +431,31 @@ function judgeWires(made: MadeCircuit, figures: Figures): Finding[] {
       const kind = flashers[wire.flasher]
       const usual = made.solved.find((s) => s.at.parts === "usual" && s.at.live.includes(name))
       if (kind.leastShare > 0 && usual) {
-        const watt = usual.point.current(`wire:${name}`) * usual.at.supply
+        const amps = usual.point.current(`wire:${name}`)
+        const load = figures.result(
+          `drive.wire.${name}.load`,
+          `power the flasher sees on ${name}`,
+          amps * usual.at.supply,
+          "W",
+          "usual supply × current of the wire",
+          [
+            figures.supply("usual"),
+            solvedAs(
+              `drive.wire.${name}.load.current`,
+              `current of ${name}`,
+              amps,
+              "A",
+              wireLoads(made, figures, wire, usual.at),
+              usual.at.name,
+            ),
+          ],
+          usual.at.name,
+        )
         findings.push(
           report.judge("flasher-load", {
-            title: `${name}: ${show(watt, "W")} instead of the ${wire.replaces} W bulb on a ${kind.label}`,
+            title: `${name}: ${show(load.value, "W")} instead of the ${wire.replaces} W bulb on a ${kind.label}`,
             where,
-            measured: { value: round(watt), unit: "W" },
+            ...measuredBy(load),
             limit: { value: round(kind.leastShare * wire.replaces), unit: "W", kind: "at least" },
             corner: usual.at.name,
             atWorst: "amber",
@@ -332,6 +466,22 @@ function judgeWires(made: MadeCircuit, figures: Figures): Finding[] {
     }
     return findings
   })
+}
+
+/** What the current of a wire depends on most: the strings it feeds, and its bleed. */
+function wireLoads(made: MadeCircuit, figures: Figures, wire: Wire, at: CornerCase) {
+  const fed = made.groups.filter((g) => g.plan.feeds.some((f) => f.wires.some((w) => w.name === wire.name)))
+  return [
+    ...figures.conditions(at),
+    ...fed.flatMap((g) => [
+      figures.get(`drive.${g.plan.group.name}.resistor`),
+      figures.get(`drive.${g.plan.group.name}.second-resistor`),
+    ]),
+    bleedFigure(wire),
+    made.controller?.supplyDiodes.some((d) => d.wire === wire.name)
+      ? figures.get("drive.controller.supply-current")
+      : undefined,
+  ]
 }
 
 export const notSolved = (corner: string): Finding =>

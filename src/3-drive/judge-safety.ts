@@ -1,20 +1,21 @@
 // Judges what lights when things break: the controller silent, and its 5 V supply dead. And what the description
 // itself leaves open.
 
+import { fact, measuredBy } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
+import { computed, described } from "../0-ground/source.ts"
 import { leds } from "../1-stock/leds.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { GroupPlan } from "./choose-topology.ts"
-import type { Figures } from "./drive-figures.ts"
+import { type Figures, solvedAs } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
 import { earthWire, supplyWires } from "./feed-wires.ts"
+import { levelFact, pathOf } from "./group-figures.ts"
 import { leastShare } from "./limits.ts"
 import { groupPlace, ledsOf, type MadeCircuit, placeOf, solveUnder } from "./made-circuit.ts"
 import { pinFaults } from "./pinned.ts"
 import type { ChannelShare } from "./share-channels.ts"
 import type { WrittenGroup } from "./write-group.ts"
-
-const round = (v: number) => Number(v.toPrecision(4))
 
 export function judgeSafety(made: MadeCircuit, figures: Figures): Finding[] {
   return made.groups.flatMap((group) => judgeDefault(made, group, figures))
@@ -26,8 +27,8 @@ function judgeDefault(made: MadeCircuit, group: WrittenGroup, figures: Figures):
   const name = plan.group.name
   const refs = ledsOf(group)
   const { supply } = made.lamp.vehicle
-  let least = { value: Number.POSITIVE_INFINITY, wire: "" }
-  for (const feed of plan.feeds) {
+  let least = { value: Number.POSITIVE_INFINITY, wire: "", current: 0, f: 0 }
+  for (const [f, feed] of plan.feeds.entries()) {
     for (const wire of feed.wires) {
       const point = solveUnder(made, {
         wires: new Map([[wire.name, supply.usual]]),
@@ -37,18 +38,30 @@ function judgeDefault(made: MadeCircuit, group: WrittenGroup, figures: Figures):
       // A lower feed of a two-level group gives its own level.
       const full = group.strings.full * (plan.topology === "two-feed" ? feed.level / plan.feeds[0]!.level : 1)
       for (const ref of refs) {
-        const value = point.current(ref) / full
-        if (!(value >= least.value)) least = { value, wire: wire.name }
+        const current = point.current(ref)
+        const value = current / full
+        if (!(value >= least.value)) least = { value, wire: wire.name, current, f }
       }
     }
   }
-  const figure = figures.solved(
-    `drive.${name}.silent-share`,
+  const id = `drive.${name}.silent-share`
+  const corner = `${least.wire} alone live at ${supply.usual} V, controller blank or in reset, usual parts`
+  const from = pathOf(group, figures, { supply: supply.usual, celsius: 25, parts: "usual" })
+  const lower = plan.topology === "two-feed" && least.f > 0
+  const figure = figures.result(
+    id,
     `share of its light ${name} gives with the controller silent`,
-    least.value,
-    "",
-    [figures.supply("usual"), figures.get(`drive.${name}.resistor`)],
-    `${least.wire} alone live, controller silent`,
+    least.value * 100,
+    "%",
+    lower
+      ? "current of the dimmest LED ÷ (full LED current × the wire's level ÷ the full level)"
+      : "current of the dimmest LED ÷ full LED current",
+    [
+      solvedAs(`${id}.current`, "current of the dimmest LED", least.current * 1000, "mA", from, corner),
+      figures.get(`drive.${name}.full-current`),
+      ...(lower ? [levelFact(made, group, least.f), levelFact(made, group, 0)] : []),
+    ],
+    corner,
   )
   const first = report.judge("safe-default", {
     title:
@@ -56,21 +69,42 @@ function judgeDefault(made: MadeCircuit, group: WrittenGroup, figures: Figures):
         ? `${name} lights from ${least.wire} alone with the controller silent`
         : `${name} has no controller in its path`,
     where: groupPlace(made, group),
-    measured: { value: round(least.value * 100), unit: "%" },
+    ...measuredBy(figure),
     limit: { value: 50, unit: "%", kind: "at least" },
-    corner: `${least.wire} alone live at ${supply.usual} V, controller blank or in reset, usual parts`,
+    corner,
     source: {
       document: "chosen by this program",
       place: "half of its light is still a signal",
       known: "chosen",
     },
-    figure: figure.id,
   })
   if (plan.topology !== "switched") return [first]
 
   const wires = new Map(plan.feeds.flatMap((f) => f.wires.map((w) => [w.name, supply.usual] as const)))
   const dead = solveUnder(made, { wires, parts: "usual", celsius: 25, regulatorOff: true })
-  const left = Math.min(...refs.map((ref) => dead.current(ref))) / group.strings.full
+  const current = Math.min(...refs.map((ref) => dead.current(ref)))
+  const left = current / group.strings.full
+  const without = `drive.${name}.dead-supply-share`
+  const dark = "5 V supply dead, all wires of the group live at the usual supply, usual parts"
+  const remains = figures.result(
+    without,
+    `share of its light ${name} gives with the 5 V supply dead`,
+    Math.max(left, 0) * 100,
+    "%",
+    "current of the dimmest LED ÷ full LED current",
+    [
+      solvedAs(
+        `${without}.current`,
+        "current of the dimmest LED",
+        Math.max(current, 0) * 1000,
+        "mA",
+        from,
+        dark,
+      ),
+      figures.get(`drive.${name}.full-current`),
+    ],
+    dark,
+  )
   return [
     first,
     left >= leastShare.value
@@ -83,13 +117,18 @@ function judgeDefault(made: MadeCircuit, group: WrittenGroup, figures: Figures):
           severity: "amber",
           title: `${name} goes dark when the 5 V supply of its switches is dead: the pull-ups hang on it`,
           where: groupPlace(made, group),
-          measured: { value: round(Math.max(left, 0) * 100), unit: "%" },
+          ...measuredBy(remains),
         }),
   ]
 }
 
 /** What the description asks for that cannot be, before any circuit is looked at. */
-export function judgeDescription(lamp: Lamp, plans: readonly GroupPlan[], share: ChannelShare): Finding[] {
+export function judgeDescription(
+  lamp: Lamp,
+  plans: readonly GroupPlan[],
+  share: ChannelShare,
+  figures: Figures,
+): Finding[] {
   const findings: Finding[] = []
   for (const group of lamp.groups) {
     const where = placeOf(lamp, `groups.${group.name}`, `group ${group.name}`, { group: group.name })
@@ -142,11 +181,31 @@ export function judgeDescription(lamp: Lamp, plans: readonly GroupPlan[], share:
     )
   }
   if (!share.fits) {
+    const source = computed(
+      "counted in the circuit: one output for each LED of a sweep, one for any other group",
+    )
+    const signals = figures.result(
+      "drive.controller.signals",
+      "signals that need a controller pin",
+      share.channels + share.inputs.length,
+      "",
+      "outputs + wires that are read",
+      [
+        fact("drive.controller.outputs", "outputs", share.channels, "", source),
+        fact(
+          "drive.controller.wires-read",
+          "wires that are read",
+          share.inputs.length,
+          "",
+          described("programme"),
+        ),
+      ],
+    )
     findings.push(
       report.judge("too-many-signals", {
         title: `${share.channels} outputs and ${share.inputs.length} inputs for ${share.pins} controller pins`,
         where,
-        measured: { value: share.channels + share.inputs.length, unit: "" },
+        ...measuredBy(signals),
         limit: { value: share.pins, unit: "", kind: "at most" },
         amberBelow: 0,
       }),

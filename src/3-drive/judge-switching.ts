@@ -1,15 +1,19 @@
 // Judges what switches and supplies: arrays and their pull-ups, diodes, regulator, controller, and the inputs.
 
+import { fact, measuredBy } from "../0-ground/figure.ts"
 import type { Finding, Where } from "../0-ground/finding.ts"
+import { computed } from "../0-ground/source.ts"
 import { show } from "../0-ground/text/show.ts"
 import { modelOf, partType } from "../1-stock/parts.ts"
 import { heatOf } from "./corners.ts"
-import { type Figures, stockFact } from "./drive-figures.ts"
+import { type Figures, solvedAs, stockFact, workedOut } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
+import { bleedFigure, figureInput } from "./input-figures.ts"
 import { flashingShare, junctionReserve, resistorShare } from "./limits.ts"
 import { extreme, type MadeCircuit, solveUnder, wirePlace } from "./made-circuit.ts"
 import { deratedPower } from "./rate-resistor.ts"
 import { offVolt } from "./read-wires.ts"
+import { resistorHeat } from "./resistor-heat.ts"
 import type { WrittenController } from "./write-controller.ts"
 
 const round = (v: number) => Number(v.toPrecision(4))
@@ -19,12 +23,12 @@ export function judgeSwitching(made: MadeCircuit, figures: Figures): Finding[] {
   const { controller } = made
   return [
     ...judgeDiodes(made, figures),
-    ...judgeOtherResistors(made),
+    ...judgeOtherResistors(made, figures),
     ...(controller
       ? [
           ...judgeArrays(made, controller, figures),
           ...judgeRegulator(made, controller, figures),
-          ...judgeRegulatorInput(made, controller),
+          ...judgeRegulatorInput(made, controller, figures),
           ...judgePins(made, controller, figures),
           ...judgeInputs(made, controller, figures),
         ]
@@ -48,18 +52,20 @@ function judgeDiodes(made: MadeCircuit, figures: Figures): Finding[] {
     "greatest current through a feed or supply diode",
     most.value * 1000,
     "mA",
-    [figures.supply("highest"), stockFact("diode-1n4007", "average")],
+    [
+      ...figures.conditions(most.at),
+      ...made.groups.map((g) => figures.get(`drive.${g.plan.group.name}.resistor`)),
+    ],
     most.corner,
   )
   return [
     report.judge("diode-current", {
-      title: `diodes carry at most ${show(most.value, "A")} of ${show(rating, "A")}`,
+      title: `diodes carry at most ${show(figure.value, "mA")} of ${show(rating, "A")}`,
       where: at(`diode ${most.ref}`, most.ref),
-      measured: { value: round(most.value * 1000), unit: "mA" },
+      ...measuredBy(figure),
       limit: { value: round(rating * 1000), unit: "mA", kind: "at most" },
       corner: most.corner,
       source: partType("diode-1n4007").source,
-      figure: figure.id,
     }),
   ]
 }
@@ -82,18 +88,21 @@ function judgeArrays(made: MadeCircuit, controller: WrittenController, figures: 
       "greatest current of an array section",
       most.value * 1000,
       "mA",
-      [stockFact("array-uln2803a", "maximum-current")],
+      [
+        ...figures.conditions(most.at),
+        ...switched(made).map((g) => figures.get(`drive.${g}.resistor`)),
+        stockFact("array-uln2803a", "drop-20"),
+      ],
       most.corner,
     )
     findings.push(
       report.judge("section-current", {
-        title: `array sections carry at most ${show(most.value, "A")}`,
+        title: `array sections carry at most ${show(figure.value, "mA")}`,
         where: at(`section ${most.ref}`, most.ref.split(".")[0]!),
-        measured: { value: round(most.value * 1000), unit: "mA" },
+        ...measuredBy(figure),
         limit: { value: model.maximumCurrent * 1000, unit: "mA", kind: "at most" },
         corner: most.corner,
         source,
-        figure: figure.id,
       }),
     )
   }
@@ -103,26 +112,37 @@ function judgeArrays(made: MadeCircuit, controller: WrittenController, figures: 
     (p, ref, c) => c.celsius + model.thermalResistance * heatOf(made.part.get(ref)!, p),
   )
   if (hot) {
-    const figure = figures.solved(
+    const heat = solvedAs(
+      "drive.array.heat",
+      `heat of all sections and inputs of ${hot.ref}`,
+      heatOf(made.part.get(hot.ref)!, hot.point) * 1000,
+      "mW",
+      [
+        figures.get("drive.array.section-current"),
+        stockFact("array-uln2803a", "drop-20"),
+        stockFact("array-uln2803a", "input-resistance"),
+      ],
+      hot.corner,
+    )
+    const figure = figures.result(
       "drive.array.junction",
       "temperature inside the hottest array",
       hot.value,
       "°C",
-      [figures.ambient("highest"), stockFact("array-uln2803a", "thermal-resistance")],
+      "temperature of the air + thermal resistance × heat",
+      [figures.air(hot.at.celsius), stockFact("array-uln2803a", "thermal-resistance"), heat],
       hot.corner,
-      "ambient + thermal resistance × heat of all sections",
     )
     findings.push(
       report.judge("array-heat", {
-        title: `arrays reach ${round(hot.value)} °C inside`,
+        title: `arrays reach ${show(figure.value, "°C")} inside`,
         where: at(`array ${hot.ref}`, hot.ref),
-        measured: { value: round(hot.value), unit: "°C" },
+        ...measuredBy(figure),
         limit: { value: model.maximumJunction - junctionReserve.value, unit: "°C", kind: "at most" },
         corner: hot.corner,
         amberBelow: 0,
         atWorst: hot.value > model.maximumJunction ? "red" : "amber",
         source,
-        figure: figure.id,
       }),
     )
   }
@@ -131,16 +151,36 @@ function judgeArrays(made: MadeCircuit, controller: WrittenController, figures: 
   const { supply, ambient, wires } = made.lamp.vehicle
   const live = new Map(wires.filter((w) => w.role !== "earth").map((w) => [w.name, supply.lowest]))
   const silent = solveUnder(made, { wires: live, parts: "weakest", celsius: ambient.lowest })
-  let least: { value: number; need: number; ref: string } | undefined
+  let least: { value: number; load: number; need: number; ref: string } | undefined
   for (const { ref, input, output } of sections) {
     const value = silent.current(`${ref}.${input}`)
-    const load = silent.current(`${ref}.${output}`)
+    const load = Math.max(silent.current(`${ref}.${output}`), 0)
     // 250 µA carry 100 mA, and each further milliampere asks for a microampere (data sheet pairs).
-    const need = model.baseCurrent + (Math.max(load, 0) - 0.1) * 1e-3
+    const need = model.baseCurrent + (load - 0.1) * 1e-3
     if (least === undefined || value / need < least.value / least.need)
-      least = { value, need, ref: `${ref}.${input}` }
+      least = { value, load, need, ref: `${ref}.${input}` }
   }
   if (least) {
+    const corner = `controller silent, all wires at ${supply.lowest} V, ${ambient.lowest} °C, weakest parts`
+    const need = figures.result(
+      "drive.array.drive-needed",
+      "input current an array section needs for its load",
+      least.need * 1e6,
+      "µA",
+      "input current for 100 mA + 1 µA for each milliampere above 100 mA (less for each below)",
+      [
+        stockFact("array-uln2803a", "base-current"),
+        solvedAs(
+          "drive.array.drive-needed.load",
+          `load of section ${least.ref}`,
+          least.load * 1000,
+          "mA",
+          switched(made).map((g) => figures.get(`drive.${g}.resistor`)),
+          corner,
+        ),
+      ],
+      corner,
+    )
     const figure = figures.solved(
       "drive.array.pull-up-drive",
       "input current of an array section held by its pull-up alone",
@@ -148,21 +188,22 @@ function judgeArrays(made: MadeCircuit, controller: WrittenController, figures: 
       "µA",
       [
         figures.supply("lowest"),
+        figures.ambient("lowest"),
+        stockFact("regulator-lm2940", "out-low"),
         stockFact("pull-up-8x10k", "resistance"),
+        stockFact("pull-up-8x10k", "tolerance"),
         stockFact("array-uln2803a", "input-resistance"),
-        stockFact("array-uln2803a", "base-current"),
       ],
-      "controller silent, lowest supply, weakest parts",
+      corner,
     )
     findings.push(
       report.judge("array-drive", {
-        title: `pull-ups alone give the sections ${show(least.value, "A")} of the ${show(least.need, "A")} they need`,
+        title: `pull-ups alone give the sections ${show(figure.value, "µA")} of the ${show(need.value, "µA")} they need`,
         where: at(`section ${least.ref}`, least.ref.split(".")[0]!),
-        measured: { value: round(least.value * 1e6), unit: "µA" },
-        limit: { value: round(least.need * 1e6), unit: "µA", kind: "at least" },
-        corner: `controller silent, all wires at ${supply.lowest} V, ${ambient.lowest} °C, weakest parts`,
+        ...measuredBy(figure),
+        limit: { value: need.value, unit: "µA", kind: "at least" },
+        corner,
         source,
-        figure: figure.id,
       }),
     )
   }
@@ -191,7 +232,8 @@ function judgeRegulator(made: MadeCircuit, controller: WrittenController, figure
       volt.value,
       "V",
       [
-        figures.supply("lowest"),
+        ...figures.conditions(volt.at),
+        stockFact("diode-1n4007", "forward-voltage"),
         stockFact("regulator-lm2940", "out-low"),
         stockFact("regulator-lm2940", "dropout"),
       ],
@@ -199,13 +241,12 @@ function judgeRegulator(made: MadeCircuit, controller: WrittenController, figure
     )
     findings.push(
       report.judge("regulator-dropout", {
-        title: `the controller has at least ${round(volt.value)} V`,
+        title: `the controller has at least ${show(figure.value, "V")}`,
         where: at("5 V supply", controller.regulator),
-        measured: { value: round(volt.value), unit: "V" },
+        ...measuredBy(figure),
         limit: { value: chip.supply.low, unit: "V", kind: "at least" },
         corner: volt.corner,
         source: partType("controller-atmega328p").source,
-        figure: figure.id,
       }),
     )
   }
@@ -224,32 +265,52 @@ function judgeRegulator(made: MadeCircuit, controller: WrittenController, figure
       [stockFact("controller-atmega328p", "supply-current"), stockFact("array-uln2803a", "input-resistance")],
       current.corner,
     )
-    const figure = figures.solved(
+    const part = made.part.get(hot.ref)!
+    const across = (pin: string) => hot.point.voltage(part.pins[pin]!) - hot.point.voltage(part.pins["2"]!)
+    const heat = workedOut(
+      "drive.regulator.heat",
+      "heat in the regulator",
+      heatOf(part, hot.point) * 1000,
+      "mW",
+      "(in − out) × current + in × own current",
+      [
+        solvedAs("drive.regulator.in", "regulator in", across("1"), "V", [
+          ...figures.conditions(hot.at),
+          stockFact("diode-1n4007", "forward-voltage"),
+        ]),
+        solvedAs("drive.regulator.out", "regulator out", across("3"), "V", [
+          stockFact("regulator-lm2940", "out-high"),
+        ]),
+        solvedAs(
+          "drive.regulator.current",
+          "current out of the regulator",
+          hot.point.current(hot.ref) * 1000,
+          "mA",
+          [amps],
+        ),
+        stockFact("regulator-lm2940", "quiescent"),
+      ],
+      hot.corner,
+    )
+    const figure = figures.result(
       "drive.regulator.junction",
       "temperature inside the regulator",
       hot.value,
       "°C",
-      [
-        figures.supply("highest"),
-        figures.ambient("highest"),
-        amps,
-        stockFact("regulator-lm2940", "quiescent"),
-        stockFact("regulator-lm2940", "thermal-resistance"),
-      ],
+      "temperature of the air + thermal resistance × heat",
+      [figures.air(hot.at.celsius), stockFact("regulator-lm2940", "thermal-resistance"), heat],
       hot.corner,
-      "ambient + thermal resistance × ((in − out) × current + in × own current)",
     )
     findings.push(
       report.judge("regulator-heat", {
-        title: `the regulator reaches ${round(hot.value)} °C inside`,
+        title: `the regulator reaches ${show(figure.value, "°C")} inside`,
         where: at(`regulator ${hot.ref}`, hot.ref),
-        measured: { value: round(hot.value), unit: "°C" },
+        ...measuredBy(figure),
         limit: { value: model.maximumJunction - junctionReserve.value, unit: "°C", kind: "at most" },
         corner: hot.corner,
         amberBelow: 0,
         atWorst: hot.value > model.maximumJunction ? "red" : "amber",
         source,
-        figure: figure.id,
       }),
     )
   }
@@ -257,7 +318,7 @@ function judgeRegulator(made: MadeCircuit, controller: WrittenController, figure
 }
 
 /** Steady voltage at the regulator's input, at the highest supply. */
-function judgeRegulatorInput(made: MadeCircuit, controller: WrittenController): Finding[] {
+function judgeRegulatorInput(made: MadeCircuit, controller: WrittenController, figures: Figures): Finding[] {
   const model = modelOf("regulator-lm2940", "regulator")
   const most = extreme(
     made.solved,
@@ -265,11 +326,19 @@ function judgeRegulatorInput(made: MadeCircuit, controller: WrittenController): 
     (p, net) => p.voltage(net) - p.voltage(made.body.earth),
   )
   if (!most) return []
+  const figure = figures.solved(
+    "drive.regulator.highest-input",
+    "highest steady voltage at the regulator's input",
+    most.value,
+    "V",
+    [...figures.conditions(most.at), stockFact("diode-1n4007", "forward-voltage")],
+    most.corner,
+  )
   return [
     report.judge("regulator-input", {
-      title: `the regulator is fed with at most ${round(most.value)} V`,
+      title: `the regulator is fed with at most ${show(figure.value, "V")}`,
       where: at("controller's supply rail", controller.regulator),
-      measured: { value: round(most.value), unit: "V" },
+      ...measuredBy(figure),
       limit: { value: model.maximumInput, unit: "V", kind: "at most" },
       corner: most.corner,
       source: partType("regulator-lm2940").source,
@@ -278,7 +347,7 @@ function judgeRegulatorInput(made: MadeCircuit, controller: WrittenController): 
 }
 
 /** Resistors beside the strings': dividers, bleeds, pull-ups; a bleed on a flashing wire is live part of the time. */
-function judgeOtherResistors(made: MadeCircuit): Finding[] {
+function judgeOtherResistors(made: MadeCircuit, figures: Figures): Finding[] {
   const { highest } = made.lamp.vehicle.ambient
   const strings = new Set(made.strings.flatMap((s) => s.resistors))
   const flashing = new Set(made.lamp.vehicle.wires.filter((w) => w.role === "flashing").map((w) => w.name))
@@ -298,11 +367,22 @@ function judgeOtherResistors(made: MadeCircuit): Finding[] {
   )
   if (!most) return []
   const part = made.part.get(most.ref)!
+  const figure = resistorHeat("drive.other-resistors.heat", made, figures, most, share(most.ref), [
+    ...figures.conditions(most.at),
+    fact(
+      `drive.${part.ref.toLowerCase()}.resistance`,
+      `${part.ref}, ${part.purpose}`,
+      part.amount!,
+      "Ω",
+      computed("chosen with the circuit, see the parts list"),
+    ),
+    stockFact(part.stock, "tolerance"),
+  ])
   return [
     report.judge("resistor-heat", {
       title: `${part.ref} (${part.value}) is ${round(most.value * 100)} % loaded: it ${part.purpose}`,
       where: at(`resistor ${part.ref}`, part.ref),
-      measured: { value: round(most.value * rated(most.ref) * 1000), unit: "mW" },
+      ...measuredBy(figure),
       limit: { value: round(resistorShare.value * rated(most.ref) * 1000), unit: "mW", kind: "at most" },
       corner: most.corner,
       amberBelow: 0,
@@ -331,8 +411,10 @@ function judgePins(made: MadeCircuit, controller: WrittenController, figures: Fi
     one.value * 1000,
     "mA",
     [
+      ...figures.conditions(one.at),
+      stockFact("regulator-lm2940", "out-high"),
       stockFact("array-uln2803a", "input-resistance"),
-      stockFact("controller-atmega328p", "recommended-pin-current"),
+      stockFact("pull-up-8x10k", "resistance"),
     ],
     one.corner,
   )
@@ -343,30 +425,34 @@ function judgePins(made: MadeCircuit, controller: WrittenController, figures: Fi
     "mA",
     [
       pin,
+      fact(
+        "drive.controller.outputs",
+        "outputs",
+        refs.length,
+        "",
+        computed("counted in the circuit: one output for each LED of a sweep, one for any other group"),
+      ),
       stockFact("controller-atmega328p", "supply-current"),
-      stockFact("controller-atmega328p", "total-current"),
     ],
     all.corner,
   )
   const where = at(`controller ${controller.ref}`, controller.ref)
   return [
     report.judge("controller-pins", {
-      title: `controller pins carry at most ${show(one.value, "A")}`,
+      title: `controller pins carry at most ${show(pin.value, "mA")}`,
       where,
-      measured: { value: round(one.value * 1000), unit: "mA" },
+      ...measuredBy(pin),
       limit: { value: chip.recommendedPinCurrent * 1000, unit: "mA", kind: "at most" },
       corner: one.corner,
       source,
-      figure: pin.id,
     }),
     report.judge("controller-pins", {
-      title: `all controller pins together carry ${show(all.value, "A")}`,
+      title: `all controller pins together carry ${show(sum.value, "mA")}`,
       where,
-      measured: { value: round(all.value * 1000), unit: "mA" },
+      ...measuredBy(sum),
       limit: { value: chip.totalCurrent * 1000, unit: "mA", kind: "at most" },
       corner: all.corner,
       source,
-      figure: sum.id,
     }),
   ]
 }
@@ -379,32 +465,7 @@ function judgeInputs(made: MadeCircuit, controller: WrittenController, figures: 
     const where = wirePlace(made, input.wire)
     const dividers = controller.inputs.find((i) => i.wire === input.wire)!
     const id = `drive.input.${input.wire}`
-    const live = figures.result(
-      `${id}.live-above`,
-      `${input.wire} surely reads live above`,
-      input.liveAbove,
-      "V",
-      "greatest input threshold × greatest 5 V ÷ least share of the divider, with leakage",
-      [
-        stockFact("controller-atmega328p", "input-high"),
-        stockFact("regulator-lm2940", "out-high"),
-        stockFact("controller-atmega328p", "leakage"),
-        stockFact("resistor-quarter-watt", "tolerance"),
-      ],
-    )
-    const dead = figures.result(
-      `${id}.dead-below`,
-      `${input.wire} surely reads dead below`,
-      input.deadBelow,
-      "V",
-      "least input threshold × least 5 V ÷ greatest share of the divider, with leakage",
-      [
-        stockFact("controller-atmega328p", "input-low"),
-        stockFact("regulator-lm2940", "out-low"),
-        stockFact("controller-atmega328p", "leakage"),
-        stockFact("resistor-quarter-watt", "tolerance"),
-      ],
-    )
+    figureInput(figures, input)
     const low = extreme(
       made.solved.filter((s) => s.at.live.includes(input.wire)),
       [net],
@@ -418,29 +479,73 @@ function judgeInputs(made: MadeCircuit, controller: WrittenController, figures: 
     )
     const leak = wire.role === "flashing" ? offVolt(wire) : 0
     const idle = Math.max(leak, fedAcross?.value ?? 0)
+    const kind = wire.flasher ?? "electronic"
+    const level = figures.result(
+      `${id}.dead-level`,
+      `greatest voltage left on ${input.wire} while it is dead`,
+      idle,
+      "V",
+      "the greater of what leaks through the flasher, open voltage × bleed ÷ (bleed + resistance), and what the lamp itself feeds back",
+      [
+        ...(wire.role === "flashing"
+          ? [
+              stockFact(`flasher.${kind}`, "off-volt"),
+              stockFact(`flasher.${kind}`, "off-ohm"),
+              bleedFigure(wire),
+            ]
+          : []),
+        fedAcross
+          ? solvedAs(
+              `${id}.fed-across`,
+              `voltage the lamp feeds back onto ${input.wire}`,
+              fedAcross.value,
+              "V",
+              figures.conditions(fedAcross.at),
+              fedAcross.corner,
+            )
+          : fact(
+              `${id}.fed-across`,
+              `voltage the lamp feeds back onto ${input.wire}`,
+              0,
+              "V",
+              computed("no wire of this lamp is live without it"),
+            ),
+      ],
+    )
+    const lowest =
+      low &&
+      figures.solved(
+        `${id}.live-level`,
+        `lowest voltage at the lamp on ${input.wire} while it is live`,
+        low.value,
+        "V",
+        [...figures.conditions(low.at), figures.conductor(wire), figures.earth],
+        low.corner,
+      )
     return [
-      ...(low
+      ...(lowest
         ? [
             report.judge("input-live", {
-              title: `${input.wire} at ${round(low.value)} V reads live (from ${round(input.liveAbove)} V)`,
+              title: `${input.wire} at ${show(lowest.value, "V")} reads live (from ${show(input.liveAbove, "V")})`,
               where,
-              measured: { value: round(low.value), unit: "V" },
+              ...measuredBy(lowest),
               limit: { value: round(input.liveAbove), unit: "V", kind: "at least" },
               corner: low.corner,
               source: chip,
-              figure: live.id,
             }),
           ]
         : []),
       report.judge("input-dead", {
-        title: `${input.wire} dead: at most ${round(idle)} V is left on it, dead below ${round(input.deadBelow)} V`,
+        title: `${input.wire} dead: at most ${show(level.value, "V")} is left on it, dead below ${show(input.deadBelow, "V")}`,
         where: { ...where, ...(dividers.bleed === undefined ? {} : { part: dividers.bleed }) },
-        measured: { value: round(idle), unit: "V" },
+        ...measuredBy(level),
         limit: { value: round(input.deadBelow), unit: "V", kind: "at most" },
         corner: leak >= (fedAcross?.value ?? 0) ? "flasher off and leaking" : (fedAcross?.corner ?? ""),
         source: chip,
-        figure: dead.id,
       }),
     ]
   })
 }
+
+const switched = (made: MadeCircuit) =>
+  made.groups.flatMap((g) => (g.plan.topology === "switched" ? [g.plan.group.name] : []))

@@ -57,6 +57,8 @@ test("random lamps: sound circuits, solved corners, red where a group cannot lig
       expect(made.findings.filter((f) => f.code === "drive.not-solved")).toEqual([])
       for (const f of made.findings) {
         if (f.measured) expect(Number.isFinite(f.measured.value), f.title).toBe(true)
+        const figure = made.figures.find((g) => g.id === f.figure)
+        if (f.measured) expect({ value: figure?.value, unit: figure?.unit }, f.title).toEqual(f.measured)
       }
       // The bleed always keeps a dead wire dead.
       for (const f of made.findings)

@@ -38,6 +38,10 @@ export const unclampedVolt = {
   value: 79,
   source: { document: "ISO 16750-2 load dump, test A: 79…101 V", known: "read" } as Source,
 }
+/** The mildest unclamped load dump: it already carries more than a lamp's clamp can take. */
+export const dumpPulse = { rest: 14, ohm: 0.5, seconds: 0.04 } as const
+/** A pin's own diode holds it this far below earth when current is drawn out of it. */
+export const pinDiodeVolt = { value: 0.6, source: practice("common practice: 0.6 V over a silicon junction") }
 /** LEDs in a surge stay below this share of their pulse rating. */
 export const surgeShare = { value: 0.95, source: chosen("5 % kept to the pulse rating") }
 /** Junctions stay this far below their maximum. */

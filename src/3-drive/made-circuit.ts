@@ -39,6 +39,8 @@ export interface Extreme {
   readonly value: number
   readonly corner: string
   readonly ref: string
+  readonly at: CornerCase
+  readonly point: OperatingPoint
 }
 
 /** The greatest (or least) of a quantity over solved corners and refs; undefined when there is nothing to look at. */
@@ -54,7 +56,7 @@ export function extreme(
       const value = of(point, ref, at)
       if (Number.isNaN(value)) continue
       if (best === undefined || (which === "greatest" ? value > best.value : value < best.value)) {
-        best = { value, corner: at.name, ref }
+        best = { value, corner: at.name, ref, at, point }
       }
     }
   }
