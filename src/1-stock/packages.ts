@@ -1,6 +1,6 @@
 // Packages: lands, holes and bodies as data sheets draw them, from the component side, x right, y up, millimetres.
 // Holes come from the small set of drills a hobby mill keeps; every ring is at least 0.3 mm, wider where there is room.
-// Oval lands keep 0.94 mm between neighbours at 2.54 mm pitch, so that one 0.4 mm track passes.
+// DIP and SIP lands keep 0.94 mm between neighbours at 2.54 mm pitch, so that one 0.4 mm track passes.
 
 import type { Source } from "../0-ground/source.ts"
 import type { PackageBody, PackageLand, PackageType } from "./artefact.ts"
@@ -86,7 +86,7 @@ const narrow = { w: 1.6, h: 2.2, hole: 0.8 }
 const header2x3: PackageType = {
   name: "header-2x3",
   lands: [0, 1, 2, 3, 4, 5].map((i) =>
-    round(String(i + 1), i % 2 === 0 ? -pitch / 2 : pitch / 2, (1 - Math.floor(i / 2)) * pitch, 1.6, 1.0),
+    round(String(i + 1), i % 2 === 0 ? -pitch / 2 : pitch / 2, (1 - Math.floor(i / 2)) * pitch, 1.7, 1.0),
   ),
   body: box(5.2, 7.8, 8.8),
   source: at(landMemory, "pin header, 0.64 mm square"),
@@ -104,7 +104,7 @@ const list: readonly PackageType[] = [
     "led-5mm",
     ["A", "K"],
     pitch,
-    { w: 1.6, h: 2.2, hole: 1.0 },
+    { w: 1.7, h: 2.3, hole: 1.0 },
     disc(5.8, 8.71),
     at(lamp5mm, "outline drawing"),
   ),
@@ -112,7 +112,7 @@ const list: readonly PackageType[] = [
     "led-3mm",
     ["A", "K"],
     pitch,
-    { w: 1.6, h: 2.2, hole: 1.0 },
+    { w: 1.7, h: 2.3, hole: 1.0 },
     disc(3.8, 5.2),
     at(lamp3mm, "outline drawing"),
   ),

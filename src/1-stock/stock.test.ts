@@ -139,7 +139,7 @@ describe("packages", () => {
       }
       return least
     }
-    for (const name of ["dip-18", "dip-28", "led-5mm", "sip-9"]) expect(gap(name)).toBeCloseTo(0.94, 9)
+    for (const name of ["dip-18", "dip-28", "sip-9"]) expect(gap(name)).toBeCloseTo(0.94, 9)
     for (const p of packages.all) if (p.lands.length > 1) expect(gap(p.name)).toBeGreaterThan(0.5)
   })
   test("DIP pins run counter-clockwise from the top left, as seen from above", () => {

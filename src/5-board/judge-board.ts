@@ -1,12 +1,12 @@
 // Findings and figures of one finished board, measured on the board itself.
 
-import { type Figure, fact, result } from "../0-ground/figure.ts"
+import { type Figure, fact, measuredBy, result } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { faceToBoard } from "../0-ground/geometry/point.ts"
 import { contains, signedArea } from "../0-ground/geometry/polygon.ts"
 import { pointToSegment, segmentToSegment } from "../0-ground/geometry/segment.ts"
 import { computed, described, practice, type Source } from "../0-ground/source.ts"
-import { showNumber } from "../0-ground/text/show.ts"
+import { show, showNumber } from "../0-ground/text/show.ts"
 import type { BoardRequest, Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
 import type { Board, HarnessWire } from "./artefact.ts"
@@ -16,7 +16,7 @@ import { stadium } from "./footprint.ts"
 import { trackCurrent } from "./track-current.ts"
 
 export const edgeLimit = 0.5
-const ringLimit = 0.15
+const ringLimit = 0.3
 const holeEdgeLimit = 1
 /** Warming allowed for the narrowest track, kelvin. */
 export const trackRise = 20
@@ -37,6 +37,19 @@ export function judgeBoard(
     ...more,
   })
   const area = Math.abs(signedArea(board.outline))
+  const seenFigures: Figure[] = []
+  /** A size read off the finished board, as the figure behind a finding. */
+  const seen = (name: string, what: string, value: number, how: string) => {
+    const figure = fact(
+      `board.${board.name}.${name}`,
+      `${what} on ${board.name}`,
+      round(value),
+      "mm",
+      computed(how),
+    )
+    seenFigures.push(figure)
+    return measuredBy(figure)
+  }
 
   if (asked.illegal > 0)
     findings.push(
@@ -44,7 +57,8 @@ export function judgeBoard(
         severity: "red",
         title: `${board.name} is too small: its parts overlap or stand over the edge`,
         where: where(""),
-        measured: { value: Math.round(area), unit: "mm²" },
+        measured: { value: round(area), unit: "mm²" },
+        figure: `board.${board.name}.area`,
         limit: { value: Math.round(asked.needArea), unit: "mm²", kind: "at least" },
         margin: (area - asked.needArea) / asked.needArea,
         advice: `Make the board larger (about ${Math.round(asked.needArea)} mm² would do), or carry some of its parts on another board.`,
@@ -96,7 +110,12 @@ export function judgeBoard(
       judge("land-ring", {
         title: `${board.name}: the thinnest land has ${showNumber(ring.value)} mm of copper round its hole (${ring.land.ref} pin ${ring.land.pin})`,
         where: where(`part ${ring.land.ref}`, { part: ring.land.ref, x: ring.land.x, y: ring.land.y }),
-        measured: { value: round(ring.value), unit: "mm" },
+        ...seen(
+          "land-ring",
+          "thinnest land ring",
+          ring.value,
+          "(land's smaller side − hole) ÷ 2, least of all lands",
+        ),
         limit: { value: ringLimit, unit: "mm", kind: "at least" },
         atWorst: "amber",
       }),
@@ -115,7 +134,12 @@ export function judgeBoard(
       judge("hole-edge", {
         title: `${board.name}: the hole nearest to the edge is ${showNumber(rim.value)} mm inside (${rim.land.ref})`,
         where: where(`part ${rim.land.ref}`, { part: rim.land.ref, x: rim.land.x, y: rim.land.y }),
-        measured: { value: round(rim.value), unit: "mm" },
+        ...seen(
+          "hole-edge",
+          "least hole to edge",
+          rim.value,
+          "distance of a hole's centre to the outline − hole ÷ 2, least of all holes",
+        ),
         limit: { value: holeEdgeLimit, unit: "mm", kind: "at least" },
       }),
     )
@@ -124,7 +148,12 @@ export function judgeBoard(
     judge("edge-clearance", {
       title: `${board.name}: copper stays ${showNumber(copperEdge)} mm inside the edge`,
       where: where(""),
-      measured: { value: round(copperEdge), unit: "mm" },
+      ...seen(
+        "copper-edge",
+        "least copper to edge",
+        copperEdge,
+        "distance of lands and tracks to the outline, least of all",
+      ),
       limit: { value: edgeLimit, unit: "mm", kind: "at least" },
     }),
   )
@@ -145,7 +174,12 @@ export function judgeBoard(
       judge("body-gap", {
         title: `${board.name}: the nearest bodies, ${bodies.a} and ${bodies.b}, are ${showNumber(bodies.gap)} mm apart`,
         where: where(`parts ${bodies.a} and ${bodies.b}`, { part: bodies.a }),
-        measured: { value: round(bodies.gap), unit: "mm" },
+        ...seen(
+          "body-gap",
+          "least gap between bodies",
+          bodies.gap,
+          "distance between the outlines of two bodies, least of all pairs",
+        ),
         limit: { value: 0.2, unit: "mm", kind: "at least" },
         atWorst: bodies.gap > 0 ? "amber" : "red",
       }),
@@ -157,13 +191,20 @@ export function judgeBoard(
       judge("height", {
         title: `${board.name}: the tallest part, ${tall.part.ref}, stands ${showNumber(tall.part.height)} mm over the board`,
         where: where(`part ${tall.part.ref}`, { part: tall.part.ref }),
-        measured: { value: tall.part.height, unit: "mm" },
+        ...seen(
+          "tallest",
+          "tallest part but LEDs",
+          tall.part.height,
+          `height of ${tall.part.ref}'s package (${tall.part.package}) in the stock`,
+        ),
         limit: { value: request.height, unit: "mm", kind: "at most" },
       }),
     )
   findings.push(...ledOffsets(lamp, board, where))
-  findings.push(...currents(lamp, circuit, board, where))
-  return { findings, figures: boardFigures(lamp, board, area, asked.clearance) }
+  const heated = currents(lamp, circuit, board, where)
+  findings.push(...heated.findings)
+  const figures = [...boardFigures(lamp, board, area, asked.clearance), ...seenFigures, ...heated.figures]
+  return { findings, figures }
 }
 
 type WhereOf = (text: string, more?: object) => Finding["where"]
@@ -192,7 +233,13 @@ function ledOffsets(lamp: Lamp, board: Board, where: WhereOf): Finding[] {
   ]
 }
 
-function currents(lamp: Lamp, circuit: Circuit, board: Board, where: WhereOf): Finding[] {
+/** The track that is loaded most for its width, against the current that warms it by `trackRise`. */
+function currents(
+  lamp: Lamp,
+  circuit: Circuit,
+  board: Board,
+  where: WhereOf,
+): { findings: Finding[]; figures: Figure[] } {
   const of = new Map(circuit.nets.map((n) => [n.name, n.current]))
   let worst: { net: string; width: number; carries: number; current: number } | undefined
   for (const t of board.tracks) {
@@ -202,16 +249,54 @@ function currents(lamp: Lamp, circuit: Circuit, board: Board, where: WhereOf): F
     if (!worst || carries / current < worst.carries / worst.current)
       worst = { net: t.net, width: t.width, carries, current }
   }
-  if (!worst) return []
-  return [
-    judge("track-current", {
-      title: `${board.name}: the narrowest track of ${worst.net} (${showNumber(worst.width)} mm) carries ${showNumber(worst.carries)} A with ${trackRise} K of warming`,
-      where: where(`net ${worst.net}`, { net: worst.net }),
-      measured: { value: round(worst.current), unit: "A" },
-      limit: { value: round(worst.carries), unit: "A", kind: "at most" },
-      corner: "strongest corner",
-    }),
-  ]
+  if (!worst) return { findings: [], figures: [] }
+  const id = (name: string) => `board.${board.name}.${name}`
+  const solved = computed(`greatest steady current of net ${worst.net} over all solved corners`)
+  const load = fact(
+    id("track-load"),
+    `current in the most loaded track of ${board.name}`,
+    worst.current,
+    "A",
+    solved,
+  )
+  const may = result(
+    id("track-carries"),
+    `what that track of ${board.name} carries with ${trackRise} K of warming`,
+    worst.carries,
+    "A",
+    "0.048 · warming^0.44 · (cross-section in square mils)^0.725",
+    [
+      fact(
+        id("track-width"),
+        "width of that track",
+        worst.width,
+        "mm",
+        computed("read off the finished board"),
+      ),
+      fact(
+        "copper-clad.copper",
+        "copper foil",
+        lamp.copperClad.copper,
+        "mm",
+        described("copper-clad.copper"),
+      ),
+      fact("board.track-rise", "warming allowed", trackRise, "K", practice()),
+    ],
+    {
+      source: {
+        document: "curve fit to the IPC-2221 chart, external layers, as a chip maker's page gives it",
+        known: "read",
+      },
+    },
+  )
+  const finding = judge("track-current", {
+    title: `${board.name}: the most loaded track, of ${worst.net} (${showNumber(worst.width)} mm), carries ${show(worst.current, "A")} of ${show(worst.carries, "A")}`,
+    where: where(`net ${worst.net}`, { net: worst.net }),
+    ...measuredBy(load),
+    limit: { value: worst.carries, unit: "A", kind: "at most" },
+    corner: "strongest corner",
+  })
+  return { findings: [finding], figures: [load, may] }
 }
 
 function boardFigures(lamp: Lamp, board: Board, area: number, clearance: number): Figure[] {
