@@ -12,14 +12,16 @@ export function figureStrings(made: MadeCircuit, group: WrittenGroup, figures: F
   const id = `drive.${plan.group.name}`
   const { current } = plan.group
   const path = `groups.${plan.group.name}.current`
+  const what =
+    current === undefined ? "the LED's test current, as none is asked for" : "the current asked for"
   const wanted = figures.result(
     `${id}.wanted-current`,
     `wanted LED current of ${plan.group.name}`,
     strings.wanted * 1000,
     "mA",
     plan.topology === "switched"
-      ? "the current asked for; lower levels are dimmed by the controller"
-      : "the current asked for × the brightest level",
+      ? `${what}; lower levels are dimmed by the controller`
+      : `${what} × the brightest level`,
     [
       current === undefined
         ? stockFact(led.key, "test-current")
@@ -78,7 +80,7 @@ export function figureStrings(made: MadeCircuit, group: WrittenGroup, figures: F
     strings.full * 1000,
     "mA",
     "current at which LEDs, feed diode, switch, wires and resistor together take the usual supply",
-    pathOf(group, figures, { supply: made.lamp.vehicle.supply.usual, celsius: 25, parts: "usual" }),
+    pathOf(made, group, figures, { supply: made.lamp.vehicle.supply.usual, celsius: 25, parts: "usual" }),
   )
 }
 
@@ -102,20 +104,41 @@ export function levelFact(made: MadeCircuit, { plan }: WrittenGroup, f: number):
 /** Which end of an LED's forward voltage a corner takes. */
 export const endOf = { weakest: "-high", usual: "", strongest: "-low" } as const
 
-/** What an LED current of the group depends on most at a corner. */
+/**
+ * What the current of an LED or resistor of the group depends on most at a corner; without `ref`, of its longest strings.
+ */
 export function pathOf(
+  made: MadeCircuit,
   group: WrittenGroup,
   figures: Figures,
   at: { readonly supply: number; readonly celsius: number; readonly parts: keyof typeof endOf },
+  ref?: string,
 ): readonly (Figure | undefined)[] {
-  const id = `drive.${group.plan.group.name}`
+  const spread = at.parts !== "usual"
   return [
     ...figures.conditions(at),
-    figures.get(`${id}.resistor`),
-    figures.get(`${id}.second-resistor`),
-    ...(at.parts === "usual" ? [] : [stockFact("resistor-quarter-watt", "tolerance")]),
+    ...resistorsOf(made, group, figures, ref),
+    spread ? stockFact("resistor-quarter-watt", "tolerance") : undefined,
     stockFact(group.led.key, `forward-voltage${endOf[at.parts]}`),
     stockFact("diode-1n4007", "forward-voltage"),
-    ...(group.plan.topology === "switched" ? [stockFact("array-uln2803a", "drop-20")] : []),
+    spread ? stockFact("diode-1n4007", "spread") : undefined,
+    group.plan.topology === "switched" && at.parts === "weakest"
+      ? stockFact("array-uln2803a", "drop-20")
+      : undefined,
   ]
+}
+
+/** The resistors of the string that `ref` is in, or of the longest strings. */
+export function resistorsOf(
+  made: MadeCircuit,
+  { plan, strings }: WrittenGroup,
+  figures: Figures,
+  ref?: string,
+): readonly (Figure | undefined)[] {
+  const mine = made.strings.find(
+    (s) => ref !== undefined && (s.leds.includes(ref) || s.resistors.includes(ref)),
+  )
+  const length = mine?.leds.length ?? strings.inSeries
+  const of = length === strings.inSeries ? "" : `-of-${length}`
+  return ["resistor", "second-resistor"].map((which) => figures.get(`drive.${plan.group.name}.${which}${of}`))
 }

@@ -12,6 +12,7 @@ import type { CornerCase } from "./corners.ts"
 import { type Figures, limitFigures, solvedAs, stockFact } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
 import { conductorOhm, earthWire } from "./feed-wires.ts"
+import { resistorsOf } from "./group-figures.ts"
 import { bleedFigure, dividerFigures } from "./input-figures.ts"
 import { dumpPulse, fuseShare, pinDiodeVolt, surgeVolt, unclampedVolt, wireDrop } from "./limits.ts"
 import { extreme, groupPlace, ledsOf, type MadeCircuit, solveUnder, wirePlace } from "./made-circuit.ts"
@@ -58,8 +59,7 @@ function judgeSurge(made: MadeCircuit, figures: Figures): Finding[] {
       "mA",
       [
         pulse,
-        figures.get(`drive.${group.plan.group.name}.resistor`),
-        figures.get(`drive.${group.plan.group.name}.second-resistor`),
+        ...resistorsOf(made, group, figures, most.ref),
         stockFact("resistor-quarter-watt", "tolerance"),
         stockFact(group.led.key, "forward-voltage-low"),
         stockFact("diode-1n4007", "forward-voltage"),
@@ -473,10 +473,7 @@ function wireLoads(made: MadeCircuit, figures: Figures, wire: Wire, at: CornerCa
   const fed = made.groups.filter((g) => g.plan.feeds.some((f) => f.wires.some((w) => w.name === wire.name)))
   return [
     ...figures.conditions(at),
-    ...fed.flatMap((g) => [
-      figures.get(`drive.${g.plan.group.name}.resistor`),
-      figures.get(`drive.${g.plan.group.name}.second-resistor`),
-    ]),
+    ...fed.flatMap((g) => resistorsOf(made, g, figures)),
     bleedFigure(wire),
     made.controller?.supplyDiodes.some((d) => d.wire === wire.name)
       ? figures.get("drive.controller.supply-current")

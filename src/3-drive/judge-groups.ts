@@ -78,7 +78,7 @@ function judgeCurrent(made: MadeCircuit, group: WrittenGroup, figures: Figures):
       `greatest LED current of ${plan.group.name}`,
       most.value * 1000,
       "mA",
-      pathOf(group, figures, most.at),
+      pathOf(made, group, figures, most.at, most.ref),
       most.corner,
     )
     findings.push(
@@ -102,7 +102,7 @@ function judgeCurrent(made: MadeCircuit, group: WrittenGroup, figures: Figures):
     const { at, point, ref } = hottest
     const volt = forwardVolt(made, point, ref)
     const amps = point.current(ref)
-    const from = pathOf(group, figures, at)
+    const from = pathOf(made, group, figures, at, ref)
     const heat = workedOut(
       `${id}.junction.heat`,
       `heat in ${ref}`,
@@ -186,7 +186,7 @@ function judgeLight(made: MadeCircuit, group: WrittenGroup, figures: Figures): F
       `current of ${ref}, ${at.parts} parts`,
       point.current(ref) * 1000,
       "mA",
-      pathOf(group, figures, at),
+      pathOf(made, group, figures, at, ref),
       at.name,
     )
   const figure = figures.result(
@@ -242,7 +242,7 @@ function judgeLevels(made: MadeCircuit, group: WrittenGroup, figures: Figures): 
           `mean LED current of ${plan.group.name} with ${of.at.live.join(" and ")} live`,
           of.value * 1000,
           "mA",
-          pathOf(group, figures, of.at),
+          pathOf(made, group, figures, of.at),
           of.at.name,
         )
       const reached = figures.result(
@@ -293,7 +293,7 @@ function judgeLevels(made: MadeCircuit, group: WrittenGroup, figures: Figures): 
   }
   if (worst && refs.length > 1) {
     const { at, most, least } = worst
-    const from = pathOf(group, figures, at)
+    const from = pathOf(made, group, figures, at)
     const figure = figures.result(
       `${id}.evenness`,
       `brightest to dimmest LED of ${plan.group.name}`,
@@ -357,7 +357,7 @@ function judgeRatio(made: MadeCircuit, group: WrittenGroup, figures: Figures): F
       `current of ${ref} with ${at.live.join(" and ")} live`,
       point.current(ref) * 1000,
       "mA",
-      pathOf(group, figures, at),
+      pathOf(made, group, figures, at, ref),
       at.name,
     )
   const figure = figures.result(
@@ -399,7 +399,7 @@ function judgeResistors(made: MadeCircuit, group: WrittenGroup, figures: Figures
       figures,
       most,
       share,
-      pathOf(group, figures, most.at),
+      pathOf(made, group, figures, most.at, most.ref),
     )
     const severity: Severity = most.value > 1 ? "red" : "amber"
     return [

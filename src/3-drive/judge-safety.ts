@@ -46,7 +46,7 @@ function judgeDefault(made: MadeCircuit, group: WrittenGroup, figures: Figures):
   }
   const id = `drive.${name}.silent-share`
   const corner = `${least.wire} alone live at ${supply.usual} V, controller blank or in reset, usual parts`
-  const from = pathOf(group, figures, { supply: supply.usual, celsius: 25, parts: "usual" })
+  const from = pathOf(made, group, figures, { supply: supply.usual, celsius: 25, parts: "usual" })
   const lower = plan.topology === "two-feed" && least.f > 0
   const figure = figures.result(
     id,

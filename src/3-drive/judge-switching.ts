@@ -5,12 +5,13 @@ import type { Finding, Where } from "../0-ground/finding.ts"
 import { computed } from "../0-ground/source.ts"
 import { show } from "../0-ground/text/show.ts"
 import { modelOf, partType } from "../1-stock/parts.ts"
-import { heatOf } from "./corners.ts"
+import { type CornerCase, heatOf } from "./corners.ts"
 import { type Figures, solvedAs, stockFact, workedOut } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
+import { resistorsOf } from "./group-figures.ts"
 import { bleedFigure, figureInput } from "./input-figures.ts"
 import { flashingShare, junctionReserve, resistorShare } from "./limits.ts"
-import { extreme, type MadeCircuit, solveUnder, wirePlace } from "./made-circuit.ts"
+import { extreme, isFed, type MadeCircuit, solveUnder, wirePlace } from "./made-circuit.ts"
 import { deratedPower } from "./rate-resistor.ts"
 import { offVolt } from "./read-wires.ts"
 import { resistorHeat } from "./resistor-heat.ts"
@@ -52,10 +53,7 @@ function judgeDiodes(made: MadeCircuit, figures: Figures): Finding[] {
     "greatest current through a feed or supply diode",
     most.value * 1000,
     "mA",
-    [
-      ...figures.conditions(most.at),
-      ...made.groups.map((g) => figures.get(`drive.${g.plan.group.name}.resistor`)),
-    ],
+    [...figures.conditions(most.at), ...fedAt(made, most.at).flatMap((g) => resistorsOf(made, g, figures))],
     most.corner,
   )
   return [
@@ -90,8 +88,9 @@ function judgeArrays(made: MadeCircuit, controller: WrittenController, figures: 
       "mA",
       [
         ...figures.conditions(most.at),
-        ...switched(made).map((g) => figures.get(`drive.${g}.resistor`)),
-        stockFact("array-uln2803a", "drop-20"),
+        ...fedAt(made, most.at)
+          .filter((g) => g.plan.topology === "switched")
+          .flatMap((g) => resistorsOf(made, g, figures)),
       ],
       most.corner,
     )
@@ -175,7 +174,9 @@ function judgeArrays(made: MadeCircuit, controller: WrittenController, figures: 
           `load of section ${least.ref}`,
           least.load * 1000,
           "mA",
-          switched(made).map((g) => figures.get(`drive.${g}.resistor`)),
+          made.groups
+            .filter((g) => g.plan.topology === "switched")
+            .flatMap((g) => resistorsOf(made, g, figures)),
           corner,
         ),
       ],
@@ -547,5 +548,5 @@ function judgeInputs(made: MadeCircuit, controller: WrittenController, figures: 
   })
 }
 
-const switched = (made: MadeCircuit) =>
-  made.groups.flatMap((g) => (g.plan.topology === "switched" ? [g.plan.group.name] : []))
+/** Groups that have a live wire in a corner. */
+const fedAt = (made: MadeCircuit, { live }: CornerCase) => made.groups.filter((g) => isFed(g, live))
