@@ -2,6 +2,7 @@
 
 import { type Figure, fact, result } from "../0-ground/figure.ts"
 import { computed, described, type Source } from "../0-ground/source.ts"
+import type { Wire } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
 import type { BehaviourInput } from "./artefact.ts"
 import { flasherTiming } from "./flasher-timing.ts"
@@ -9,108 +10,232 @@ import { latency, shortSweep, showMs, slowestClock } from "./line-times.ts"
 import type { Line } from "./programme-line.ts"
 import { round } from "./where-line.ts"
 
-export const figureId = (l: Line) => `behaviour.${l.group.name}.line-${l.index + 1}`
+/** What may be asked about one line; times in ms. */
+export interface LineFigures {
+  readonly rise: Figure
+  readonly fall: Figure
+  readonly firstLight: Figure
+  /** First light and rise together. */
+  readonly fullLight: Figure
+  readonly lightAfterFall: Figure
+  /** Lines with a sweep only. */
+  readonly sweep?: SweepFigures
+}
 
-export function figuresOf(circuit: Circuit, inputs: readonly BehaviourInput[], l: Line): Figure[] {
-  const id = figureId(l)
-  const { first, after } = latency(circuit, inputs, l)
-  const slowest = inputs[l.live[0]!]!
-  const network = circuit.inputs.find((n) => n.wire === slowest.wire)
-  const filter = fact(
-    `${id}.assert`,
-    "filter, to live",
-    slowest.assertMs,
+export interface SweepFigures {
+  readonly within: Figure
+  readonly end: Figure
+  /** Of the first flash: from the wire going live to the last LED full. */
+  readonly inFlash: Figure
+  /** On-time of the flasher as described and the sweep time it leaves; absent where no flashing wire tells its rate. */
+  readonly described?: { readonly onTime: Figure; readonly room: Figure }
+}
+
+/** Only what stands by itself: the rest is found as inputs. */
+export const allOf = ({
+  rise,
+  fall,
+  firstLight,
+  fullLight,
+  lightAfterFall,
+  sweep,
+}: LineFigures): Figure[] => [
+  ...[rise, fall, firstLight, fullLight, lightAfterFall],
+  ...(sweep
+    ? [sweep.within, sweep.end, sweep.inFlash, ...(sweep.described ? [sweep.described.room] : [])]
+    : []),
+]
+
+export function figuresOf(
+  circuit: Circuit,
+  inputs: readonly BehaviourInput[],
+  wires: readonly Wire[],
+  l: Line,
+): LineFigures {
+  const id = `behaviour.${l.group.name}.line-${l.index + 1}`
+  const { first, after, slowestOn, slowestOff } = latency(circuit, inputs, l)
+  const rise = timeOf(l, "rise", 1000 * l.line.rise)
+  const fall = timeOf(l, "fall", 1000 * l.line.fall)
+  const on = slowestOn.input
+  const off = slowestOff.input
+  const firstLight = result(
+    `${id}.first-light`,
+    "wire live to first light, at most",
+    round(first),
     "ms",
-    chosen("shorter than any flash, longer than contact bounce"),
+    "input network + filter + showing, by the slowest wire of the line",
+    [
+      delayOf(circuit, on.wire, "rise", slowestOn.rise),
+      fact(
+        `behaviour.input.${on.wire}.assert`,
+        `filter of ${on.wire}, to live`,
+        on.assertMs,
+        "ms",
+        chosen("shorter than any flash, longer than contact bounce"),
+      ),
+      show,
+    ],
   )
-  const release = fact(
-    `${id}.release`,
-    "filter, to dead",
-    slowest.releaseMs,
+  const lightAfterFall = result(
+    `${id}.light-after-fall`,
+    "wire dead to dark, at most",
+    round(after),
     "ms",
-    chosen("bridges a bouncing contact"),
+    "input network + filter + showing + fall, by the slowest wire of the line",
+    [
+      delayOf(circuit, off.wire, "fall", slowestOff.fall),
+      fact(
+        `behaviour.input.${off.wire}.release`,
+        `filter of ${off.wire}, to dead`,
+        off.releaseMs,
+        "ms",
+        chosen("bridges a bouncing contact"),
+      ),
+      show,
+      fall,
+    ],
   )
-  const show = fact(`${id}.show`, "a look to its light", showMs, "ms", chosen("one look a millisecond"))
-  const rising = fact(
-    `${id}.network-rise`,
-    "input network, rising edge",
-    1000 * (network?.riseDelay ?? 0),
+  const fullLight = result(
+    `${id}.full-light`,
+    "wire live to full light, at most",
+    round(first + 1000 * l.line.rise),
     "ms",
-    computed("input network of the circuit"),
+    "first light + rise",
+    [firstLight, rise],
   )
-  const falling = fact(
-    `${id}.network-fall`,
-    "input network, falling edge",
-    1000 * (network?.fallDelay ?? 0),
+  const line = { rise, fall, firstLight, fullLight, lightAfterFall }
+  return l.line.sweep ? { ...line, sweep: sweepOf(id, wires, l, first, firstLight) } : line
+}
+
+function sweepOf(
+  id: string,
+  wires: readonly Wire[],
+  l: Line,
+  first: number,
+  firstLight: Figure,
+): SweepFigures {
+  const asked = 1000 * l.line.sweep!.within
+  const within = timeOf(l, "sweep.within", asked)
+  const short = result(
+    `${id}.short-sweep`,
+    "sweep while on-times are not known",
+    shortSweep(asked),
     "ms",
-    computed("input network of the circuit"),
+    "lesser of the sweep and share × shortest accepted on-time, in whole milliseconds",
+    [within, share, shortest],
   )
-  const fall = fact(`${id}.fall`, "fall", 1000 * l.line.fall, "ms", described(`programme.${l.index}.fall`))
-  const figures = [
-    result(
-      `${id}.first-light`,
-      "wire live to first light, at most",
-      round(first),
-      "ms",
-      "input network + filter + showing",
-      [rising, filter, show],
-    ),
-    result(
-      `${id}.light-after-fall`,
-      "wire dead to dark, at most",
-      round(after),
-      "ms",
-      "input network + filter + showing + fall",
-      [falling, release, show, fall],
-    ),
-  ]
-  if (!l.line.sweep) return figures
-  const within = fact(
-    `${id}.sweep`,
-    "sweep, at most",
-    1000 * l.line.sweep.within,
-    "ms",
-    described(`programme.${l.index}.sweep.within`),
-  )
-  const share = fact(
-    `${id}.share`,
-    "share of the on-time",
-    flasherTiming.sweepShare / 256,
-    "",
-    chosen("leaves 15 % for filter, bounce and input network"),
-  )
-  const shortest = fact(
-    `${id}.shortest-on`,
-    "shortest accepted on-time",
-    flasherTiming.shortestOnMs,
-    "ms",
-    chosen("fast flash at the usual rates still gives 120 ms"),
-  )
-  const clock = fact(`${id}.slowest-clock`, "slowest clock", slowestClock, "", {
-    document: "ceramic resonator, 0.5 % over temperature and age",
-    known: "memory",
-    confidence: "M",
-  })
-  return [
-    ...figures,
+  const onTime = describedOnTime(wires, l)
+  return {
     within,
-    result(
+    end: result(
       `${id}.sweep-end`,
       "first light to the last LED's full light, at most",
-      round(within.value * slowestClock),
+      round(asked * slowestClock),
       "ms",
       "sweep × slowest clock",
       [within, clock],
     ),
-    result(
-      `${id}.short-sweep`,
-      "sweep while on-times are not known",
-      shortSweep(within.value),
+    inFlash: result(
+      `${id}.sweep-in-flash`,
+      "wire live to all lit in the first flash, at most",
+      round(first + short.value),
       "ms",
-      "lesser of the sweep and share × shortest accepted on-time",
-      [within, share, shortest],
+      "first light + sweep while on-times are not known",
+      [firstLight, short],
     ),
-  ]
+    ...(onTime
+      ? {
+          described: {
+            onTime,
+            room: result(
+              `${id}.sweep-room`,
+              "sweep the flasher as described leaves",
+              Math.floor((onTime.value * flasherTiming.sweepShare) / 256),
+              "ms",
+              "share × on-time, in whole milliseconds",
+              [share, onTime],
+            ),
+          },
+        }
+      : {}),
+  }
 }
 
-const chosen = (why: string): Source => ({ document: "chosen", place: why, known: "chosen" })
+/** Shortest on-time of the line's flashing wires as described, ms. */
+function describedOnTime(wires: readonly Wire[], l: Line): Figure | undefined {
+  const times = wires.flatMap((w) => {
+    if (w.role !== "flashing" || !l.line.when.includes(w.name) || !w.rate || !w.onShare) return []
+    const path = `vehicle.wires.${w.name}`
+    return [
+      result(
+        `behaviour.input.${w.name}.on-time`,
+        `time ${w.name} is live in a flash`,
+        (1000 * w.onShare) / w.rate,
+        "ms",
+        "share of the time it is live ÷ flashes per second",
+        [
+          fact(
+            `description.${path}.on-share`,
+            `share of the time ${w.name} is live`,
+            w.onShare * 100,
+            "%",
+            described(`${path}.on-share`),
+          ),
+          fact(`description.${path}.rate`, `flashes of ${w.name}`, w.rate, "/s", described(`${path}.rate`)),
+        ],
+      ),
+    ]
+  })
+  return times.length > 0 ? times.reduce((a, b) => (b.value < a.value ? b : a)) : undefined
+}
+
+/** A time of the line, as the programme says it. */
+function timeOf(l: Line, key: "rise" | "fall" | "sweep.within", ms: number): Figure {
+  const path = `programme.${l.index}.${key}`
+  const name = key === "sweep.within" ? "sweep, at most" : key
+  return fact(
+    `description.${path}`,
+    `${name}, line ${l.index + 1} of the programme`,
+    Number(ms.toPrecision(12)),
+    "ms",
+    described(path),
+  )
+}
+
+/** The circuit's own figure of the delay, where there is one that says so. */
+function delayOf(circuit: Circuit, wire: string, edge: "rise" | "fall", ms: number): Figure {
+  const id = `drive.input.${wire}.${edge}-delay`
+  return (
+    circuit.figures.find((f) => f.id === id) ??
+    fact(
+      id,
+      `input network of ${wire}, ${edge === "rise" ? "rising" : "falling"} edge`,
+      ms,
+      "ms",
+      computed("input network of the circuit"),
+    )
+  )
+}
+
+const chosen = (why: string): Source => ({ document: "chosen by this program", place: why, known: "chosen" })
+
+const show = fact("behaviour.showing", "a look to its light", showMs, "ms", chosen("one look a millisecond"))
+const share = fact(
+  "behaviour.sweep-share",
+  "share of an on-time that a sweep may take",
+  (100 * flasherTiming.sweepShare) / 256,
+  "%",
+  chosen("leaves 15 % for filter, bounce and input network"),
+)
+const shortest = fact(
+  "behaviour.shortest-on",
+  "shortest accepted on-time",
+  flasherTiming.shortestOnMs,
+  "ms",
+  chosen("fast flash at the usual rates still gives 120 ms"),
+)
+const clock = fact("behaviour.slowest-clock", "slowest clock", slowestClock, "", {
+  document: "ceramic resonator, 0.5 % over temperature and age",
+  known: "memory",
+  confidence: "M",
+})

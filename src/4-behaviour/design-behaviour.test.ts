@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import { designBehaviour } from "./design-behaviour.ts"
 import { levelCode } from "./rank-rules.ts"
+import { unasked } from "./unasked.testing.ts"
 import {
   circuit,
   flashingWire,
@@ -14,14 +15,13 @@ import {
 } from "./wings.testing.ts"
 
 const behaviourOf = (of: Lamp) => designBehaviour(of, circuit(of))
-const reds = (of: Lamp) =>
-  behaviourOf(of)
-    .findings.filter((f) => f.severity === "red")
-    .map((f) => f.code)
-const codes = (of: Lamp, severity: string) =>
-  behaviourOf(of)
-    .findings.filter((f) => f.severity === severity)
-    .map((f) => f.code)
+/** Codes of one colour; whatever is found can be asked why. */
+const codes = (of: Lamp, severity: string) => {
+  const made = behaviourOf(of)
+  expect(unasked(made)).toEqual([])
+  return made.findings.filter((f) => f.severity === severity).map((f) => f.code)
+}
+const reds = (of: Lamp) => codes(of, "red")
 
 describe("the Tern's wings", () => {
   const b = behaviourOf(wings)
@@ -252,11 +252,9 @@ test("findings carry the place of the line in the description", () => {
   expect([found.where.path, found.where.line, found.where.column]).toEqual(["programme.0.rise", 40, 3])
 })
 
-test("figures that findings name exist, and are unique", () => {
+test("every measured number can be asked why, and an id names one value", () => {
   const b = behaviourOf(wings)
-  const ids = b.figures.map((f) => f.id)
-  expect(new Set(ids).size).toBe(ids.length)
-  for (const f of b.findings) if (f.figure) expect(ids).toContain(f.figure)
+  expect(unasked(b)).toEqual([])
 })
 
 test("a lamp without switched groups has an empty behaviour and nothing to complain about", () => {

@@ -5,10 +5,10 @@ import type { Finding } from "../0-ground/finding.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
 import type { Behaviour, BehaviourInput } from "./artefact.ts"
-import { figuresOf } from "./behaviour-figures.ts"
+import { allOf, figuresOf } from "./behaviour-figures.ts"
 import { flasherTiming } from "./flasher-timing.ts"
 import { judgeLine } from "./judge-line.ts"
-import { contradictions, counts, dimmer, heldBack, neverLit } from "./judge-programme.ts"
+import { contradictions, countFigures, counts, dimmer, heldBack, neverLit } from "./judge-programme.ts"
 import { switchedLines } from "./programme-line.ts"
 import { rankRules } from "./rank-rules.ts"
 
@@ -17,19 +17,24 @@ export function designBehaviour(lamp: Lamp, circuit: Circuit): Behaviour {
   const findings: Finding[] = [...neverLit(lamp), ...contradictions(lamp)]
   const lines = switchedLines(lamp, circuit, inputs, findings)
   const rules = rankRules(lines)
+  const figured = lines.map((line) => ({
+    line,
+    figures: figuresOf(circuit, inputs, lamp.vehicle.wires, line),
+  }))
   findings.push(
-    ...lines.flatMap((l) => judgeLine(lamp, circuit, inputs, l)),
+    ...figured.flatMap(({ line, figures }) => judgeLine(lamp, line, figures)),
     ...dimmer(lamp),
     ...heldBack(lamp, lines),
   )
-  findings.push(...counts(inputs, circuit, rules))
+  const counted = countFigures(inputs, circuit, rules)
+  findings.push(...counts(counted))
   return {
     inputs,
     channels: circuit.channels.map((c) => ({ index: c.index, activeHigh: c.activeHigh })),
     rules,
     timing: flasherTiming,
     findings,
-    figures: lines.flatMap((l) => figuresOf(circuit, inputs, l)),
+    figures: [...figured.flatMap(({ figures }) => allOf(figures)), ...counted.map((c) => c.figure)],
   }
 }
 

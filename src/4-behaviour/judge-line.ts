@@ -1,24 +1,17 @@
 // What is wrong with one line by itself: its times against the flasher, the rules and the table.
 
+import { type Figure, measuredBy } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
-import type { Circuit } from "../3-drive/artefact.ts"
-import type { BehaviourInput } from "./artefact.ts"
-import { figureId } from "./behaviour-figures.ts"
+import type { LineFigures, SweepFigures } from "./behaviour-figures.ts"
 import { judge, state } from "./behaviour-findings.ts"
 import { flasherTiming, shortestLegalOffMs, shortestLegalOnMs } from "./flasher-timing.ts"
-import { latency, shortSweep, slowestClock } from "./line-times.ts"
 import type { Line } from "./programme-line.ts"
 import { floorCode, longestFadeMs, longestSweepMs } from "./table-layout.ts"
 import { percent, round, whereOf } from "./where-line.ts"
 
 /** Everything that can be judged about one line by itself. */
-export function judgeLine(
-  lamp: Lamp,
-  circuit: Circuit,
-  inputs: readonly BehaviourInput[],
-  l: Line,
-): Finding[] {
+export function judgeLine(lamp: Lamp, l: Line, figures: LineFigures): Finding[] {
   const { line, group, index } = l
   const out: Finding[] = []
   const at = (key: string) => whereOf(lamp, index, key, { group: group.name })
@@ -26,7 +19,7 @@ export function judgeLine(
     code: Parameters<typeof judge>[0],
     key: string,
     title: string,
-    value: number,
+    figure: Figure,
     limit: number,
     more: object = {},
   ) =>
@@ -34,24 +27,31 @@ export function judgeLine(
       judge(code, {
         title,
         where: at(key),
-        measured: { value: round(value), unit: "ms" },
+        ...measuredBy(figure),
         limit: { value: limit, unit: "ms", kind: "at most" },
         ...more,
       }),
     )
-  const rise = 1000 * line.rise
   const fall = 1000 * line.fall
-  const { first, after } = latency(circuit, inputs, l)
+  const { firstLight, fullLight, lightAfterFall } = figures
   const name = group.name
-  most("first-light", "when", `${name} begins to light within ${round(first)} ms of its wire`, first, 10, {
-    figure: `${figureId(l)}.first-light`,
-  })
+  most(
+    "first-light",
+    "when",
+    `${name} begins to light within ${firstLight.value} ms of its wire`,
+    firstLight,
+    10,
+  )
   if (l.flashing.length > 0) {
-    most("light-after-fall", "fall", `${name} is dark ${round(after)} ms after its wire fell`, after, 50, {
-      atWorst: "amber",
-      figure: `${figureId(l)}.light-after-fall`,
-    })
-    most("fall-in-gap", "fall", `${name} is dark before the next flash`, after, shortestLegalOffMs, {
+    most(
+      "light-after-fall",
+      "fall",
+      `${name} is dark ${lightAfterFall.value} ms after its wire fell`,
+      lightAfterFall,
+      50,
+      { atWorst: "amber" },
+    )
+    most("fall-in-gap", "fall", `${name} is dark before the next flash`, lightAfterFall, shortestLegalOffMs, {
       atWorst: "amber",
     })
   }
@@ -63,12 +63,9 @@ export function judgeLine(
         where: at("fall"),
       }),
     )
-  for (const [key, ms] of [
-    ["rise", rise],
-    ["fall", fall],
-  ] as const)
-    if (ms > longestFadeMs)
-      most("fade-too-long", key, `The ${key} of ${name} is too long to be timed`, ms, longestFadeMs)
+  for (const key of ["rise", "fall"] as const)
+    if (figures[key].value > longestFadeMs)
+      most("fade-too-long", key, `The ${key} of ${name} is too long to be timed`, figures[key], longestFadeMs)
   if (line.level > 0 && line.level * 255 < floorCode)
     out.push(
       state("level-floor", {
@@ -78,23 +75,16 @@ export function judgeLine(
       }),
     )
   if (group.functions.includes("stop") && l.flashing.length === 0)
-    most(
-      "stop-rise",
-      "rise",
-      `${name} reaches its stop level within ${round(first + rise)} ms`,
-      first + rise,
-      50,
-      {
-        atWorst: "amber",
-      },
-    )
-  if (line.sweep && line.level > 0) judgeSweep(lamp, l, first, most, out)
+    most("stop-rise", "rise", `${name} reaches its stop level within ${fullLight.value} ms`, fullLight, 50, {
+      atWorst: "amber",
+    })
+  if (figures.sweep && line.level > 0) judgeSweep(lamp, l, figures.rise, figures.sweep, most, out)
   else if (l.flashing.length > 0)
     most(
       "rise-in-flash",
       "rise",
       `${name} is at its level within the shortest flash`,
-      first + rise,
+      fullLight,
       shortestLegalOnMs,
     )
   return out
@@ -113,17 +103,22 @@ type Most = (
   code: Parameters<typeof judge>[0],
   key: string,
   title: string,
-  value: number,
+  figure: Figure,
   limit: number,
   more?: object,
 ) => void
 
-function judgeSweep(lamp: Lamp, l: Line, first: number, most: Most, out: Finding[]): void {
+function judgeSweep(
+  lamp: Lamp,
+  l: Line,
+  rise: Figure,
+  sweep: SweepFigures,
+  most: Most,
+  out: Finding[],
+): void {
   const { line, group } = l
   const within = 1000 * line.sweep!.within
-  const rise = 1000 * line.rise
   const name = group.name
-  const figure = `${figureId(l)}.sweep`
   if (l.channels.length === 1)
     out.push(
       state("nothing-to-sweep", {
@@ -133,15 +128,21 @@ function judgeSweep(lamp: Lamp, l: Line, first: number, most: Most, out: Finding
       }),
     )
   if (within > longestSweepMs)
-    most("sweep-too-long", "sweep", `The sweep of ${name} is too long to be timed`, within, longestSweepMs)
+    most(
+      "sweep-too-long",
+      "sweep",
+      `The sweep of ${name} is too long to be timed`,
+      sweep.within,
+      longestSweepMs,
+    )
   if (group.functions.includes("direction-indicator"))
     most(
       "sweep-end",
       "sweep",
       `The sweep of ${name} ends ${round(within)} ms after its first light`,
-      within * slowestClock,
+      sweep.end,
       200,
-      { atWorst: "amber", figure: `${figure}-end`, corner: "slowest clock" },
+      { atWorst: "amber", corner: "slowest clock" },
     )
   most("rise-in-sweep", "rise", `The rise of an LED of ${name} fits into its sweep`, rise, round(within), {
     amberBelow: 0,
@@ -155,33 +156,25 @@ function judgeSweep(lamp: Lamp, l: Line, first: number, most: Most, out: Finding
         where: whereOf(lamp, l.index, "sweep", { group: name }),
       }),
     )
-  const short = shortSweep(within)
   most(
     "sweep-in-flash",
     "sweep",
     `All of ${name} is lit before the shortest accepted flash ends`,
-    first + short,
+    sweep.inFlash,
     flasherTiming.shortestOnMs,
-    { corner: `first flash, ${flasherTiming.shortestOnMs} ms on`, figure: `${figureId(l)}.short-sweep` },
+    { corner: `first flash, ${flasherTiming.shortestOnMs} ms on` },
   )
-  const on = describedOnMs(lamp, l)
-  const room = on === undefined ? undefined : Math.floor((on * flasherTiming.sweepShare) / 256)
-  if (room !== undefined && room < within)
+  if (!sweep.described) return
+  const { onTime, room } = sweep.described
+  if (room.value < within)
     out.push(
       state("sweep-shortened", {
         severity: "amber",
-        title: `The sweep of ${name} will take ${room} ms instead of ${round(within)} ms: its wire is live for ${round(on!)} ms`,
+        title: `The sweep of ${name} will take ${room.value} ms instead of ${round(within)} ms: its wire is live for ${round(onTime.value)} ms`,
         where: whereOf(lamp, l.index, "sweep", { group: name }),
-        measured: { value: room, unit: "ms" },
+        ...measuredBy(room),
         limit: { value: round(within), unit: "ms", kind: "at least" },
-        margin: room / within - 1,
+        margin: room.value / within - 1,
       }),
     )
-}
-
-/** On-time of the line's flashing wire as described, ms. */
-function describedOnMs(lamp: Lamp, l: Line): number | undefined {
-  const wires = lamp.vehicle.wires.filter((w) => w.role === "flashing" && l.line.when.includes(w.name))
-  const times = wires.flatMap((w) => (w.rate && w.onShare ? [(1000 * w.onShare) / w.rate] : []))
-  return times.length > 0 ? Math.min(...times) : undefined
 }

@@ -1,6 +1,8 @@
 // What is wrong with the programme as a whole: lines that contradict each other, groups nobody lights, too much of it.
 
+import { type Figure, fact, measuredBy, result } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
+import { computed } from "../0-ground/source.ts"
 import type { Lamp, ProgrammeLine } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
 import type { BehaviourInput, BehaviourRule } from "./artefact.ts"
@@ -77,26 +79,61 @@ export function heldBack(lamp: Lamp, lines: readonly Line[]): Finding[] {
   })
 }
 
-export function counts(
+/** What a lamp with a controller needs of it; empty for others. */
+export function countFigures(
   inputs: readonly BehaviourInput[],
   circuit: Circuit,
   rules: readonly BehaviourRule[],
-): Finding[] {
+): readonly Counted[] {
   if (circuit.controller === undefined) return []
   const outputs = circuit.channels.length
-  const over: readonly (readonly [string, number, number])[] = [
-    ["controller inputs", inputs.length, mostInputs],
-    ["controller outputs", outputs, mostChannels],
-    ["controller pins", inputs.length + outputs, ioPins],
-    ["table lines", rules.length, mostRules],
+  const wires = fact(
+    "behaviour.inputs",
+    "controller inputs",
+    inputs.length,
+    "",
+    counted("one for each wire that is read"),
+  )
+  const switches = fact(
+    "behaviour.outputs",
+    "controller outputs",
+    outputs,
+    "",
+    counted("one for each channel of the circuit"),
+  )
+  const pins = result("behaviour.pins", "controller pins", inputs.length + outputs, "", "inputs + outputs", [
+    wires,
+    switches,
+  ])
+  const lines = fact(
+    "behaviour.table-lines",
+    "table lines",
+    rules.length,
+    "",
+    counted("programme lines of switched groups, and one for each group held dark between flashes"),
+  )
+  return [
+    { figure: wires, most: mostInputs },
+    { figure: switches, most: mostChannels },
+    { figure: pins, most: ioPins },
+    { figure: lines, most: mostRules },
   ]
-  return over.map(([what, count, most]) =>
+}
+
+export interface Counted {
+  readonly figure: Figure
+  readonly most: number
+}
+
+export const counts = (all: readonly Counted[]): Finding[] =>
+  all.map(({ figure, most }) =>
     judge("too-many", {
-      title: `${count} ${what}, of ${most}`,
+      title: `${figure.value} ${figure.name}, of ${most}`,
       where: { text: "controller", path: "programme" },
-      measured: { value: count, unit: "" },
+      ...measuredBy(figure),
       limit: { value: most, unit: "", kind: "at most" },
       amberBelow: 0,
     }),
   )
-}
+
+const counted = (what: string) => computed(`counted: ${what}`)

@@ -15,18 +15,21 @@ export const slowestClock = 1.005
 export const shortSweep = (within: number): number =>
   Math.min(within, Math.floor((flasherTiming.shortestOnMs * flasherTiming.sweepShare) / 256))
 
-/** Latest first light after the wire went live, and latest light after it fell, ms. */
+/** Latest first light after the wire went live, and latest light after it fell, ms; and the slowest wire of each. */
 export function latency(circuit: Circuit, inputs: readonly BehaviourInput[], l: Line) {
   const through = l.live.map((i) => {
     const input = inputs[i]!
     const network = circuit.inputs.find((n) => n.wire === input.wire)
-    return {
-      on: 1000 * (network?.riseDelay ?? 0) + input.assertMs,
-      off: 1000 * (network?.fallDelay ?? 0) + input.releaseMs,
-    }
+    const rise = 1000 * (network?.riseDelay ?? 0)
+    const fall = 1000 * (network?.fallDelay ?? 0)
+    return { input, rise, fall, on: rise + input.assertMs, off: fall + input.releaseMs }
   })
+  const slowestOn = through.reduce((a, b) => (b.on > a.on ? b : a))
+  const slowestOff = through.reduce((a, b) => (b.off > a.off ? b : a))
   return {
-    first: Math.max(...through.map((t) => t.on)) + showMs,
-    after: Math.max(...through.map((t) => t.off)) + showMs + 1000 * l.line.fall,
+    first: slowestOn.on + showMs,
+    after: slowestOff.off + showMs + 1000 * l.line.fall,
+    slowestOn,
+    slowestOff,
   }
 }

@@ -4,6 +4,7 @@ import { designBehaviour } from "./design-behaviour.ts"
 import { imageHex } from "./image.ts"
 import { makeFirmware } from "./make-firmware.ts"
 import { buildIdAt, copyAt, safeMapAt, tableAt } from "./table-layout.ts"
+import { unasked } from "./unasked.testing.ts"
 import { circuit, pinsInOrder, portPins, wings } from "./wings.testing.ts"
 
 const made = circuit(wings)
@@ -59,10 +60,8 @@ describe("the Tern's firmware, read by a general-purpose library", () => {
     expect(other.pinOf["output-0"]).toBe("PB3")
   })
 
-  test("figures that findings name exist, and are unique", () => {
-    const ids = firmware.figures.map((f) => f.id)
-    expect(new Set(ids).size).toBe(ids.length)
-    for (const f of firmware.findings) if (f.figure) expect(ids).toContain(f.figure)
+  test("every measured number can be asked why, and an id names one value", () => {
+    expect(unasked(firmware)).toEqual([])
   })
 })
 

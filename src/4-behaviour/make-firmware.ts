@@ -1,7 +1,7 @@
 // Way in: behaviour and pins → the firmware as Intel HEX: the prebuilt runtime with the table, its copy, the safe map
 // and the build id patched in. No compiler is needed.
 
-import { type Figure, fact, result } from "../0-ground/figure.ts"
+import { type Figure, fact, measuredBy, result } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { contentHash } from "../0-ground/numbers/hash.ts"
 import type { Circuit, ControllerSignal } from "../3-drive/artefact.ts"
@@ -25,7 +25,13 @@ import {
   tableAt,
   tableRoom,
 } from "./table-layout.ts"
-import { type TableSize, tickDeadline, worstTickCycles } from "./tick-cycles.ts"
+import {
+  interruptsPerFrame,
+  partCycles,
+  type TableSize,
+  tickDeadline,
+  worstTickCycles,
+} from "./tick-cycles.ts"
 
 /** Undefined for a lamp without a controller. With red findings about pins or sizes the image carries no table. */
 export function makeFirmware(
@@ -43,7 +49,8 @@ export function makeFirmware(
   const tableBytes = table?.length ?? 0
   const cycles = worstTickCycles(sizesOf(behaviour))
   const tickLoad = cycles / tickDeadline
-  findings.push(...judgeSizes(codeEnd, tableBytes, tickLoad))
+  const figures = figuresOf(behaviour, cycles, codeEnd, codeBytes, tableBytes)
+  findings.push(...judgeSizes(figures))
   const fits = table !== undefined && tableBytes <= tableRoom
   const blocks: HexBlock[] = fits
     ? [
@@ -66,7 +73,7 @@ export function makeFirmware(
     pwmFrequency: clockHz / frameCycles,
     tickLoad,
     findings,
-    figures: figuresOf(behaviour, cycles, codeBytes, tableBytes),
+    figures: Object.values(figures),
   }
 }
 
@@ -138,44 +145,60 @@ function choosePins(
   return findings.length === before && room ? { inputs, channels } : undefined
 }
 
-function judgeSizes(codeEnd: number, tableBytes: number, tickLoad: number): Finding[] {
+function judgeSizes({ tickLoad, pwmFrequency, codeEnd, table }: FirmwareFigures): Finding[] {
   const where = { text: "firmware" }
   return [
     judge("tick-load", {
-      title: `The firmware's millisecond is used to ${Math.round(100 * tickLoad)} % at worst`,
+      title: `The firmware's millisecond is used to ${Math.round(tickLoad.value)} % at worst`,
       where,
-      measured: { value: Math.round(1000 * tickLoad) / 10, unit: "%" },
+      ...measuredBy(tickLoad),
       limit: { value: 80, unit: "%", kind: "at most" },
       corner: "every wire and every LED changing in the same millisecond",
-      figure: "behaviour.firmware.tick-load",
     }),
     judge("flicker", {
-      title: `Dimming runs at ${clockHz / frameCycles} Hz`,
+      title: `Dimming runs at ${pwmFrequency.value} Hz`,
       where,
-      measured: { value: clockHz / frameCycles, unit: "Hz" },
+      ...measuredBy(pwmFrequency),
       limit: { value: 3000, unit: "Hz", kind: "at least" },
       atWorst: "amber",
-      figure: "behaviour.firmware.pwm-frequency",
     }),
     judge("code-size", {
-      title: `The runtime ends at ${codeEnd} of ${tableAt} bytes`,
+      title: `The runtime ends at ${codeEnd.value} of ${tableAt} bytes`,
       where,
-      measured: { value: codeEnd, unit: "bytes" },
+      ...measuredBy(codeEnd),
       limit: { value: tableAt, unit: "bytes", kind: "at most" },
     }),
     judge("table-size", {
-      title: `The table takes ${tableBytes} of ${tableRoom} bytes`,
+      title: `The table takes ${table.value} of ${tableRoom} bytes`,
       where,
-      measured: { value: tableBytes, unit: "bytes" },
+      ...measuredBy(table),
       limit: { value: tableRoom, unit: "bytes", kind: "at most" },
       amberBelow: 0,
     }),
   ]
 }
 
-function figuresOf(behaviour: Behaviour, cycles: number, codeBytes: number, tableBytes: number): Figure[] {
+interface FirmwareFigures {
+  readonly tickLoad: Figure
+  readonly pwmFrequency: Figure
+  readonly codeEnd: Figure
+  readonly code: Figure
+  readonly table: Figure
+}
+
+function figuresOf(
+  behaviour: Behaviour,
+  cycles: number,
+  codeEnd: number,
+  codeBytes: number,
+  tableBytes: number,
+): Record<keyof FirmwareFigures, Figure> {
   const how = { document: "layout of the firmware", place: "firmware/TABLE.md", known: "chosen" } as const
-  const size = sizesOf(behaviour)
+  const clock = fact("behaviour.firmware.clock", "clock", clockHz, "Hz", {
+    document: "ceramic resonator of the circuit",
+    known: "chosen",
+  })
+  const frame = fact("behaviour.firmware.frame", "cycles of a dimming frame", frameCycles, "", how)
   const deadline = fact(
     "behaviour.firmware.deadline",
     "cycles until new levels must be ready",
@@ -183,29 +206,17 @@ function figuresOf(behaviour: Behaviour, cycles: number, codeBytes: number, tabl
     "",
     how,
   )
-  const work = result(
-    "behaviour.firmware.tick-cycles",
-    "cycles of the fullest millisecond, at most",
-    cycles,
-    "",
-    "cycles of each part × its number in the table, interrupts included",
-    Object.entries(size).map(([name, n]) => fact(`behaviour.firmware.${name}`, name, n, "", how)),
-  )
-  const clock = fact("behaviour.firmware.clock", "clock", clockHz, "Hz", {
-    document: "ceramic resonator of the circuit",
-    known: "chosen",
-  })
-  const frame = fact("behaviour.firmware.frame", "cycles of a dimming frame", frameCycles, "", how)
-  return [
-    result(
+  const image = { document: "the compiled runtime", place: "read in its image", known: "computed" } as const
+  return {
+    tickLoad: result(
       "behaviour.firmware.tick-load",
       "share of the millisecond used at worst",
-      cycles / tickDeadline,
-      "",
+      Math.round((1000 * cycles) / tickDeadline) / 10,
+      "%",
       "cycles ÷ deadline",
-      [work, deadline],
+      [workOf(sizesOf(behaviour), cycles, frame), deadline],
     ),
-    result(
+    pwmFrequency: result(
       "behaviour.firmware.pwm-frequency",
       "dimming frequency",
       clockHz / frameCycles,
@@ -213,9 +224,60 @@ function figuresOf(behaviour: Behaviour, cycles: number, codeBytes: number, tabl
       "clock ÷ cycles of a frame",
       [clock, frame],
     ),
-    fact("behaviour.firmware.code", "bytes of the runtime", codeBytes, "bytes", how),
-    fact("behaviour.firmware.table", "bytes of the table", tableBytes, "bytes", how),
-  ]
+    codeEnd: fact("behaviour.firmware.code-end", "where the runtime ends", codeEnd, "bytes", image),
+    code: fact("behaviour.firmware.code", "bytes of the runtime", codeBytes, "bytes", image),
+    table: fact("behaviour.firmware.table", "bytes of the table", tableBytes, "bytes", {
+      document: "the table as written into the image",
+      place: "layout in firmware/TABLE.md",
+      known: "computed",
+    }),
+  }
+}
+
+const partNames: Readonly<Record<keyof TableSize, readonly [id: string, name: string]>> = {
+  inputs: ["inputs", "inputs"],
+  flashingInputs: ["flashing-inputs", "inputs on flashing wires"],
+  channels: ["channels", "outputs"],
+  sweptChannels: ["swept-channels", "outputs that some sweep lights"],
+  rules: ["rules", "lines of the table"],
+  sweeps: ["sweeps", "lines with a sweep"],
+  sweepWires: ["sweep-wires", "wires that pace a sweep"],
+}
+
+/** Cycles of the fullest millisecond, part by part. */
+function workOf(size: TableSize, cycles: number, frame: Figure): Figure {
+  const id = "behaviour.firmware"
+  const measured = {
+    document: "measured on the compiled runtime with everything starting at once, rounded up",
+    known: "computed",
+  } as const
+  const parts = (Object.keys(partNames) as (keyof TableSize)[]).map((part) => {
+    const [key, name] = partNames[part]
+    return result(
+      `${id}.${key}-cycles`,
+      `cycles for ${name}`,
+      partCycles[part] * size[part],
+      "",
+      "each × number",
+      [
+        fact(`${id}.${key}-each`, `cycles for one of the ${name}`, partCycles[part], "", measured),
+        fact(`${id}.${key}`, name, size[part], "", { document: "counted in the table", known: "computed" }),
+      ],
+    )
+  })
+  return result(
+    `${id}.tick-cycles`,
+    "cycles of the fullest millisecond, at most",
+    cycles,
+    "",
+    "work + interrupts × frames begun, where work = fixed part + all parts, frames begun = work ÷ (frame − interrupts), rounded up",
+    [
+      fact(`${id}.base`, "cycles of the fixed part", partCycles.base, "", measured),
+      ...parts,
+      fact(`${id}.interrupts`, "cycles the dimming takes in each frame", interruptsPerFrame, "", measured),
+      frame,
+    ],
+  )
 }
 
 const ascii = (text: string): Uint8Array => Uint8Array.from(text, (c) => c.charCodeAt(0))

@@ -30,7 +30,7 @@ export const partCycles: { readonly [Part in "base" | keyof TableSize]: number }
 }
 
 /** A frame has 4000 cycles, of which the dimming interrupts take 588 (their entry included); 12 for their edges. */
-const interruptsPerFrame = 600
+export const interruptsPerFrame = 600
 const frame = 4000
 
 /** Cycles from a tick's beginning to the end of its work, at most, interrupts included. */
