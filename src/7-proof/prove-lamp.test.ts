@@ -4,6 +4,7 @@ import { beforeAll, expect, test } from "vitest"
 import type { Finding } from "../0-ground/finding.ts"
 import { finish } from "../0-ground/progress.ts"
 import type { CutterProgram } from "../6-copper/artefact.ts"
+import { unexplained } from "../6-copper/unexplained.testing.ts"
 import { makeLamp } from "./made-lamps.testing.ts"
 import { type Made, proveLamp } from "./prove-lamp.ts"
 
@@ -13,7 +14,12 @@ beforeAll(() => {
 })
 
 const reds = (findings: readonly Finding[]) => findings.filter((f) => f.severity === "red").map((f) => f.code)
-const proveWith = (change: Partial<Made>) => finish(proveLamp({ ...made, ...change }))
+/** Sound or spoilt, every measured number can be asked why. */
+function proveWith(change: Partial<Made>) {
+  const told = finish(proveLamp({ ...made, ...change }))
+  expect(unexplained(told)).toEqual([])
+  return told
+}
 const change = (purpose: CutterProgram["purpose"], edit: (text: string) => string) =>
   made.programs.map((p) => (p.purpose === purpose ? { ...p, text: edit(p.text) } : p))
 

@@ -1,12 +1,12 @@
 // Claims about the light: model, right wire, first light, sweeps, order, what is left after the fall.
 
-import { type Figure, fact, result } from "../../0-ground/figure.ts"
+import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
 import type { Finding } from "../../0-ground/finding.ts"
 import { bench as report } from "./bench-findings.ts"
 import type { Made } from "./lamp-on-bench.ts"
 import { type Flash, lineSpans, longestDark } from "./measure-flashes.ts"
 import type { BenchRun } from "./run-bench.ts"
-import { clockSlow, emulated, type Seen } from "./seen.ts"
+import { emulated, type Seen, seenIn, slowClock } from "./seen.ts"
 
 export function judgeLight(made: Made, seen: readonly Seen[], figures: Figure[]): Finding[] {
   const out: Finding[] = []
@@ -16,9 +16,15 @@ export function judgeLight(made: Made, seen: readonly Seen[], figures: Figure[])
   const at = first?.comparison.first
   const channel = at && first.run.bench.channels[at.channel]
   const share = (x: number) => `${(100 * x).toFixed(1)} %`
-  figures.push(
-    fact("bench.frames-compared", "frames of outputs compared with the model", compared, "", emulated),
+  const off = result(
+    "bench.frames-off",
+    "frames of outputs whose light is not as described",
+    mismatches,
+    "",
+    "frames compared, counted where the light lies outside the band of the model",
+    [fact("bench.frames-compared", "frames of outputs compared with the model", compared, "", emulated)],
   )
+  figures.push(off)
   out.push(
     report.judge("follows-model", {
       title:
@@ -28,10 +34,9 @@ export function judgeLight(made: Made, seen: readonly Seen[], figures: Figure[])
       where: channel
         ? { text: channel.leds.join(", "), group: channel.group }
         : { text: "all switched LEDs" },
-      measured: { value: mismatches, unit: "" },
+      ...measuredBy(off),
       limit: { value: 0, unit: "", kind: "exactly" },
       ...(first ? { corner: first.scenario.name } : {}),
-      figure: "bench.frames-compared",
     }),
   )
   const wrong = seen.filter((s) => s.wrong.frames > 0)
@@ -47,16 +52,25 @@ export function judgeLight(made: Made, seen: readonly Seen[], figures: Figure[])
     }),
   )
   const darkest = seen.reduce<Seen | undefined>((a, b) => (a && a.dark >= b.dark ? a : b), undefined)
-  if (darkest)
+  if (darkest) {
+    const dark = fact(
+      "bench.steady-light",
+      "longest dark time of a group while its wire is live",
+      1000 * darkest.dark,
+      "ms",
+      seenIn(darkest.scenario.name),
+    )
+    figures.push(dark)
     out.push(
       report.judge("steady-light", {
         title: "Longest dark time of a group while its wire is live",
         where: { text: "all switched LEDs" },
-        measured: { value: 1000 * darkest.dark, unit: "ms" },
+        ...measuredBy(dark),
         limit: { value: 20, unit: "ms", kind: "at most" },
         corner: darkest.scenario.name,
       }),
     )
+  }
   for (const group of made.lamp.groups) {
     const flashes = seen.flatMap((s) =>
       s.flashes.filter((f) => f.group === group.name).map((flash) => ({ flash, clean: s.scenario.clean })),
@@ -76,46 +90,88 @@ function judgeGroup(
   const where = { text: `group ${group}`, group, path: `groups.${group}` }
   const worst = (list: readonly Flash[], of: (f: Flash) => number) =>
     list.reduce((a, b) => (of(b) > of(a) ? b : a))
-  const figure = (name: string, title: string, ms: number, from: readonly Flash[]) => {
-    const id = `bench.${group}.${name}`
-    const count = fact(`${id}.flashes`, "flashes measured", from.length, "", emulated)
-    figures.push(result(id, title, ms, "ms", "worst of all flashes measured", [count]))
-    return id
+  const figure: Worst = (name, title, ms, scenario, kind, from) => {
+    const count = fact(
+      `bench.${group}.${kind.replace(" ", "-")}`,
+      `${kind} of ${group} measured`,
+      from.length,
+      "",
+      emulated,
+    )
+    const found = result(
+      `bench.${group}.${name}`,
+      title,
+      ms,
+      "ms",
+      `worst of all ${kind} measured`,
+      [count],
+      {
+        source: seenIn(scenario),
+      },
+    )
+    figures.push(found)
+    return found
   }
   const flashes = all.map((f) => f.flash)
   const light = (f: Flash) => 1000 * (f.firstLight ?? f.fall - f.rise)
   const slow = worst(flashes, light)
+  const late = figure(
+    "first-light",
+    "wire live to first light",
+    light(slow),
+    slow.scenario,
+    "flashes",
+    flashes,
+  )
   out.push(
     report.judge("first-light", {
       title: `First light of ${group} after its wire goes live`,
       where,
-      measured: { value: light(slow), unit: "ms" },
+      ...measuredBy(late),
       limit: { value: 20, unit: "ms", kind: "at most" },
       corner: slow.scenario,
-      figure: figure("first-light", "wire live to first light", light(slow), flashes),
     }),
   )
   const glow = worst(flashes, (f) => f.afterglow)
+  const left = figure(
+    "dark-after-fall",
+    "light left after the wire went dead",
+    1000 * glow.afterglow,
+    glow.scenario,
+    "flashes",
+    flashes,
+  )
   out.push(
     report.judge("dark-after-fall", {
       title: `Light of ${group} left after its wire went dead`,
       where,
-      measured: { value: 1000 * glow.afterglow, unit: "ms" },
+      ...measuredBy(left),
       limit: { value: Math.max(30, 1000 * glow.line.fall + 15), unit: "ms", kind: "at most" },
       corner: glow.scenario,
     }),
   )
   // Shorter flashes are no flashes to the lamp; they only have to give light.
   const clean = all.filter((f) => f.clean && f.flash.fall - f.flash.rise >= 0.1).map((f) => f.flash)
-  if (clean.length > 0) out.push(...judgeSweep(group, clean, where, figure))
+  if (clean.length > 0) out.push(...judgeSweep(group, clean, where, figure, figures))
   return out
 }
+
+/** Makes and lists the figure of the worst flash: name, title, milliseconds, scenario, and what was measured. */
+type Worst = (
+  name: string,
+  title: string,
+  ms: number,
+  scenario: string,
+  kind: "flashes" | "clean flashes" | "sweeps",
+  from: readonly Flash[],
+) => Figure
 
 function judgeSweep(
   group: string,
   clean: readonly Flash[],
   where: Finding["where"],
-  figure: (name: string, title: string, ms: number, from: readonly Flash[]) => string,
+  figure: Worst,
+  figures: Figure[],
 ): Finding[] {
   const out: Finding[] = []
   const count = (code: "sweep-order" | "stays-lit", title: string, of: (f: Flash) => number) => {
@@ -134,7 +190,14 @@ function judgeSweep(
   const sweeps = clean.filter((f) => f.line.sweep)
   const spare = (f: Flash) => f.spare ?? Number.NEGATIVE_INFINITY
   const tight = clean.reduce((a, b) => (spare(b) < spare(a) ? b : a))
-  const left = 1000 * (tight.spare ?? -(tight.fall - tight.rise))
+  const left = figure(
+    "full-before-fall",
+    "last LED full before the wire falls",
+    1000 * (tight.spare ?? -(tight.fall - tight.rise)),
+    tight.scenario,
+    "clean flashes",
+    clean,
+  )
   out.push(
     report.judge("full-before-fall", {
       title:
@@ -142,38 +205,50 @@ function judgeSweep(
           ? `Not every LED of ${group} becomes full before the wire falls`
           : `Time the last LED of ${group} is full before the wire falls`,
       where,
-      measured: { value: left, unit: "ms" },
+      ...measuredBy(left),
       limit: { value: 0, unit: "ms", kind: "at least" },
       corner: tight.scenario,
-      figure: figure("full-before-fall", "last LED full before the wire falls", left, clean),
     }),
   )
   if (sweeps.length === 0) return out
   count("sweep-order", `LEDs of ${group} that begin out of order`, (f) => f.disorder)
-  const took = (f: Flash) => 1000 * (f.complete ?? f.fall - f.rise) * clockSlow
+  const took = (f: Flash) => 1000 * (f.complete ?? f.fall - f.rise)
   const long = sweeps.reduce((a, b) => (took(b) > took(a) ? b : a))
-  const id = figure("sweep-time", "first light to last LED full, clock 0.5 % slow", took(long), sweeps)
+  const seen = figure(
+    "sweep-seen",
+    "first light to last LED full",
+    took(long),
+    long.scenario,
+    "sweeps",
+    sweeps,
+  )
+  const time = result(
+    `bench.${group}.sweep-time`,
+    "first light to last LED full, clock 0.5 % slow",
+    seen.value * slowClock.value,
+    "ms",
+    "slowest sweep seen × period of a slow clock",
+    [seen, slowClock],
+  )
+  figures.push(time)
   const within = 1000 * long.line.sweep!.within
-  const measured = { value: took(long), unit: "ms" }
   out.push(
     report.judge("sweep-time", {
       title: `Sweep of ${group}, first light to last LED full`,
       where,
-      measured,
+      ...measuredBy(time),
       // A look either way and the clock's 0.5 % belong to the time as described.
-      limit: { value: within * clockSlow + 2, unit: "ms", kind: "at most" },
+      limit: { value: within * slowClock.value + 2, unit: "ms", kind: "at most" },
       amberBelow: 0,
       corner: `${long.scenario}; clock 0.5 % slow`,
-      figure: id,
     }),
     report.judge("sweep-rule", {
       title: `Sweep of ${group} against the rule for sweeping indicators`,
       where,
-      measured,
+      ...measuredBy(time),
       limit: { value: 200, unit: "ms", kind: "at most" },
       atWorst: "amber",
       corner: `${long.scenario}; clock 0.5 % slow`,
-      figure: id,
     }),
   )
   return out

@@ -1,9 +1,9 @@
 // Claims about the program as a program: fuses, faults, resets, work in time, looks, dimming, stack.
 
-import { type Figure, fact } from "../../0-ground/figure.ts"
+import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
 import type { Finding } from "../../0-ground/finding.ts"
 import { bench as report } from "./bench-findings.ts"
-import { clockSlow, emulated, type Seen } from "./seen.ts"
+import { emulated, type Seen, slowClock } from "./seen.ts"
 import type { BenchController } from "./start-bench.ts"
 
 export function judgeFuses(controller: BenchController, where: Finding["where"]): Finding[] {
@@ -73,29 +73,33 @@ export function judgeProgram(seen: readonly Seen[], where: Finding["where"], fig
     }),
   )
   const latest = (vital(0x102) * 8) / 16000
-  figures.push(fact("bench.tick-work", "longest work of a millisecond", 100 * latest, "%", emulated))
+  const work = fact("bench.tick-work", "longest work of a millisecond", 100 * latest, "%", emulated)
+  figures.push(work)
   out.push(
     report.judge("tick-work", {
       title: "Longest work within a millisecond, seen on the bench",
       where,
-      measured: { value: 100 * latest, unit: "%" },
+      ...measuredBy(work),
       // Later than 13 650 of 16 000 cycles and the light comes a millisecond late (firmware/TABLE.md).
       limit: { value: (100 * 13650) / 16000, unit: "%", kind: "at most" },
-      figure: "bench.tick-work",
     }),
   )
   out.push(...judgeLooks(seen, where, figures), ...judgeFrames(seen, where, figures))
   const stack = Math.min(...seen.map((s) => s.run.chip.core.lowestSp - s.run.chip.core.highestStatic))
-  figures.push(
-    fact("bench.stack-margin", "bytes between variables and deepest stack", stack, "byte", emulated),
+  const room = fact(
+    "bench.stack-margin",
+    "bytes between variables and deepest stack",
+    stack,
+    "byte",
+    emulated,
   )
+  figures.push(room)
   out.push(
     report.judge("stack-margin", {
       title: "Room left between variables and stack",
       where,
-      measured: { value: stack, unit: "byte" },
+      ...measuredBy(room),
       limit: { value: 128, unit: "byte", kind: "at least" },
-      figure: "bench.stack-margin",
     }),
   )
   return out
@@ -107,16 +111,29 @@ function judgeLooks(seen: readonly Seen[], where: Finding["where"], figures: Fig
     for (let k = 2; k < run.looks.length; k++)
       longest = Math.max(longest, run.looks[k]!.cycle - run.looks[k - 1]!.cycle)
   if (longest === 0) return []
-  const ms = (1000 * longest * clockSlow) / seen[0]!.run.clockHz
-  figures.push(fact("bench.look-interval", "longest time between two looks at the wires", ms, "ms", emulated))
+  const shown = fact(
+    "bench.look-interval.seen",
+    "longest time between two looks at the wires, seen",
+    (1000 * longest) / seen[0]!.run.clockHz,
+    "ms",
+    emulated,
+  )
+  const interval = result(
+    "bench.look-interval",
+    "longest time between two looks at the wires, clock 0.5 % slow",
+    shown.value * slowClock.value,
+    "ms",
+    "longest time seen × period of a slow clock",
+    [shown, slowClock],
+  )
+  figures.push(interval)
   return [
     report.judge("look-interval", {
       title: "Longest time between two looks at the wires",
       where,
-      measured: { value: ms, unit: "ms" },
+      ...measuredBy(interval),
       limit: { value: 1.1, unit: "ms", kind: "at most" },
       corner: "clock 0.5 % slow",
-      figure: "bench.look-interval",
     }),
   ]
 }
@@ -131,17 +148,30 @@ function judgeFrames(seen: readonly Seen[], where: Finding["where"], figures: Fi
         frames++
       }
   if (frames === 0) return []
-  const hz = (frames * seen[0]!.run.clockHz) / cycles / clockSlow
-  figures.push(fact("bench.dimming-frequency", "frames of light per second", hz, "Hz", emulated))
+  const shown = fact(
+    "bench.dimming-frequency.seen",
+    "frames of light per second, seen",
+    (frames * seen[0]!.run.clockHz) / cycles,
+    "Hz",
+    emulated,
+  )
+  const frequency = result(
+    "bench.dimming-frequency",
+    "frames of light per second, clock 0.5 % slow",
+    shown.value / slowClock.value,
+    "Hz",
+    "frames per second seen ÷ period of a slow clock",
+    [shown, slowClock],
+  )
+  figures.push(frequency)
   return [
     report.judge("dimming-frequency", {
       title: "Dimming frequency",
       where,
-      measured: { value: hz, unit: "Hz" },
+      ...measuredBy(frequency),
       limit: { value: 1250, unit: "Hz", kind: "at least" },
       atWorst: "amber",
       corner: "clock 0.5 % slow",
-      figure: "bench.dimming-frequency",
     }),
   ]
 }

@@ -5,6 +5,7 @@ import type { Figure } from "../../0-ground/figure.ts"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Work } from "../../0-ground/progress.ts"
 import type { LightTrace } from "../artefact.ts"
+import { tell } from "../told.ts"
 import { bench as report } from "./bench-findings.ts"
 import { compareWithModel } from "./compare.ts"
 import { defaultStimulus, demonstrationSeconds } from "./default-stimulus.ts"
@@ -99,9 +100,12 @@ export function* proveBench(made: Made): Work<BenchProof> {
     const damage = yield* progressAt(0.85, damageTables(lamp, controller, read, executed))
     const hangs = yield* progressAt(0.92, tryHangs(lamp, controller))
     const resets = yield* progressAt(0.96, tryResets(lamp, controller))
-    findings.push(...judgeTrials("damaged-table", damage, 0.02, "With its table damaged"))
-    findings.push(...judgeTrials("after-hang", hangs, 0.025, "After a hang"))
-    findings.push(...judgeTrials("after-reset", resets, 0.02, "After a reset in mid-flash"))
+    tell(
+      { findings, figures },
+      judgeTrials("damaged-table", damage, 0.02, "With its table damaged"),
+      judgeTrials("after-hang", hangs, 0.025, "After a hang"),
+      judgeTrials("after-reset", resets, 0.02, "After a reset in mid-flash"),
+    )
     findings.push(judgeEmptyChip(tryEmptyChip(lamp, controller)))
     figures.push(coverage(controller, executed))
   }

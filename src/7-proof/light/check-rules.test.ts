@@ -2,6 +2,7 @@ import { beforeAll, describe, expect, test } from "vitest"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit } from "../../3-drive/artefact.ts"
+import { unexplained } from "../../6-copper/unexplained.testing.ts"
 import type { LightTrace } from "../artefact.ts"
 import { makeCircuit } from "../made-lamps.testing.ts"
 import { checkRules } from "./check-rules.ts"
@@ -17,8 +18,11 @@ beforeAll(() => {
 
 const find = (findings: readonly Finding[], code: string, group?: string) =>
   findings.filter((f) => f.code === `light.${code}` && (group === undefined || f.where.group === group))
-const judge = (change: Partial<Lamp> = {}, other = circuit) =>
-  checkRules({ ...lamp, ...change }, other, undefined).findings
+const judge = (change: Partial<Lamp> = {}, other = circuit) => {
+  const told = checkRules({ ...lamp, ...change }, other, undefined)
+  expect(unexplained(told)).toEqual([])
+  return told.findings
+}
 const severities = (found: readonly Finding[]) => [...new Set(found.map((f) => f.severity))]
 
 describe("sweep shape", () => {
@@ -160,9 +164,48 @@ test("axis intensity of the stop light: LEDs × bin × current ÷ test current �
       (i / 0.02) *
       (1 + stop.led.intensityPerKelvin * stop.led.thermalResistance * i * stop.led.forwardVoltage.usual)
   }
-  expect(stop.usual).toBeCloseTo(sum, 9)
-  expect(stop.least).toBeLessThan(stop.usual)
-  expect(stop.most).toBeGreaterThan(stop.usual)
+  expect(stop.usual.value).toBeCloseTo(sum, 9)
+  expect(stop.least.value).toBeLessThan(stop.usual.value)
+  expect(stop.most.value).toBeGreaterThan(stop.usual.value)
+})
+
+test("least light is the product of what it is told with: LEDs, bin, current, temperature", () => {
+  for (const l of functionLights(lamp, circuit)) {
+    const own = (end: RegExp) => l.least.inputs!.find((f) => end.test(f.id))!
+    const leds = own(/\.leds$/)
+    expect(leds.value).toBe(l.group.leds.length)
+    const bin = own(/\.intensity-low$/)
+    expect(bin.value).toBe(l.led.intensity.low)
+    const factor = own(/\.temperature-factor$/)
+    expect(factor.value).toBeLessThan(1)
+    const product = (leds.value * bin.value * own(/\.current$/).value * factor.value) / (1000 * 0.02)
+    expect(product).toBeCloseTo(l.least.value, 9)
+    const warmth = factor.inputs!.find((f) => f.unit === "K")!
+    expect(1 + l.led.intensityPerKelvin * warmth.value).toBeCloseTo(factor.value, 9)
+  }
+})
+
+test("a grid point is the axis light times its angle factor", () => {
+  const { findings, figures } = checkRules(lamp, circuit, undefined)
+  const found = find(findings, "distribution", "sweep-left")[0]!
+  const there = figures.find((f) => f.id === found.figure)!
+  expect(there.inputs!.map((f) => f.unit)).toEqual(["cd", ""])
+  const [axis, factor] = there.inputs!
+  expect(axis!.id).toBe("light.sweep-left.direction-indicator.least")
+  expect(axis!.value * factor!.value).toBeCloseTo(there.value, 12)
+  // 5° aside, 23° between the half-intensity directions: cos(5°)^34.2 = 0.878.
+  const n = Math.log(0.5) / Math.log(Math.cos((11.5 * Math.PI) / 180))
+  expect(factor!.value).toBeCloseTo(Math.cos((5 * Math.PI) / 180) ** n, 12)
+})
+
+test("far off the axis the law of the beam is called an idealisation and only warns", () => {
+  for (const f of find(judge(), "visibility")) {
+    expect(f.severity).toBe("amber")
+    expect(f.corner).toContain("idealisation")
+    expect(f.advice).toContain("stray light")
+    // No light that nobody could measure.
+    expect(f.measured!.value === 0 || f.measured!.value >= 1e-3).toBe(true)
+  }
 })
 
 test("half the LEDs give half the light; too few miss the minimum", () => {
@@ -198,14 +241,14 @@ test("United States: points at 60 % and sums of groups; a uniform beam at the ta
   const stop = find(us, "intensity-least", "tail-stop").find((f) => f.title.includes("as stop"))!
   // Group 3: H-V, 5U-V, 5D-V, H-5L, H-5R against 380 cd; one beam for all LEDs.
   const l = functionLights(lamp, circuit).find((x) => x.function === "stop")!
-  const five = Math.cos((5 * Math.PI) / 180) ** l.beam
-  const ten = Math.cos((10 * Math.PI) / 180) ** l.beam
+  const five = Math.cos((5 * Math.PI) / 180) ** l.beam.value
+  const ten = Math.cos((10 * Math.PI) / 180) ** l.beam.value
   const corner = (h: number, v: number) =>
-    (Math.cos((h * Math.PI) / 180) * Math.cos((v * Math.PI) / 180)) ** l.beam
+    (Math.cos((h * Math.PI) / 180) * Math.cos((v * Math.PI) / 180)) ** l.beam.value
   const shares = [
-    (l.least * (1 + 4 * five)) / 380,
-    (l.least * (ten + 2 * corner(10, 5))) / 100,
-    (l.least * (2 * corner(5, 10) + 2 * corner(20, 5))) / 52,
+    (l.least.value * (1 + 4 * five)) / 380,
+    (l.least.value * (ten + 2 * corner(10, 5))) / 100,
+    (l.least.value * (2 * corner(5, 10) + 2 * corner(20, 5))) / 52,
   ]
   expect(stop.measured!.value).toBeCloseTo(100 * Math.min(...shares), 6)
   expect(find(us, "lit-area")).toHaveLength(2)

@@ -4,6 +4,13 @@ import { catalogue } from "../../0-ground/catalogue.ts"
 
 const official = "Compare with the current official text before you rely on it. "
 
+/** What a finding says where the law of the beam reaches beyond what data sheets tell. */
+export const idealisation = {
+  corner: "cosine law, an idealisation this far off the axis",
+  advice:
+    "This far off the axis the cosine law is an idealisation: LED data sheets show stray light there that it leaves out, so the true light may well be more. Measure it with a light meter.",
+}
+
 export const light = catalogue("light", {
   "not-approved": {
     about:
@@ -26,7 +33,7 @@ export const light = catalogue("light", {
   },
   visibility: {
     about:
-      "Light in the corner of the field in which the lamp must be seen; lamps of clear LEDs throw nearly all their light ahead.",
+      "Light in the corner of the field in which the lamp must be seen; lamps of clear LEDs throw nearly all their light ahead. The beam is taken as a cosine power, which far off the axis is an idealisation: LEDs throw stray light there that it leaves out, so this finding only warns.",
     advice: `${official}LEDs with a wider beam, diffused ones, or some turned aside reach the edge of the field.`,
   },
   "stop-to-tail": {

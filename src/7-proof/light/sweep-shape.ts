@@ -10,10 +10,31 @@ export interface SweepShape {
   readonly turns: number
   /** Widest gap between neighbouring patches, edge to edge, mm; 0 when they overlap. */
   readonly gap: number
+  /** Widest step between neighbours, middle to middle, mm. */
+  readonly widest: number
   /** Width ÷ height of the box round all patches. */
   readonly box: number
+  /** Box round the middles, mm. */
+  readonly width: number
+  readonly height: number
   /** Greatest deviation of a step from the mean step along x, share of the mean. */
   readonly uneven: number
+  /** Mean step and the one that deviates most, along x outward, mm. */
+  readonly meanStep: number
+  readonly oddStep: number
+}
+
+const noShape: SweepShape = {
+  backward: 0,
+  turns: 0,
+  gap: 0,
+  widest: 0,
+  box: Number.POSITIVE_INFINITY,
+  width: 0,
+  height: 0,
+  uneven: 0,
+  meanStep: 0,
+  oddStep: 0,
 }
 
 /** `centre`: x of the vehicle's centre line; absent: outward is the way from first to last LED. */
@@ -24,12 +45,12 @@ export function sweepShape(
 ): SweepShape {
   const first = places[0]
   const last = places[places.length - 1]
-  if (!first || !last) return { backward: 0, turns: 0, gap: 0, box: Number.POSITIVE_INFINITY, uneven: 0 }
+  if (!first || !last) return noShape
   const middle = places.reduce((sum, p) => sum + p.x, 0) / places.length
   const outward = centre === undefined ? Math.sign(last.x - first.x) || 1 : Math.sign(middle - centre) || 1
   let backward = 0
   let turns = 0
-  let gap = 0
+  let widest = 0
   let heading = 0
   const steps: number[] = []
   for (let k = 1; k < places.length; k++) {
@@ -42,20 +63,34 @@ export function sweepShape(
     const rise = Math.abs(b.y - a.y) < 0.01 ? 0 : Math.sign(b.y - a.y)
     if (rise !== 0 && heading !== 0 && rise !== heading) turns++
     if (rise !== 0) heading = rise
-    gap = Math.max(gap, Math.hypot(b.x - a.x, b.y - a.y) - patch)
+    widest = Math.max(widest, Math.hypot(b.x - a.x, b.y - a.y))
   }
   const xs = places.map((p) => p.x)
   const ys = places.map((p) => p.y)
-  const width = Math.max(...xs) - Math.min(...xs) + patch
-  const height = Math.max(...ys) - Math.min(...ys) + patch
-  const mean = steps.reduce((s, v) => s + v, 0) / Math.max(1, steps.length)
-  const uneven =
-    steps.length === 0 ? 0 : Math.max(...steps.map((s) => Math.abs(s - mean))) / Math.abs(mean || 1e-9)
-  return { backward, turns, gap: Math.max(0, gap), box: width / height, uneven }
+  const width = Math.max(...xs) - Math.min(...xs)
+  const height = Math.max(...ys) - Math.min(...ys)
+  const meanStep = steps.reduce((s, v) => s + v, 0) / Math.max(1, steps.length)
+  const oddStep = steps.reduce((a, s) => (Math.abs(s - meanStep) > Math.abs(a - meanStep) ? s : a), meanStep)
+  return {
+    backward,
+    turns,
+    gap: Math.max(0, widest - patch),
+    widest,
+    box: (width + patch) / (height + patch),
+    width,
+    height,
+    uneven: Math.abs(oddStep - meanStep) / Math.abs(meanStep || 1e-9),
+    meanStep,
+    oddStep,
+  }
 }
 
-/** Widest distance to the nearest other patch, edge to edge, when patches are joined nearest first into one group. */
-export function patchSpacing(places: readonly FacePoint[], patch: number): number {
+/** Widest gap, edge to edge, when patches are joined nearest first into one group; 0 when they overlap. */
+export const patchSpacing = (places: readonly FacePoint[], patch: number): number =>
+  Math.max(0, widestStep(places) - patch)
+
+/** Widest distance to the nearest other place, middle to middle, when places are joined nearest first. */
+export function widestStep(places: readonly FacePoint[]): number {
   const left = places.slice(1)
   const joined = places.slice(0, 1)
   let widest = 0
@@ -71,8 +106,8 @@ export function patchSpacing(places: readonly FacePoint[], patch: number): numbe
         }
       }
     }
-    widest = Math.max(widest, least - patch)
+    widest = Math.max(widest, least)
     joined.push(left.splice(best, 1)[0]!)
   }
-  return Math.max(0, widest)
+  return widest
 }
