@@ -381,7 +381,7 @@ function judgeOtherResistors(made: MadeCircuit, figures: Figures): Finding[] {
   ])
   return [
     report.judge("resistor-heat", {
-      title: `${part.ref} (${part.value}) is ${round(most.value * 100)} % loaded: it ${part.purpose}`,
+      title: `${part.ref} (${part.value}) is ${show(most.value * 100, "%")} loaded: it ${part.purpose}`,
       where: at(`resistor ${part.ref}`, part.ref),
       ...measuredBy(figure),
       limit: { value: round(resistorShare.value * rated(most.ref) * 1000), unit: "mW", kind: "at most" },

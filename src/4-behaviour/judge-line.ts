@@ -139,7 +139,7 @@ function judgeSweep(
     most(
       "sweep-end",
       "sweep",
-      `The sweep of ${name} ends ${round(within)} ms after its first light`,
+      `The sweep of ${name} ends ${sweep.end.value} ms after its first light`,
       sweep.end,
       200,
       { atWorst: "amber", corner: "slowest clock" },

@@ -149,7 +149,7 @@ function judgeSizes({ tickLoad, pwmFrequency, codeEnd, table }: FirmwareFigures)
   const where = { text: "firmware" }
   return [
     judge("tick-load", {
-      title: `The firmware's millisecond is used to ${Math.round(tickLoad.value)} % at worst`,
+      title: `The firmware's millisecond is used to ${tickLoad.value} % at worst`,
       where,
       ...measuredBy(tickLoad),
       limit: { value: 80, unit: "%", kind: "at most" },
