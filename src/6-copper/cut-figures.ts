@@ -132,7 +132,7 @@ function grooveFigures(lamp: Lamp, given: CutterFigures, { board, copper, areas 
     "narrowest track left where the surface is high",
     narrowest.value - Math.max(0, deepest.value - clearance.value),
     "mm",
-    "narrowest track − 2 · half of what the deepest groove is wider than the gap, at least 0",
+    "narrowest track − what the deepest groove is wider than the gap (half of it from each side), at least 0",
     [narrowest, deepest, clearance],
   )
   const { distance } = areas.nearestCopper

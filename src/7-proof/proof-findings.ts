@@ -89,7 +89,7 @@ export const proof = catalogue("proof", {
     advice: "Look for a groove or a hole over this land.",
   },
   "hole-missing": {
-    about: "Every land needs its hole, of the drill the part asks for.",
+    about: "Every land needs a hole of its own, of the drill the part asks for.",
     advice: "Make the drill programs again.",
   },
   "hole-stray": {

@@ -109,9 +109,10 @@ function judgeLeds(board: Board, leds: LedPlaces, worst: Misplaced, told: Told):
   const off = result(
     id,
     `${worst.ref} off its hole in the face`,
-    worst.off,
+    // The programs are written to a tenth of a micrometre; rounded up, so that nothing passes by rounding.
+    Math.ceil(worst.off * 1e4 - 1e-6) / 1e4,
     "mm",
-    "√((drilled x − (board's origin x − face x))² + (drilled y − (face y − board's origin y))²): board x runs the other way than face x",
+    "√((drilled x − (board's origin x − face x))² + (drilled y − (face y − board's origin y))²): board x runs the other way than face x; rounded up to 0.0001 mm",
     [
       fact(`${id}.drilled-x`, "drilled x", worst.drilled.x, "mm", drilled),
       fact(`${id}.drilled-y`, "drilled y", worst.drilled.y, "mm", drilled),
