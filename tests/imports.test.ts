@@ -12,7 +12,7 @@ const waysIn: Record<string, readonly string[]> = {
   "3-drive": ["design-drive"],
   "4-behaviour": ["design-behaviour", "make-firmware"],
   "5-board": ["design-boards"],
-  "6-copper": ["design-cut"],
+  "6-copper": ["design-cut", "height-map", "recognise-program", "warp-program"],
   "7-proof": ["prove-lamp", "play-lamp"],
   "8-pack": ["pack-lamp", "draw"],
 }

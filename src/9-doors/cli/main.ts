@@ -4,10 +4,12 @@
 import { Command, CommanderError } from "commander"
 import { serveApp } from "./app-command.ts"
 import { checkLamp } from "./check-command.ts"
+import { inspectPrograms } from "./inspect-command.ts"
 import { makePack } from "./make-command.ts"
 import { newLamp } from "./new-command.ts"
 import { playWires } from "./play-command.ts"
 import { Refusal } from "./refusal.ts"
+import { warpToSurface } from "./warp-command.ts"
 import { whyFigure } from "./why-command.ts"
 
 const cautions =
@@ -62,6 +64,41 @@ program
   .option("--seconds <n>", "how long to run")
   .description("run the firmware image on the bench; light levels over time")
   .action((lamp: string, o: { wires?: string; vcd?: string; seconds?: string }) => finish(playWires(lamp, o)))
+
+program
+  .command("inspect")
+  .argument("<lamp>", "the description (YAML)")
+  .argument("<board>", "name of the board the programs are for")
+  .argument(
+    "<programs...>",
+    "cutter programs, ours, edited or made elsewhere; those not given are taken as designed",
+  )
+  .option(
+    "--heights <csv>",
+    "measured surface: x, y, z in mm on a grid; without it the described flatness counts",
+  )
+  .option(
+    "--tool <file=tool...>",
+    "what a program is for when it does not say: engrave, drill:0.8 or outline",
+  )
+  .option("--json", "print proof and findings as JSON")
+  .description("judge any cutter program against the lamp's netlist")
+  .action(
+    (
+      lamp: string,
+      board: string,
+      programs: string[],
+      o: { heights?: string; tool?: string[]; json?: boolean },
+    ) => finish(inspectPrograms(lamp, board, programs, o)),
+  )
+
+program
+  .command("warp")
+  .argument("<program>", "a cutter program in absolute millimetres")
+  .requiredOption("--heights <csv>", "measured surface: x, y, z in mm on a grid")
+  .option("--out <file>", "write the bent program here; left out: to the terminal")
+  .description("the program bent to a measured surface")
+  .action((path: string, o: { heights: string; out?: string }) => finish(warpToSurface(path, o)))
 
 program
   .command("app")

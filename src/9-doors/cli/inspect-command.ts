@@ -1,0 +1,153 @@
+// lampwright inspect: any cutter programs of one board, ours, edited or made elsewhere, against the lamp's netlist.
+
+import { basename } from "node:path"
+import type { Work } from "../../0-ground/progress.ts"
+import { nearMatch } from "../../0-ground/text/near-match.ts"
+import { show } from "../../0-ground/text/show.ts"
+import { readLamp } from "../../2-lamp/read-lamp.ts"
+import { designDrive } from "../../3-drive/design-drive.ts"
+import { designBoards } from "../../5-board/design-boards.ts"
+import type { CutterProgram } from "../../6-copper/artefact.ts"
+import { designCut } from "../../6-copper/design-cut.ts"
+import { type ProgramUse, readUse, recogniseProgram } from "../../6-copper/recognise-program.ts"
+import { inspectBoard, readHeights } from "../../7-proof/prove-lamp.ts"
+import { exitCode, listing, summary } from "./check-command.ts"
+import { nodeCrew } from "./crew.ts"
+import { readLampSource } from "./files.ts"
+import { Refusal } from "./refusal.ts"
+
+export interface InspectOptions {
+  readonly heights?: string
+  /** `FILE=engrave`, `FILE=drill:0.8`, `FILE=outline`. */
+  readonly tool?: readonly string[]
+  readonly json?: boolean
+}
+
+export async function inspectPrograms(
+  lampPath: string,
+  boardName: string,
+  paths: readonly string[],
+  o: InspectOptions,
+): Promise<number> {
+  const source = readLampSource(lampPath)
+  const said = saidTools(o.tool ?? [], paths)
+  const texts = paths.map((path) => ({ path, text: readLampSource(path).text }))
+  const heights = o.heights === undefined ? undefined : heightsOf(o.heights)
+
+  const { lamp, findings: read } = readLamp(source.text, source.drawing)
+  if (!lamp || read.some((f) => f.severity === "red")) {
+    process.stderr.write(`${listing(read, lampPath, source.text)}${summary(read)}\n`)
+    return 1
+  }
+  const names = lamp.boards.map((b) => b.name)
+  if (!names.includes(boardName)) {
+    const near = nearMatch(boardName, names)
+    throw new Refusal(
+      `${lamp.name} has no board ${boardName}${near ? `; did you mean ${near}?` : ""} (${names.join(", ")})`,
+    )
+  }
+  const given = texts.map(({ path, text }) => {
+    const use = said.get(path) ?? recogniseProgram(path, text)
+    if (!use)
+      throw new Refusal(
+        `cannot tell which tool ${path} is for; say --tool ${path}=engrave, =drill:0.8 (its diameter) or =outline`,
+      )
+    return asProgram(boardName, path, text, use, lamp.cutter)
+  })
+
+  const crew = nodeCrew(new URL("./crew-hand.js", import.meta.url))
+  try {
+    const circuit = designDrive(lamp)
+    const boards = watch(designBoards(lamp, circuit, crew))
+    const { plan } = watch(designCut(lamp, boards))
+    const own = plan.programs.filter((p) => p.board === boardName && !given.some((g) => replaces(g, p)))
+    const seen = watch(inspectBoard({ lamp, circuit, boards }, boardName, [...given, ...own], heights))
+    if (!seen) throw new Refusal(`${boardName} could not be laid out`)
+    if (o.json) {
+      const { proof, findings } = seen
+      process.stdout.write(`${JSON.stringify({ board: boardName, proof, findings }, null, 2)}\n`)
+      return exitCode(true, seen.findings)
+    }
+    for (const p of given) process.stdout.write(`${p.file}: judged as ${p.tool}\n`)
+    for (const p of own) process.stdout.write(`${p.file}: not given, taken as designed\n`)
+    process.stdout.write(
+      heights
+        ? `surface: measured at ${heights.probes} places, at most ${show(heights.spacing, "mm")} apart\n\n`
+        : `surface: flat within ${show(lamp.cutter.machine.flatness, "mm")} as described\n\n`,
+    )
+    process.stdout.write(listing(seen.findings, lampPath, source.text))
+    process.stdout.write(`${summary(seen.findings)}\n`)
+    return exitCode(true, seen.findings)
+  } finally {
+    crew?.dismiss()
+  }
+}
+
+/** A given program stands in for the designed one of its name, else of its purpose and, for drills, diameter. */
+function replaces(given: CutterProgram, own: CutterProgram): boolean {
+  if (given.file === own.file) return true
+  return given.purpose === own.purpose && (own.purpose !== "drill" || given.toolDiameter === own.toolDiameter)
+}
+
+function asProgram(
+  board: string,
+  path: string,
+  text: string,
+  { purpose, diameter }: ProgramUse,
+  { engraver, router }: { readonly engraver: { tip: number }; readonly router: { diameter: number } },
+): CutterProgram {
+  const toolDiameter =
+    purpose === "drill" ? diameter! : purpose === "outline" ? (diameter ?? router.diameter) : engraver.tip
+  const tool = { engrave: "engraver", drill: "drill", outline: "router" }[purpose]
+  return {
+    board,
+    file: basename(path),
+    purpose,
+    tool: `${tool} ${show(toolDiameter, "mm")}`,
+    toolDiameter,
+    text,
+    cutLength: 0,
+    travel: 0,
+    plunges: 0,
+    time: 0,
+  }
+}
+
+function saidTools(options: readonly string[], paths: readonly string[]): Map<string, ProgramUse> {
+  const said = new Map<string, ProgramUse>()
+  for (const option of options) {
+    const cut = option.lastIndexOf("=")
+    const path = option.slice(0, cut)
+    if (cut < 1 || !paths.includes(path))
+      throw new Refusal(`--tool ${option} names no program of this call; write FILE=engrave`)
+    const use = readUse(option.slice(cut + 1))
+    if (!use)
+      throw new Refusal(`--tool ${option}: the tool is engrave, drill:DIAMETER in mm, or outline[:DIAMETER]`)
+    said.set(path, use)
+  }
+  return said
+}
+
+function heightsOf(path: string) {
+  const read = readHeights(readLampSource(path).text)
+  if (!read.heights) throw new Refusal(`${path}, line ${read.fault.line}: ${read.fault.reason}`)
+  return read.heights
+}
+
+/** Runs long work and tells its progress on a terminal. */
+function watch<T>(work: Work<T>): T {
+  const show = process.stderr.isTTY === true
+  let shown = 0
+  for (;;) {
+    const step = work.next()
+    if (step.done) {
+      if (show) process.stderr.write("\r\x1b[K")
+      return step.value
+    }
+    if (show && performance.now() - shown > 100) {
+      shown = performance.now()
+      const { stage, done, note } = step.value
+      process.stderr.write(`\r\x1b[K${stage} ${Math.round(done * 100)} %${note ? ` · ${note}` : ""}`)
+    }
+  }
+}
