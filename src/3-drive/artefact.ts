@@ -139,6 +139,42 @@ export interface GroupDrive {
   readonly resistance: Ohm
 }
 
+/** One way to drive a group that was looked at: solved at the corners, scored, and taken or not. */
+export interface Candidate {
+  readonly group: string
+  readonly kind:
+    | "resistor-strings"
+    | "two-feed"
+    | "pwm"
+    | "current-sinks"
+    | "regulated-rail"
+    | "rail-switched"
+  /** `resistor strings, 3 in series`. */
+  readonly label: string
+  readonly inSeries: number
+  readonly taken: boolean
+  /** Current of the dimmest LED at the lowest supply as a share of its usual current. */
+  readonly weakestShare: number
+  /** Greatest LED current over the corners. */
+  readonly strongest: Ampere
+  /** Two-level groups: brighter level against the lower one, least and greatest over the corners. */
+  readonly ratio?: { readonly least: number; readonly greatest: number }
+  /** Everything the group takes less what its LEDs take, at the strongest corner. */
+  readonly heat: Watt
+  /** Beside the LEDs. */
+  readonly parts: number
+  /** Bodies of those parts, mm². */
+  readonly area: number
+  /** What lights with the controller dead. */
+  readonly silent: string
+  /** Points lost; fewer is better. */
+  readonly score: number
+  /** Why it must not be taken; empty for a sound one. */
+  readonly fails: readonly string[]
+  /** Why it was taken, or what it lost by. */
+  readonly why: string
+}
+
 export interface Circuit {
   readonly parts: readonly Part[]
   readonly nets: readonly Net[]
@@ -151,6 +187,8 @@ export interface Circuit {
   readonly controller?: string
   readonly inputs: readonly WireInput[]
   readonly drives: readonly GroupDrive[]
+  /** Every way to drive each group that was compared. */
+  readonly candidates?: readonly Candidate[]
   readonly corners: readonly CornerState[]
   readonly figures: readonly Figure[]
   readonly findings: readonly Finding[]

@@ -3,6 +3,7 @@
 
 import type { Group, Lamp, ProgrammeLine, Wire } from "../2-lamp/artefact.ts"
 import type { GroupDrive } from "./artefact.ts"
+import { pinnedFor } from "./pinned.ts"
 
 /** Wires that light a group at one level, joined by diodes. */
 export interface Feed {
@@ -34,8 +35,15 @@ export function chooseTopology(lamp: Lamp, group: Group): GroupPlan | undefined 
   const sweeps = lines.some((l) => l.sweep !== undefined)
   const timed = lines.some((l) => l.rise > 0 || l.fall > 0)
   const combined = lines.some((l) => l.when.length !== 1 || l.level <= 0)
-  if (sweeps || timed || combined) {
-    const what = sweeps ? "it is swept" : timed ? "it is faded in or out" : "wires are combined"
+  const held = pinnedFor(lamp, group.name).way === "pwm"
+  if (sweeps || timed || combined || held) {
+    const what = sweeps
+      ? "it is swept"
+      : timed
+        ? "it is faded in or out"
+        : combined
+          ? "wires are combined"
+          : "its way was held by hand"
     const needs = sweeps ? "one switch for each LED" : "one switch for the group"
     return {
       group,

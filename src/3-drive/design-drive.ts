@@ -4,13 +4,15 @@ import type { Finding } from "../0-ground/finding.ts"
 import type { LedType } from "../1-stock/artefact.ts"
 import { leds } from "../1-stock/leds.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
-import type { Circuit, GroupDrive } from "./artefact.ts"
+import type { Candidate, Circuit, GroupDrive } from "./artefact.ts"
 import { chooseTopology, type GroupPlan } from "./choose-topology.ts"
 import { CircuitDraft } from "./circuit-draft.ts"
+import { compareCandidates } from "./compare-candidates.ts"
 import { cornerState, solveCorners } from "./corners.ts"
 import { Figures } from "./drive-figures.ts"
 import { earthWire } from "./feed-wires.ts"
 import { judgeAbuse, notSolved } from "./judge-abuse.ts"
+import { judgeCandidates } from "./judge-candidates.ts"
 import { judgeGroups } from "./judge-groups.ts"
 import { judgeDescription, judgeSafety } from "./judge-safety.ts"
 import { judgeSwitching } from "./judge-switching.ts"
@@ -33,10 +35,20 @@ export function designDrive(lamp: Lamp): Circuit {
   const share = shareChannels(switched, (p) => p.group.current ?? ledOf(p)!.testCurrent)
 
   const groups: WrittenGroup[] = []
+  const candidates: Candidate[] = []
   let first = 0
   for (const plan of drawn) {
     const pieces = share.pieces.get(plan.group.name)
-    groups.push(writeGroup(draft, lamp, nets, plan, ledOf(plan)!, pieces && { pieces, first }))
+    const led = ledOf(plan)!
+    const compared = compareCandidates({
+      lamp,
+      plan,
+      led,
+      pieces: pieces ?? [plan.group.leds.length],
+      controller: switched.length > 0,
+    })
+    candidates.push(...compared.candidates)
+    groups.push(writeGroup(draft, lamp, nets, plan, led, pieces && { pieces, first }, compared.inSeries))
     first += pieces?.length ?? 0
   }
   const controller: WrittenController | undefined =
@@ -71,6 +83,7 @@ export function designDrive(lamp: Lamp): Circuit {
     ...judgeSwitching(made, figures),
     ...judgeAbuse(made, figures),
     ...judgeSafety(made, figures),
+    ...judgeCandidates(made, candidates, figures),
   ]
   return {
     parts: draft.parts,
@@ -82,6 +95,7 @@ export function designDrive(lamp: Lamp): Circuit {
     ...(controller ? { controller: controller.ref } : {}),
     inputs,
     drives: groups.map(driveOf),
+    candidates,
     corners: made.solved.map((s) => cornerState(body, s)),
     figures: figures.all,
     findings,

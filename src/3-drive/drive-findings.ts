@@ -3,6 +3,11 @@
 import { catalogue } from "../0-ground/catalogue.ts"
 
 export const report = catalogue("drive", {
+  way: {
+    about:
+      "Which way each group is driven: every way that makes sense is designed, solved at the corners and scored in points lost (light at the lowest supply, current at the strongest corner, spread of two levels, heat, parts, board, what lights without the controller). The advice tells why each of the others lost.",
+    advice: "Hold another way by hand with pins: drive.<group>.way or drive.<group>.in-series.",
+  },
   "led-current": {
     about:
       "The most current any LED of a group takes, at the highest supply with the strongest parts in the greatest heat, against the share of its hot rating we use.",
@@ -171,7 +176,7 @@ export const report = catalogue("drive", {
   },
   "unknown-pin": {
     about: "A choice held by hand that means nothing.",
-    advice: "Use drive.<group>.in-series, .resistor, .second-resistor or .resistor-part.",
+    advice: "Use drive.<group>.way, .in-series, .resistor, .second-resistor or .resistor-part.",
   },
   "not-solved": {
     about: "The solver found no operating point; nothing may be concluded from such a corner.",

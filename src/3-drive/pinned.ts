@@ -1,4 +1,5 @@
 // Choices held by hand: `pins:` in the description, by path. They are used as given and judged like our own.
+//   drive.<group>.way                  resistor-strings, two-feed or pwm: which way the group is driven
 //   drive.<group>.in-series            LEDs in one string
 //   drive.<group>.resistor             resistor of the longest strings, full level
 //   drive.<group>.second-resistor      resistor of the longest strings, the lower level of a two-level group
@@ -8,7 +9,11 @@ import { nearMatch } from "../0-ground/text/near-match.ts"
 import { parts } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 
+/** Ways a circuit is written for. */
+export const ways = ["resistor-strings", "two-feed", "pwm"] as const
+
 export interface Pinned {
+  readonly way?: (typeof ways)[number]
   readonly inSeries?: number
   readonly ohm?: number
   readonly secondOhm?: number
@@ -21,7 +26,7 @@ export interface PinFault {
   readonly near?: string
 }
 
-const names = ["in-series", "resistor", "second-resistor", "resistor-part"] as const
+const names = ["way", "in-series", "resistor", "second-resistor", "resistor-part"] as const
 
 export function pinnedFor(lamp: Lamp, group: string): Pinned {
   const held = (name: (typeof names)[number]) => lamp.pins[`drive.${group}.${name}`]
@@ -29,7 +34,9 @@ export function pinnedFor(lamp: Lamp, group: string): Pinned {
   const ohm = readOhm(held("resistor"))
   const secondOhm = readOhm(held("second-resistor"))
   const part = held("resistor-part")
+  const way = ways.find((w) => w === held("way"))
   return {
+    ...(way === undefined ? {} : { way }),
     ...(Number.isInteger(inSeries) && inSeries >= 1 ? { inSeries } : {}),
     ...(ohm === undefined ? {} : { ohm }),
     ...(secondOhm === undefined ? {} : { secondOhm }),
@@ -52,13 +59,20 @@ export function pinFaults(lamp: Lamp): PinFault[] {
     }
     const name = path.slice(path.lastIndexOf(".") + 1)
     const bad =
-      name === "in-series"
-        ? !(Number.isInteger(Number(value)) && Number(value) >= 1)
-        : name === "resistor-part"
-          ? parts.find(String(value))?.model.kind !== "resistor"
-          : readOhm(value) === undefined
+      name === "way"
+        ? !ways.some((w) => w === value)
+        : name === "in-series"
+          ? !(Number.isInteger(Number(value)) && Number(value) >= 1)
+          : name === "resistor-part"
+            ? parts.find(String(value))?.model.kind !== "resistor"
+            : readOhm(value) === undefined
     if (bad) {
-      const near = name === "resistor-part" ? parts.near(String(value)) : undefined
+      const near =
+        name === "resistor-part"
+          ? parts.near(String(value))
+          : name === "way"
+            ? nearMatch(String(value), ways)
+            : undefined
       faults.push({ path, text: `${path}: "${value}" cannot be used here`, ...(near ? { near } : {}) })
     }
   }

@@ -92,23 +92,28 @@ function groupCurrents(ask: Ask, ohms: ReadonlyMap<number, readonly number[]>, l
     }
   }
   const law = led.model.usual
-  ask.strings.strings.forEach((members, s) => {
-    ohms.get(members.length)!.forEach((ohm, f) => {
-      network.resistor(`R${f}.${s}`, feedOf(f, members.length), `top${s}`, ohm)
+  // Strings of one length are alike, so they are solved as one.
+  for (const [n, values] of ohms) {
+    const count = ask.strings.strings.filter((m) => m.length === n).length
+    if (count === 0) continue
+    values.forEach((ohm, f) => {
+      network.resistor(`R${f}.${n}`, feedOf(f, n), `top${n}`, ohm / count)
     })
-    network.diode(`L${s}`, `top${s}`, "0", {
-      saturation: law.saturation,
-      nVt: members.length * law.emission * modelThermalVoltage,
-      series: members.length * law.series,
+    network.diode(`L${n}`, `top${n}`, "0", {
+      saturation: count * law.saturation,
+      nVt: n * law.emission * modelThermalVoltage,
+      series: (n * law.series) / count,
     })
-  })
+  }
   const point = operatingPoint(network, real)
   const byLength = new Map<number, number>()
   let sum = 0
-  ask.strings.strings.forEach((members, s) => {
-    const i = point.converged ? point.current(`L${s}`) : Number.NaN
+  for (const n of ohms.keys()) {
+    const count = ask.strings.strings.filter((m) => m.length === n).length
+    if (count === 0) continue
+    const i = point.converged ? point.current(`L${n}`) : Number.NaN
     sum += i
-    byLength.set(members.length, i)
-  })
+    byLength.set(n, i / count)
+  }
   return { mean: sum / ask.strings.strings.length, byLength }
 }

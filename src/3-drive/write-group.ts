@@ -39,6 +39,7 @@ export interface Nets {
 
 /**
  * `channels`: for switched groups, how many LEDs each channel takes and the number of its first channel.
+ * `chosen`: LEDs in series of the candidate that was taken.
  */
 export function writeGroup(
   draft: CircuitDraft,
@@ -47,6 +48,7 @@ export function writeGroup(
   plan: GroupPlan,
   led: LedType,
   channels?: { readonly pieces: readonly number[]; readonly first: number },
+  chosen?: number,
 ): WrittenGroup {
   const { group } = plan
   const home: Home = { kind: "group", group: group.name }
@@ -54,6 +56,7 @@ export function writeGroup(
   const full = group.current ?? led.testCurrent
   const brightest = plan.feeds[0]!
   const path = { led, diode: feedDiode, wireOhm: loopOhm(lamp, brightest.wires) }
+  const inSeries = pinned.inSeries ?? chosen
   const leds = plan.sweeps ? group.leds : chainLeds(group.leds)
   const strings = planStrings({
     lamp,
@@ -64,7 +67,7 @@ export function writeGroup(
     current: full * (plan.topology === "switched" ? 1 : brightest.level),
     together:
       plan.topology === "two-feed" ? plan.feeds.reduce((sum, f) => sum + f.level, 0) / brightest.level : 1,
-    ...(pinned.inSeries === undefined ? {} : { pinnedInSeries: pinned.inSeries }),
+    ...(inSeries === undefined ? {} : { pinnedInSeries: inSeries }),
     ...(pinned.ohm === undefined ? {} : { pinnedOhm: pinned.ohm }),
   })
   const ohms = chooseSecondOhms({

@@ -51,6 +51,8 @@ export type Element =
       readonly ohm: number
       /** Resistance of the pass element when it cannot. */
       readonly dropout: number
+      /** Volt that is lost even at the smallest current (a bipolar pass element); absent: none. */
+      readonly headroom?: number
       /** Own current, flowing a to c. */
       readonly quiescent: number
     }
@@ -98,6 +100,7 @@ export class Network {
       readonly volt: number
       readonly ohm: number
       readonly dropout: number
+      readonly headroom?: number
       readonly quiescent: number
     },
   ): void {

@@ -435,7 +435,7 @@ function regulate(e: Regulator, state: Pass, vin: number, vout: number, earth: n
   if (state === "off") return { ...own, through: 0, byIn: 0, byOut: 0, byEarth: 0 }
   if (state === "dropout") {
     const g = 1 / e.dropout
-    return { ...own, through: (vin - vout) * g, byIn: g, byOut: -g, byEarth: 0 }
+    return { ...own, through: (vin - vout - (e.headroom ?? 0)) * g, byIn: g, byOut: -g, byEarth: 0 }
   }
   const g = 1 / e.ohm
   return { ...own, through: (e.volt - vout + earth) * g, byIn: 0, byOut: -g, byEarth: g }
@@ -444,7 +444,7 @@ function regulate(e: Regulator, state: Pass, vin: number, vout: number, earth: n
 /** The state to try next at these voltages: it gives the lesser of what it may and what it can, and nothing backwards. */
 function passOf(e: Regulator, state: Pass, vin: number, vout: number, earth: number): Pass {
   const may = (e.volt - vout + earth) / e.ohm
-  const can = (vin - vout) / e.dropout
+  const can = (vin - vout - (e.headroom ?? 0)) / e.dropout
   if (state === "dropout") return can < 0 ? "off" : may < can ? "regulating" : "dropout"
   if (state === "regulating") return may < 0 || can < 0 ? "off" : may > can ? "dropout" : "regulating"
   return may > 0 && can > 0 ? "regulating" : "off"
