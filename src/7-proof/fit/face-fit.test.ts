@@ -65,3 +65,37 @@ test("a board too far back is out of reach of the leads, one too near has no roo
   expect(one("part-height", height(3)).severity).toBe("red")
   expect(one("seat-height", height(1)).severity).toBe("red")
 })
+
+test("shared errors cost a little more than each LED's own, and tight holes get a size that does", () => {
+  const together = one("leds-enter-together")
+  expect(together.severity).toBe("green")
+  expect(together.measured!.value).toBeLessThan(one("leds-enter").measured!.value + 0.1)
+  const tight = one("leds-enter-together", holes(5.0))
+  expect(tight.severity).toBe("amber")
+  const wide = Number(/to (\d+(?:\.\d)?) mm/.exec(tight.advice)![1])
+  const mended = one("leds-enter-together", holes(wide))
+  expect(mended.severity).toBe("green")
+  expect(mended.measured!.value).toBeGreaterThan(98.9)
+  expect(one("leds-enter-together", holes(wide - 0.1)).measured!.value).toBeLessThan(99)
+})
+
+test("air over the tallest part is told at its worst, and the advised spacer keeps it", () => {
+  const tallest = Math.max(...boards.boards[0]!.parts.filter((p) => p.kind !== "led").map((p) => p.height))
+  const tight = one("stack-air", height(tallest + 0.4))
+  expect(tight.severity).toBe("amber")
+  const advised = Number(/to `([\d.]+) mm`/.exec(tight.advice)![1])
+  expect(one("stack-air", height(advised)).severity).toBe("green")
+  expect(one("stack-air", height(advised - 0.5)).severity).toBe("amber")
+})
+
+test("short leads do not reach through a thick board; the advised sheet lets them", () => {
+  const part = { ...boards.boards[0]!.parts.find((p) => p.kind !== "led")!, ref: "U9", package: "dip-8" }
+  const with9 = { ...boards, boards: boards.boards.map((b) => ({ ...b, parts: [...b.parts, part] })) }
+  const sheet = (thickness: number) => ({ copperClad: { ...lamp.copperClad, thickness } })
+  expect(find("lead-through", sheet(3.2))).toEqual([])
+  const thick = one("lead-through", sheet(3.2), with9)
+  expect(thick.severity).toBe("amber")
+  const advised = Number(/to `([\d.]+) mm`/.exec(thick.advice)![1])
+  expect(one("lead-through", sheet(advised), with9).severity).toBe("green")
+  expect(advised).toBe(2.4)
+})

@@ -1,41 +1,18 @@
 // LEDs against the holes of the face, and parts against the room behind it.
 
 import { fact, measuredBy, result } from "../../0-ground/figure.ts"
-import { described, practice, type Source } from "../../0-ground/source.ts"
+import { described, practice } from "../../0-ground/source.ts"
 import type { LedType } from "../../1-stock/artefact.ts"
 import { leds } from "../../1-stock/leds.ts"
-import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Lamp, LedPlace } from "../../2-lamp/artefact.ts"
 import type { Board, Boards } from "../../5-board/artefact.ts"
 import { given, nothingTold, readOff, type Told, tell } from "../told.ts"
+import { checkStack } from "./check-stack.ts"
+import { together } from "./check-together.ts"
+import { air, boardHole, faceHole, lead } from "./fit-facts.ts"
 import { fit } from "./fit-findings.ts"
 import { type Entering, entersAll, holeFor } from "./yield.ts"
 
-const memory = (document: string): Source => ({ document, known: "memory", confidence: "M" })
-
-const faceHole = fact(
-  "fit.face-hole-error",
-  "position of a hole in the face, standard deviation per axis",
-  0.05,
-  "mm",
-  practice(
-    "hole drilled by a machine or from a printed template and punch marks: common practice, no source",
-  ),
-)
-const boardHole = fact(
-  "fit.board-hole-error",
-  "position of a hole in the board, standard deviation per axis",
-  0.03,
-  "mm",
-  practice("hole drilled on a hobby mill: common practice, no source"),
-)
-/** LED lead, square; across corners it is wider. */
-const lead = fact(
-  "fit.lead",
-  "side of an LED's lead",
-  0.5,
-  "mm",
-  memory("5 mm lamp: leads 0.5 mm square, at least 25 mm long"),
-)
 const leadLength = { value: 24, source: lead.source! }
 const beyond = fact(
   "fit.lead-beyond",
@@ -44,8 +21,6 @@ const beyond = fact(
   "mm",
   practice(),
 )
-const air = fact("fit.air", "air between a part and the face", 0.5, "mm", practice())
-
 const boardHeight = (board: string, height: number) =>
   given(`boards.${board}.height`, `room between ${board} and what is above it`, height, "mm")
 
@@ -59,16 +34,24 @@ export function checkFit(lamp: Lamp, boards: Boards): Told {
       const holes = here.map((l) => l.hole.diameter)
       tell(
         told,
-        chance(board, group.name, led, Math.min(...holes), here.length),
+        chance(lamp, board, group.name, led, Math.min(...holes), here),
         standing(lamp, board, group.name, led, Math.max(...holes)),
       )
     }
-    tell(told, partHeight(lamp, board))
+    tell(told, partHeight(lamp, board), checkStack(lamp, board))
   }
   return told
 }
 
-function chance(board: Board, group: string, led: LedType, hole: number, count: number): Told {
+function chance(
+  lamp: Lamp,
+  board: Board,
+  group: string,
+  led: LedType,
+  hole: number,
+  here: readonly LedPlace[],
+): Told {
+  const count = here.length
   const land = board.lands.find((l) => board.parts.some((p) => p.ref === l.ref && p.kind === "led"))
   const leadHole = land?.hole ?? 1
   const play = Math.max(0, (leadHole - lead.value * Math.SQRT2) / 2)
@@ -131,11 +114,13 @@ function chance(board: Board, group: string, led: LedType, hole: number, count: 
     source: practice("drilling errors as stated: common practice, no source"),
     ...(p < 0.95 && Number.isFinite(better)
       ? {
-          advice: `Holes of ${better} mm would let all enter in 99 of 100 builds; or put the LEDs into the face before soldering.`,
+          advice: `Drill the LED holes of ${board.face} to ${better} mm: then all enter in 99 of 100 builds. Or put the LEDs into the face before soldering.`,
         }
       : {}),
   })
-  return { findings: [finding], figures: [figure] }
+  const told: Told = { findings: [finding], figures: [figure] }
+  tell(told, together(lamp, board, group, e, here, better, figure))
+  return told
 }
 
 /** Flange against hole, dome beyond the metal, leads down to the board. */

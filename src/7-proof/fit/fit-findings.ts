@@ -9,6 +9,26 @@ export const fit = catalogue("fit", {
     advice:
       "A larger hole in the face, or LEDs put into the face before they are soldered, makes it certain.",
   },
+  "leds-enter-together": {
+    about:
+      "The chance that every LED of a board enters when the holes also share errors: screws that sit aside shift and turn the board (as far as it cannot be pushed straight), a printed template is a little too large or small.",
+    advice:
+      "Measure the template against a steel rule, and tighten the board's screws only with all LEDs in.",
+  },
+  "lead-through": {
+    about: "The short leads of a part must come out on the copper side far enough to be soldered.",
+    advice: "Use a thinner board.",
+  },
+  "stack-air": {
+    about:
+      "Air between the tallest part and what is above it when spacer, part and seating all err the wrong way, added up; the statistical sum stands beside it.",
+    advice: "Longer spacers, or a flatter part.",
+  },
+  "stack-depth": {
+    about:
+      "How deep the lamp is behind its face: spacers, board and soldered leads, each with its tolerance.",
+    advice: "Leave 3 mm of air between the soldered leads and any metal behind them.",
+  },
   flange: {
     about: "The LED's flange must not pass through the hole, or the LED falls through the face.",
     advice: "Use a smaller hole.",

@@ -28,7 +28,7 @@ export function rice(c: number, bias: number, sigma: number): number {
 }
 
 /** exp(−x)·I₀(x): power series for small x, asymptotic series for large. */
-function besselScaled(x: number): number {
+export function besselScaled(x: number): number {
   if (x < 20) {
     let term = 1
     let sum = 1
