@@ -102,9 +102,10 @@ program
 
 program
   .command("app")
+  .argument("[lamp]", "a description (YAML) to open in the app; it and its drawings are read, never written")
   .option("--port <n>", "port on this machine", "4780")
   .description("the app on localhost")
-  .action((o: { port: string }) => finish(serveApp(o.port)))
+  .action((lamp: string | undefined, o: { port: string }) => finish(serveApp(o.port, lamp)))
 
 try {
   await program.parseAsync(process.argv)
