@@ -29,6 +29,19 @@ export interface DesignOptions {
   readonly strict?: boolean
   /** Other hands for the search of the boards; the result is the same without. */
   readonly crew?: Crew | undefined
+  /** Told once, when drive and light are designed and the boards are not yet begun. */
+  readonly onStage?: ((early: EarlyDesign) => void) | undefined
+}
+
+/** What is known in the first moments: enough to judge the electrical side and the light programme. */
+export interface EarlyDesign {
+  readonly text: string
+  readonly lamp: Lamp
+  readonly circuit: Circuit
+  readonly behaviour: Behaviour
+  /** Of the rooms done so far, thinnest margin first. */
+  readonly findings: readonly Finding[]
+  readonly figures: readonly Figure[]
 }
 
 /** The stages in order; progress and timings are told by these names. */
@@ -72,7 +85,7 @@ export type Memory = Map<Stage, { readonly key: string; readonly made: unknown }
 export function* designLamp(
   text: string,
   drawing: (file: string) => string | undefined,
-  { memory = new Map(), strict = false, crew }: DesignOptions = {},
+  { memory = new Map(), strict = false, crew, onStage }: DesignOptions = {},
 ): Work<Designed> {
   yield { stage: "read", done: 0 }
   const { lamp, findings: readFindings, figures: readFigures } = readLamp(text, drawing)
@@ -83,6 +96,13 @@ export function* designLamp(
 
   const circuit = yield* stage("drive", memory, [lamp], () => designDrive(lamp))
   const behaviour = yield* stage("behaviour", memory, [lamp, circuit], () => designBehaviour(lamp, circuit))
+  onStage?.({
+    text,
+    lamp,
+    circuit,
+    behaviour,
+    ...told(lamp, readFindings, readFigures, [circuit, behaviour]),
+  })
   const boards = yield* stage("boards", memory, [boardPart(lamp), circuit], () =>
     designBoards(lamp, circuit, crew),
   )
@@ -96,10 +116,7 @@ export function* designLamp(
   const proof = yield* stage("proof", memory, [made], () => proveLamp(made))
 
   const rooms = [circuit, behaviour, boards, ...(firmware ? [firmware] : []), plan, proof]
-  const findings = [...readFindings, ...rooms.flatMap((r) => r.findings)]
-    .map((f) => located(f, lamp))
-    .sort(byMargin)
-  const figures = [...readFigures, ...rooms.flatMap((r) => r.figures)]
+  const { findings, figures } = told(lamp, readFindings, readFigures, rooms)
   const verdict = verdictOf(findings)
   return {
     text,
@@ -115,6 +132,21 @@ export function* designLamp(
     figures,
     verdict,
     stages,
+  }
+}
+
+/** What the rooms found, thinnest margin first, with its place in the text. */
+function told(
+  lamp: Lamp,
+  readFindings: readonly Finding[],
+  readFigures: readonly Figure[],
+  rooms: readonly { readonly findings: readonly Finding[]; readonly figures: readonly Figure[] }[],
+): { findings: readonly Finding[]; figures: readonly Figure[] } {
+  return {
+    findings: [...readFindings, ...rooms.flatMap((r) => r.findings)]
+      .map((f) => located(f, lamp))
+      .sort(byMargin),
+    figures: [...readFigures, ...rooms.flatMap((r) => r.figures)],
   }
 }
 

@@ -70,6 +70,7 @@ const seek = (time: number) =>
     slider.value = String(t)
     slider.dispatchEvent(new Event("input", { bubbles: true }))
   }, time)
+const tern = readFileSync("examples/tern/tern.yaml", "utf8")
 const levels = () =>
   page
     .locator("circle[data-led]")
@@ -291,7 +292,7 @@ test("another lamp is opened from disk, and the text before can be had back", as
   await expect.poll(() => page.locator("h1").textContent(), { timeout: patience }).toBe("Tern side marker")
   await view("Face")
   expect(await page.locator("circle[data-led]").count()).toBe(4)
-  await page.getByRole("button", { name: "Back to the text before" }).click()
+  await page.getByRole("button", { name: "Undo opening marker.yaml" }).click()
   await expect.poll(() => page.locator("h1").textContent(), { timeout: patience }).toBe("Tern rear lamp")
 }, 540_000)
 
@@ -316,6 +317,93 @@ test("a text that is no YAML at all is a finding, not the end of the page", asyn
   await page.getByRole("button", { name: "Recompute" }).first().click()
   await page.locator(".text-findings li", { hasText: "line" }).first().waitFor({ timeout: patience })
   expect(await page.locator("h1").textContent()).toBe("Tern rear lamp")
+})
+
+test("a value is stepped in its field, beside its help, and only that value changes in the text", async () => {
+  const field = page.getByLabel("Description of the lamp as text")
+  await field.fill(tern)
+  await page.getByRole("tab", { name: "Description", exact: true }).click()
+  await page.locator(".short-head", { hasText: "left → sweep left" }).click()
+  await page.getByLabel("sweep, within: less").click()
+  expect(await page.getByLabel("sweep, within", { exact: true }).inputValue()).toBe("170 ms")
+  await page.getByLabel("sweep, within", { exact: true }).press("ArrowDown")
+  expect(await page.getByText("From the first LED to the last.").isVisible()).toBe(true)
+  await page.getByRole("tab", { name: "Text", exact: true }).click()
+  expect(await field.inputValue()).toBe(tern.replace("within: 180 ms", "within: 160 ms"))
+})
+
+test("what the electrical side makes of a change is there long before its boards", async () => {
+  await page.locator(".margins-early").waitFor({ timeout: patience })
+  expect(await page.locator('.margin[data-code^="drive."]').count()).toBeGreaterThan(10)
+  expect(await page.locator('.margin[data-code^="board."]').count()).toBe(0)
+  await page.getByRole("progressbar").waitFor()
+})
+
+test("undo and redo go over fields and text alike, by button and by key", async () => {
+  const field = page.getByLabel("Description of the lamp as text")
+  await page.getByRole("button", { name: "Undo sweep, within" }).click()
+  expect(await field.inputValue()).toBe(tern)
+  await page.getByRole("button", { name: "Redo sweep, within" }).click()
+  expect(await field.inputValue()).toContain("within: 160 ms")
+  await field.press("Control+z")
+  expect(await field.inputValue()).toBe(tern)
+  await field.press("Control+Shift+z")
+  expect(await field.inputValue()).toContain("within: 160 ms")
+})
+
+test("a value with a wrong unit is told at its field", async () => {
+  await page.getByRole("tab", { name: "Description", exact: true }).click()
+  await page.locator(".short-head", { hasText: "battery" }).click()
+  await page.getByLabel("lowest", { exact: true }).fill("9 A")
+  await page.getByLabel("lowest", { exact: true }).press("Enter")
+  const fault = page.locator('[data-field="vehicle.supply.lowest"] .field-fault')
+  await fault.waitFor({ timeout: patience })
+  expect(await fault.textContent()).toMatch(/9 A.*current.*voltage/)
+  expect(
+    await page.getByRole("tab", { name: "Description", exact: true }).getAttribute("aria-selected"),
+  ).toBe("true")
+  expect(await nameless(page)).toEqual([])
+  await page.keyboard.press("Control+z")
+  await fault.waitFor({ state: "detached", timeout: patience })
+})
+
+test("two tabs notice each other, and neither loses its text", async () => {
+  const other = await browser!.newPage()
+  await other.goto(served!.url)
+  await other.getByRole("tab", { name: "Text", exact: true }).click()
+  const there = other.getByLabel("Description of the lamp as text")
+  await there.fill(`# from the other tab\n${tern}`)
+  await page.getByText("is being changed in another tab").waitFor()
+  await page.getByRole("tab", { name: "Text", exact: true }).click()
+  const here = page.getByLabel("Description of the lamp as text")
+  expect(await here.inputValue()).not.toContain("other tab")
+  await here.fill(`# from this tab\n${tern}`)
+  await other.close()
+  const third = await browser!.newPage()
+  await third.goto(served!.url)
+  await third.getByRole("tab", { name: "Text", exact: true }).click()
+  const found = third.getByLabel("Description of the lamp as text")
+  expect(await found.inputValue()).toContain("# from this tab")
+  await third.getByRole("button", { name: "Take that text" }).click()
+  expect(await found.inputValue()).toContain("# from the other tab")
+  await third.getByRole("button", { name: "Undo taking the other text" }).click()
+  await third.close()
+  await page.getByRole("button", { name: "Keep this one" }).click()
+})
+
+test("a browser that refuses storage is told of, and the text stands", async () => {
+  await page.evaluate(() => {
+    const set = Storage.prototype.setItem
+    Storage.prototype.setItem = () => {
+      Storage.prototype.setItem = set
+      throw new DOMException("full", "QuotaExceededError")
+    }
+  })
+  const field = page.getByLabel("Description of the lamp as text")
+  await field.fill(`# kept nowhere\n${tern}`)
+  await page.getByText("This browser keeps no copy").waitFor()
+  await field.fill("lampwright: 1\nname: [unclosed\n  x: }")
+  expect(await page.getByText("This browser keeps no copy").count()).toBe(0)
 })
 
 test("edits survive closing the page, and the demo can be had back", async () => {

@@ -3,6 +3,7 @@
 import * as Comlink from "comlink"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { EarlyDesign } from "../../design-lamp.ts"
 import { packName } from "./pack-name.ts"
 import { saveFile } from "./save-file.ts"
 import { page } from "./store.ts"
@@ -34,13 +35,29 @@ function close() {
   engine = undefined
 }
 
-/** Designs and proves the draft. A newer call overtakes an older one. */
-export async function compute(): Promise<void> {
+let soon: ReturnType<typeof setTimeout> | undefined
+
+/** A change of the text is worked out as soon as the hand rests; a description from elsewhere at once. */
+export function computeLive(): void {
+  page.subscribe((now, before) => {
+    if (now.draft === before.draft && now.drawings === before.drawings && now.file === before.file) return
+    clearTimeout(soon)
+    // A step or a choice is whole at once; a word grows letter by letter.
+    soon = setTimeout(() => void compute(false), now.history.burst === "typing" ? 220 : 30)
+  })
+}
+
+/** Designs and proves the draft. A newer call overtakes an older one. `led`: the builder asked for it. */
+export async function compute(led = true): Promise<void> {
+  clearTimeout(soon)
   const mine = ++turn
   const { draft, drawings, file } = page.getState()
   page.setState({ run: { state: "computing", progress: { stage: "reading the description", done: 0 } } })
   const onLamp = (lamp: Lamp) => {
     if (mine === turn) page.setState({ lamp: page.getState().design?.lamp ?? lamp })
+  }
+  const onEarly = (early: EarlyDesign) => {
+    if (mine === turn) page.getState().takeEarly(early)
   }
   const onProgress = (progress: Progress) => {
     if (mine === turn) page.setState({ run: { state: "computing", progress } })
@@ -51,10 +68,11 @@ export async function compute(): Promise<void> {
       draft,
       drawings,
       Comlink.proxy(onLamp),
+      Comlink.proxy(onEarly),
       Comlink.proxy(onProgress),
     )
     if (mine !== turn || design === undefined) return
-    page.getState().take(draft, design)
+    page.getState().take(draft, design, led)
   } catch (error) {
     if (mine === turn) page.setState({ run: { state: "failed", message: words(error) } })
   }

@@ -16,8 +16,11 @@ import "./style/margins.css"
 import { StrictMode } from "react"
 import { createRoot } from "react-dom/client"
 import { App } from "./app.tsx"
-import { compute } from "./engine.ts"
+import { compute, computeLive } from "./engine.ts"
+import { isSource, onOtherTab } from "./keep.ts"
 import { listenForPlayKeys } from "./play-keys.ts"
+import { page } from "./store.ts"
+import { listenForUndoKeys } from "./undo-keys.ts"
 
 const place = document.getElementById("page")
 if (!place) throw new Error("the page has no place for the app: an element with id page")
@@ -27,4 +30,27 @@ createRoot(place).render(
   </StrictMode>,
 )
 listenForPlayKeys()
-void compute()
+listenForUndoKeys()
+onOtherTab((copy) => page.setState({ elsewhere: { copy, now: true } }))
+void begin()
+
+/** The server that was given a description says so in the page; a plain folder of files offers none. */
+async function begin() {
+  const offer = document.querySelector<HTMLMetaElement>('meta[name="lampwright-lamp"]')?.content
+  if (offer) {
+    try {
+      const answer = await fetch(offer)
+      if (!answer.ok) throw new Error(await answer.text())
+      const lamp: unknown = await answer.json()
+      const path = (lamp as { path?: unknown }).path
+      if (!isSource(lamp) || typeof path !== "string") throw new Error("the answer is no description")
+      page.getState().start({ ...lamp, origin: path })
+    } catch (error) {
+      page.setState({
+        opened: `The description was not opened: ${error instanceof Error ? error.message : String(error)}.`,
+      })
+    }
+  }
+  computeLive()
+  await compute()
+}

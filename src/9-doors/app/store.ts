@@ -5,9 +5,10 @@ import { createStore, useStore } from "zustand"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
-import type { Designed, LampDesign } from "../../design-lamp.ts"
+import type { Designed, EarlyDesign, LampDesign } from "../../design-lamp.ts"
 import { demo, type LampSource } from "./demo.ts"
-import { keep, kept } from "./keep.ts"
+import { begin, type History, record, redo, undo } from "./history.ts"
+import { type Copy, forgetAside, keep, kept, keptAside } from "./keep.ts"
 import { type Look, lookAt, type View } from "./look-at.ts"
 import { play } from "./play.ts"
 
@@ -31,8 +32,15 @@ export interface PageState {
   readonly isDemo: boolean
   /** What was opened last, or kept from the last visit, in words. */
   readonly opened: string
-  /** What stood in the editor before files were opened. */
-  readonly previous: LampSource | undefined
+  /** What was before and after, for undo and redo. */
+  readonly history: History<LampSource>
+  /** False when the browser keeps no copy of what is typed. */
+  readonly copied: boolean
+  /** Where the file lies when the page was started with one, and its text there. */
+  readonly origin: string | undefined
+  readonly disk: string | undefined
+  /** What another tab typed last, or an earlier visit left aside. */
+  readonly elsewhere: { readonly copy: Copy; readonly now: boolean } | undefined
   readonly run: Run
   readonly packing: Packing
   /** The lamp on the bench: as read while there is no design yet, the design's own afterwards. */
@@ -41,6 +49,8 @@ export interface PageState {
   readonly design: LampDesign | undefined
   /** The text `design` was made from. */
   readonly designText: string
+  /** What is known of the text while its boards are still being laid out; undefined once `design` is of it. */
+  readonly early: EarlyDesign | undefined
   /** Findings of a text that could not be read; empty otherwise. */
   readonly unread: readonly Finding[]
   readonly leftTab: "short" | "text"
@@ -51,18 +61,28 @@ export interface PageState {
   readonly look: Look | undefined
   /** Line to show in the text, with a count so that the same line can be asked for twice. */
   readonly goTo: { readonly line: number; readonly column: number; readonly count: number } | undefined
-  edit(text: string): void
-  take(text: string, design: Designed): void
+  /** A change of the text; changes of one `burst` that follow each other closely are undone as one. */
+  edit(text: string, words?: string, burst?: string): void
+  undo(): void
+  redo(): void
+  /** Begins with the description the server offers; own edits to it from the last visit are taken up. */
+  start(offered: Copy): void
+  /** Takes what another tab or an earlier visit left; the text before can be had back. */
+  takeElsewhere(): void
+  leaveElsewhere(): void
+  /** `led`: the builder asked for it, and may be led to the first fault. */
+  take(text: string, design: Designed, led: boolean): void
+  takeEarly(early: EarlyDesign): void
   select(finding: Finding | undefined): void
   showLine(line: number, column: number): void
-  /** Puts another description in the editor; the one before can be had back when it was changed. */
+  /** Puts another description in the editor; undo brings the one before back. */
   replace(source: LampSource, words: string, changed: boolean): void
-  goBack(): void
   backToDemo(): void
 }
 
 const before = kept()
 const first = before ?? demo
+const left = keptAside()
 
 export const page = createStore<PageState>()((set, get) => ({
   draft: first.text,
@@ -70,12 +90,17 @@ export const page = createStore<PageState>()((set, get) => ({
   file: first.file,
   isDemo: before === undefined,
   opened: before === undefined ? "" : "Your text from the last visit was kept.",
-  previous: undefined,
+  history: begin(),
+  copied: true,
+  origin: before?.origin,
+  disk: before?.disk,
+  elsewhere: left && left.text !== first.text ? { copy: left, now: false } : undefined,
   run: { state: "idle" },
   packing: { state: "none" },
   lamp: undefined,
   design: undefined,
   designText: "",
+  early: undefined,
   unread: [],
   leftTab: "short",
   view: "face",
@@ -85,16 +110,86 @@ export const page = createStore<PageState>()((set, get) => ({
   look: undefined,
   goTo: undefined,
 
-  edit(text) {
-    const { file, drawings } = get()
-    const isDemo = text === demo.text && drawings === demo.drawings
-    keep(isDemo ? undefined : { file, text, drawings })
-    set({ draft: text, isDemo })
+  edit(text, words = "typing", burst = "typing") {
+    const { draft, drawings, file } = get()
+    if (text !== draft) set(changed(get(), { file, text, drawings }, words, burst))
   },
 
-  take(text, design) {
+  undo() {
+    const step = undo(get().history, sourceOf(get()))
+    if (step) set({ ...stood(get(), step.now), history: step.history })
+  },
+
+  redo() {
+    const step = redo(get().history, sourceOf(get()))
+    if (step) set({ ...stood(get(), step.now), history: step.history })
+  },
+
+  start(offered) {
+    const { origin, text, drawings, file } = offered
+    const own = kept()
+    const now = { origin, disk: text }
+    if (!own) return set({ ...now, draft: text, drawings, file, isDemo: false, opened: "" })
+    const same = own.origin === origin
+    const offer: LampSource = { file, text, drawings }
+    const mine: LampSource = { file: own.file, text: own.text, drawings: own.drawings }
+    if (same && own.text !== text && own.disk === text)
+      set({
+        ...now,
+        draft: own.text,
+        // A drawing may have been mended on disk meanwhile; one that was dropped into the page is not there.
+        drawings: { ...own.drawings, ...drawings },
+        file,
+        isDemo: false,
+        opened: `Your edits of ${file} from the last visit were kept; the file itself is as it was.`,
+        history: record(begin(), offer, "your edits from the last visit"),
+      })
+    else
+      set({
+        ...now,
+        draft: text,
+        drawings,
+        file,
+        isDemo: false,
+        elsewhere: undefined,
+        opened:
+          own.text === text
+            ? ""
+            : same
+              ? `${file} was changed on disk since your last visit. Undo brings back your own text.`
+              : `Opened ${file}. Undo brings back the text of your last visit.`,
+        history: own.text === text ? begin() : record(begin(), mine, `opening ${file}`),
+      })
+  },
+
+  takeElsewhere() {
+    const { elsewhere } = get()
+    if (!elsewhere) return
+    const { file, text, drawings } = elsewhere.copy
+    set({
+      ...changed(get(), { file, text, drawings }, "taking the other text"),
+      elsewhere: undefined,
+      opened: "",
+    })
+    forgetAside()
+  },
+
+  leaveElsewhere() {
+    set({ elsewhere: undefined })
+    forgetAside()
+  },
+
+  takeEarly(early) {
+    const known = get().design
+    // Worked out before: the rest follows at once.
+    if (known && get().designText === early.text) return
+    set({ early, lamp: early.lamp, unread: [], selected: undefined, look: undefined })
+  },
+
+  take(text, design, led) {
     if (design.lamp === undefined) {
-      set({ run: { state: "idle" }, unread: design.findings, leftTab: "text" })
+      set({ run: { state: "idle" }, unread: design.findings, early: undefined })
+      if (!led) return
       const { line, column } = design.findings.find((f) => f.where.line !== undefined)?.where ?? {}
       if (line !== undefined) get().showLine(line, column ?? 1)
       return
@@ -107,6 +202,7 @@ export const page = createStore<PageState>()((set, get) => ({
       lamp: design.lamp,
       design,
       designText: text,
+      early: undefined,
       unread: [],
       board,
       selected: undefined,
@@ -116,9 +212,10 @@ export const page = createStore<PageState>()((set, get) => ({
   },
 
   select(finding) {
-    const { design } = get()
-    if (!finding || !design) return set({ selected: undefined, look: undefined })
-    const look = lookAt(finding, design)
+    const { design, early } = get()
+    if (!finding || !(design ?? early)) return set({ selected: undefined, look: undefined })
+    if (!design) return set({ selected: finding, look: undefined })
+    const look = lookAt(finding, early ? { ...design, lamp: early.lamp, circuit: early.circuit } : design)
     set({
       selected: finding,
       look,
@@ -131,48 +228,29 @@ export const page = createStore<PageState>()((set, get) => ({
     set({ leftTab: "text", goTo: { line, column, count: (get().goTo?.count ?? 0) + 1 } })
   },
 
-  replace(source, words, changed) {
-    const { draft, drawings, file, previous } = get()
-    if (!changed) return set({ opened: words })
-    keep(source)
-    set({
-      draft: source.text,
-      drawings: source.drawings,
-      file: source.file,
-      isDemo: false,
-      opened: words,
-      previous: previous ?? { file, text: draft, drawings },
-    })
-  },
-
-  goBack() {
-    const { previous } = get()
-    if (!previous) return
-    const isDemo = previous.text === demo.text && previous.drawings === demo.drawings
-    keep(isDemo ? undefined : previous)
-    set({
-      draft: previous.text,
-      drawings: previous.drawings,
-      file: previous.file,
-      isDemo,
-      opened: "",
-      previous: undefined,
-    })
+  replace(source, words, isChanged) {
+    set({ ...(isChanged ? changed(get(), source, `opening ${source.file}`) : {}), opened: words })
   },
 
   backToDemo() {
-    const { draft, drawings, file } = get()
-    keep(undefined)
-    set({
-      draft: demo.text,
-      drawings: demo.drawings,
-      file: demo.file,
-      isDemo: true,
-      opened: "",
-      previous: { file, text: draft, drawings },
-    })
+    set({ ...changed(get(), demo, "back to the demo lamp"), opened: "" })
   },
 }))
+
+const sourceOf = ({ draft, drawings, file }: PageState): LampSource => ({ file, text: draft, drawings })
+
+/** Another description in the editor, copied into the browser. */
+function stood(state: PageState, source: LampSource): Partial<PageState> {
+  const isDemo = source.text === demo.text && source.drawings === demo.drawings && state.origin === undefined
+  const { origin, disk } = state
+  const copied = keep(isDemo ? undefined : { ...source, origin, disk })
+  return { draft: source.text, drawings: source.drawings, file: source.file, isDemo, copied }
+}
+
+const changed = (state: PageState, to: LampSource, words: string, burst?: string): Partial<PageState> => ({
+  ...stood(state, to),
+  history: record(state.history, sourceOf(state), words, burst),
+})
 
 export function usePage<T>(pick: (state: PageState) => T): T {
   return useStore(page, pick)

@@ -6,7 +6,13 @@ import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import { readLamp } from "../../2-lamp/read-lamp.ts"
 import { packLamp } from "../../8-pack/pack-lamp.ts"
-import { type Designed, designLamp, type LampDesign, type Memory } from "../../design-lamp.ts"
+import {
+  type Designed,
+  designLamp,
+  type EarlyDesign,
+  type LampDesign,
+  type Memory,
+} from "../../design-lamp.ts"
 import { browserCrew } from "./crew.ts"
 
 const breath = 30
@@ -43,13 +49,18 @@ const api = {
     text: string,
     drawings: Readonly<Record<string, string>>,
     onLamp: (lamp: Lamp) => void,
+    onEarly: (early: EarlyDesign) => void,
     onProgress: (p: Progress) => void,
   ): Promise<Designed | undefined> {
     const mine = ++turn
     // Reading takes milliseconds: the face can stand on the bench while the rest is worked out.
     const { lamp } = readLamp(text, (name) => drawings[name])
     if (lamp) onLamp(lamp)
-    const work = designLamp(text, (name) => drawings[name], { memory: memoryOf(file), crew })
+    const work = designLamp(text, (name) => drawings[name], {
+      memory: memoryOf(file),
+      crew,
+      onStage: onEarly,
+    })
     let due = performance.now() + breath
     for (;;) {
       const step = work.next()

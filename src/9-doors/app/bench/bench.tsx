@@ -31,35 +31,26 @@ export function Bench() {
   const design = usePage((s) => s.design)
   const lamp = usePage((s) => s.lamp)
   const run = usePage((s) => s.run.state)
-  const present = (Object.keys(names) as View[]).filter(
-    (v) => v !== "wiring" || (design?.boards.harness.length ?? 1) > 0,
-  )
-  if (!design)
+  const early = usePage((s) => s.early)
+  const present = (Object.keys(names) as View[]).filter((v) => {
+    if (v === "face") return true
+    if (v === "drive") return early !== undefined || design !== undefined
+    return design !== undefined && (v !== "wiring" || design.boards.harness.length > 0)
+  })
+  if (!lamp)
     return (
-      <main className={lamp ? "area-bench" : "area-bench bench-empty"}>
-        {lamp ? (
-          <div className="view">
-            <p className="view-words bench-wait">
-              {run === "computing"
-                ? "It lights when its firmware has been made and proven."
-                : "Not proven yet."}
-            </p>
-            <Part name="face view">
-              <FaceView />
-            </Part>
-          </div>
-        ) : (
-          <p>
-            {run === "computing" ? "The lamp comes here when it has been read." : "No lamp on the bench yet."}
-          </p>
-        )}
+      <main className="area-bench bench-empty">
+        <p>
+          {run === "computing" ? "The lamp comes here when it has been read." : "No lamp on the bench yet."}
+        </p>
       </main>
     )
+  const wait = waitWords(view, run, design !== undefined, early !== undefined)
   return (
     <main className="area-bench">
       <Tabs
         className="bench-tabs"
-        selectedKey={view}
+        selectedKey={present.includes(view) ? view : "face"}
         onSelectionChange={(key) => page.setState({ view: key as View })}
       >
         <TabList aria-label="What to look at" className="view-tabs">
@@ -73,6 +64,11 @@ export function Bench() {
           const Drawn = drawn[v]
           return (
             <TabPanel key={v} id={v} className="view-panel">
+              {wait !== "" && (
+                <p className="view-words bench-wait" role="status">
+                  {wait}
+                </p>
+              )}
               <Part name={`${names[v].toLowerCase()} view`}>
                 <Drawn />
               </Part>
@@ -82,4 +78,15 @@ export function Bench() {
       </Tabs>
     </main>
   )
+}
+
+/** What is not of this text yet. */
+function waitWords(view: View, run: string, designed: boolean, early: boolean): string {
+  const busy = run === "computing"
+  if (!designed && view !== "drive")
+    return busy ? "It lights when its firmware has been made and proven." : "Not proven yet."
+  if (!early || view === "drive") return ""
+  if (view === "face")
+    return busy ? "Lit as before this change; its firmware is being made." : "Lit as before this change."
+  return busy ? "As before this change; the new one is being worked out." : "As before this change."
 }

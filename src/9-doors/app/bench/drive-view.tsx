@@ -9,7 +9,8 @@ import { capital, plain, sentence } from "../words.ts"
 import { StringDrawing } from "./string-drawing.tsx"
 
 export function DriveView() {
-  const design = usePage((s) => s.design)
+  // Known long before the boards are.
+  const design = usePage((s) => s.early ?? s.design)
   const look = usePage((s) => s.look)
   const [chosen, setChosen] = useState<string>()
   const list = useRef<HTMLDivElement>(null)

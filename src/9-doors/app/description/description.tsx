@@ -1,7 +1,8 @@
-// The description: short in the builder's words, or as the text it is made from.
+// The description: short in the builder's words, or as the text it is made from; and the way back and forth.
 
-import { Tab, TabList, TabPanel, Tabs } from "react-aria-components"
+import { Button, Tab, TabList, TabPanel, Tabs } from "react-aria-components"
 import { page, usePage } from "../store.ts"
+import { Notices } from "./notices.tsx"
 import { ShortForm } from "./short-form.tsx"
 import { TextForm } from "./text-form.tsx"
 
@@ -14,10 +15,14 @@ export function Description() {
         onSelectionChange={(key) => page.setState({ leftTab: key === "text" ? "text" : "short" })}
         className="description-tabs"
       >
-        <TabList aria-label="Form of the description" className="plain-tabs">
-          <Tab id="short">Description</Tab>
-          <Tab id="text">Text</Tab>
-        </TabList>
+        <div className="description-head">
+          <TabList aria-label="Form of the description" className="plain-tabs">
+            <Tab id="short">Description</Tab>
+            <Tab id="text">Text</Tab>
+          </TabList>
+          <BackAndForth />
+        </div>
+        <Notices />
         <TabPanel id="short" className="description-panel">
           <ShortForm />
         </TabPanel>
@@ -26,5 +31,28 @@ export function Description() {
         </TabPanel>
       </Tabs>
     </aside>
+  )
+}
+
+function BackAndForth() {
+  const back = usePage((s) => s.history.past.at(-1)?.words)
+  const forth = usePage((s) => s.history.future.at(-1)?.words)
+  return (
+    <div className="back-and-forth">
+      <Button
+        isDisabled={back === undefined}
+        aria-label={back === undefined ? "Undo" : `Undo ${back}`}
+        onPress={() => page.getState().undo()}
+      >
+        Undo
+      </Button>
+      <Button
+        isDisabled={forth === undefined}
+        aria-label={forth === undefined ? "Redo" : `Redo ${forth}`}
+        onPress={() => page.getState().redo()}
+      >
+        Redo
+      </Button>
+    </div>
   )
 }

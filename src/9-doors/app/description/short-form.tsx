@@ -1,88 +1,105 @@
-// The lamp as a builder would tell it, one line for each thing; each line leads to its place in the text.
+// The lamp as a builder would tell it, one line for each thing. A line opens to its fields; they change the same
+// text the other tab shows.
 
-import type { ReactNode } from "react"
-import { show, showNumber } from "../../../0-ground/text/show.ts"
-import type { Lamp, ProgrammeLine, Wire } from "../../../2-lamp/artefact.ts"
+import { type ReactNode, useDeferredValue, useMemo, useState } from "react"
+import { show } from "../../../0-ground/text/show.ts"
 import { grooveWidth } from "../groove-width.ts"
 import { page, usePage } from "../store.ts"
-import { percent, plain } from "../words.ts"
+import { plain } from "../words.ts"
+import { type Doc, listAt, namesAt, readDoc, writtenAt } from "./edit-text.ts"
+import { FieldSet } from "./field-set.tsx"
+import { showInText } from "./show-in-text.ts"
+import { faultAt, useFaults } from "./use-faults.ts"
 
 export function ShortForm() {
+  const draft = useDeferredValue(usePage((s) => s.draft))
   const lamp = usePage((s) => s.lamp)
-  const unread = usePage((s) => s.unread.length > 0)
-  if (!lamp)
+  const doc = useMemo(() => readDoc(draft), [draft])
+  const [open, setOpen] = useState<string>()
+  if (!doc)
     return (
-      <p className="soft">{unread ? "The text could not be read yet." : "The description is being read…"}</p>
+      <div className="short-broken">
+        <p>The text has a fault in its form; mend it there, and the forms come back.</p>
+        <button type="button" className="inline" onClick={() => page.setState({ leftTab: "text" })}>
+          Go to the text
+        </button>
+      </div>
     )
-  const { supply, ambient, wires, rules } = lamp.vehicle
+  const at = (path: string) => writtenAt(doc, path) ?? ""
+  const list = (path: string) => listAt(doc, path) ?? []
+  const line = (path: string, name: string, words: string) => (
+    <Line
+      key={path}
+      doc={doc}
+      path={path}
+      name={name}
+      words={words}
+      open={open === path}
+      toggle={() => setOpen(open === path ? undefined : path)}
+    />
+  )
   return (
     <>
       <Section title="Vehicle">
-        <Line name="battery, lowest to highest" path="vehicle.supply">
-          {showNumber(supply.lowest)} to {show(supply.highest, "V")}
-        </Line>
-        <Line name="air around the lamp" path="vehicle.ambient">
-          {showNumber(ambient.lowest)} to {show(ambient.highest, "°C")}
-        </Line>
-        <Line name="rules" path="vehicle.rules">
-          {ruleWords[rules]}
-        </Line>
-        {wires.map((w) => (
-          <Line
-            key={w.name}
-            name={w.role === "supply" || w.role === "earth" ? w.name : `${w.name} wire`}
-            path={`vehicle.wires.${w.name}`}
-          >
-            {wireWords(w)}
-          </Line>
-        ))}
+        {line("name", "lamp", at("name"))}
+        {line("vehicle.kind", "vehicle", at("vehicle.kind"))}
+        {line("vehicle.rules", "rules", ruleWords[at("vehicle.rules")] ?? at("vehicle.rules"))}
+        {line("vehicle.supply", "battery", span(at("vehicle.supply.lowest"), at("vehicle.supply.highest")))}
+        {line("vehicle.ambient", "air", span(at("vehicle.ambient.lowest"), at("vehicle.ambient.highest")))}
+        {namesAt(doc, "vehicle.wires").map((w) => {
+          const path = `vehicle.wires.${w}`
+          const role = at(`${path}.role`)
+          return line(
+            path,
+            role === "supply" || role === "earth" ? w : `${w} wire`,
+            wireWords(doc, path, role),
+          )
+        })}
       </Section>
       <Section title="Faces">
-        {lamp.faces.map((f) => (
-          <Line key={f.name} name={plain(f.name)} path={`faces.${f.name}`}>
-            {f.metal}, {show(f.thickness, "mm")}
-          </Line>
-        ))}
-        {lamp.groups.map((g) => (
-          <Line key={g.name} name={plain(g.name)} path={`groups.${g.name}`}>
-            {g.leds.length} × {g.led.replace(/-(\d+)mm$/, " $1 mm")}
-          </Line>
-        ))}
+        {namesAt(doc, "faces").map((f) =>
+          line(`faces.${f}`, plain(f), words(at(`faces.${f}.metal`), at(`faces.${f}.thickness`))),
+        )}
+        {namesAt(doc, "groups").map((g) => {
+          const count = lamp?.groups.find((known) => known.name === g)?.leds.length
+          const led = at(`groups.${g}.led`).replace(/-(\d+)mm$/, " $1 mm")
+          return line(`groups.${g}`, plain(g), count === undefined ? led : `${count} × ${led}`)
+        })}
       </Section>
       <Section title="Light programme">
-        {lamp.programme.map((p, i) => (
-          <Line
-            key={`${p.light} ${p.when.join(" ")}`}
-            name={`${p.when.join(" + ")} → ${plain(p.light)}`}
-            path={`programme.${i}`}
-          >
-            {programmeWords(p)}
-          </Line>
-        ))}
+        {namesAt(doc, "programme").map((i) => {
+          const path = `programme.${i}`
+          const name = `${list(`${path}.when`).join(" + ")} → ${plain(at(`${path}.light`))}`
+          const sweep = at(`${path}.sweep.within`)
+          return line(path, name, words(at(`${path}.level`), sweep === "" ? "" : `sweep in ${sweep}`))
+        })}
       </Section>
       <Section title="Boards">
-        {lamp.boards.map((b) => (
-          <Line key={b.name} name={plain(b.name)} path={`boards.${b.name}`}>
-            {b.carries.map(plain).join(", ")}
-          </Line>
-        ))}
-        <Line name="copper clad" path="copper-clad">
-          {lamp.copperClad.base}, {show(lamp.copperClad.thickness, "mm")}
-        </Line>
+        {namesAt(doc, "boards").map((b) =>
+          line(`boards.${b}`, plain(b), list(`boards.${b}.carries`).map(plain).join(", ")),
+        )}
+        {line("copper-clad", "copper clad", words(at("copper-clad.base"), at("copper-clad.thickness")))}
       </Section>
       <Section title="Cutter">
-        <Line name="tip, angle" path="cutter.engraver">
-          {show(lamp.cutter.engraver.tip, "mm")}, {showNumber(lamp.cutter.engraver.angle)}°
-        </Line>
-        <Line name="depth" path="cutter.engraver.depth">
-          {show(lamp.cutter.engraver.depth, "mm")}
-        </Line>
-        <Line name="groove at the surface" path="cutter.engraver">
-          {show(grooveWidth(lamp.cutter.engraver), "mm")}
-        </Line>
-        <Line name="drills" path="cutter.drills">
-          {lamp.cutter.drills.map((d) => showNumber(d)).join(", ")} mm
-        </Line>
+        {line(
+          "cutter.engraver",
+          "engraver",
+          words(
+            at("cutter.engraver.tip"),
+            at("cutter.engraver.angle"),
+            `${at("cutter.engraver.depth")} deep`,
+          ),
+        )}
+        {lamp && (
+          <div className="short-line short-told">
+            <span className="short-name">groove at the surface</span>
+            <span>{show(grooveWidth(lamp.cutter.engraver), "mm")}</span>
+          </div>
+        )}
+        {line("cutter.drills", "drills", list("cutter.drills").join(", "))}
+        {line("cutter.drill-feed", "drill feed", at("cutter.drill-feed"))}
+        {line("cutter.router", "router", at("cutter.router.diameter"))}
+        {line("cutter.machine", "machine", words("flat to", at("cutter.machine.flatness")).replace(",", ""))}
       </Section>
     </>
   )
@@ -92,63 +109,67 @@ function Section({ title, children }: { readonly title: string; readonly childre
   return (
     <section className="short-section">
       <h2>{title}</h2>
-      <dl>{children}</dl>
+      {children}
     </section>
   )
 }
 
-function Line({
-  name,
-  path,
-  children,
-}: {
-  readonly name: string
+interface LineProps {
+  readonly doc: Doc
   readonly path: string
-  readonly children: ReactNode
-}) {
-  const place = usePage((s) => placeOf(s.lamp, path))
+  readonly name: string
+  readonly words: string
+  readonly open: boolean
+  readonly toggle: () => void
+}
+
+function Line({ doc, path, name, words: said, open, toggle }: LineProps) {
+  const faults = useFaults()
+  const fault = faultAt(faults, path, true)
+  const panel = `fields-${path.replaceAll(".", "-")}`
   return (
-    <div className="short-line">
-      <dt>{name}</dt>
-      <dd>
-        {place ? (
-          <button
-            type="button"
-            onClick={() => page.getState().showLine(place.line, place.column)}
-            title={`Line ${place.line} of the text`}
-          >
-            {children}
+    <div
+      className="short-line"
+      data-path={path}
+      data-open={open || undefined}
+      data-severity={fault?.severity}
+    >
+      <button
+        type="button"
+        className="short-head"
+        aria-expanded={open}
+        aria-controls={open ? panel : undefined}
+        onClick={toggle}
+      >
+        <span className="short-name">{name}</span>
+        <span className="short-words">{said === "" ? "not given" : said}</span>
+      </button>
+      {fault && !open && <p className="field-fault">{fault.title}</p>}
+      {open && (
+        <div id={panel} className="short-fields">
+          <FieldSet doc={doc} path={path} />
+          <button type="button" className="inline" onClick={() => showInText(path)}>
+            Show in the text
           </button>
-        ) : (
-          children
-        )}
-      </dd>
+        </div>
+      )}
     </div>
   )
 }
 
-/** The place of a path, or of the nearest path above it. */
-function placeOf(lamp: Lamp | undefined, path: string) {
-  for (let p = path; lamp && p !== ""; p = p.slice(0, Math.max(0, p.lastIndexOf(".")))) {
-    if (Object.hasOwn(lamp.places, p)) return lamp.places[p]
-  }
-  return undefined
-}
-
-const ruleWords: Record<Lamp["vehicle"]["rules"], string> = {
+const ruleWords: Readonly<Record<string, string>> = {
   "un-l": "UN, two and three wheels",
   "us-motorcycle": "US, motorcycles",
   "un-car": "UN, cars",
 }
 
-function wireWords(w: Wire): string {
-  if (w.role === "flashing" && w.rate !== undefined) return `flashing, ${showNumber(w.rate * 60)} /min`
-  if (w.role === "supply") return w.fuse === undefined ? "always live" : `fused ${show(w.fuse, "A")}`
-  return w.role === "earth" ? "0 V" : w.role
-}
+const words = (...parts: readonly string[]) => parts.filter((p) => p !== "").join(", ")
+const span = (low: string, high: string) => (low === "" && high === "" ? "" : `${low} to ${high}`)
 
-function programmeWords(p: ProgrammeLine): string {
-  const sweep = p.sweep ? `sweep in ${show(p.sweep.within, "s")}` : ""
-  const level = p.level < 1 || !p.sweep ? percent(p.level) : ""
-  return [level, sweep].filter((t) => t !== "").join(", ")
+function wireWords(doc: Doc, path: string, role: string): string {
+  const rate = writtenAt(doc, `${path}.rate`)
+  const fuse = writtenAt(doc, `${path}.fuse`)
+  if (role === "flashing") return words("flashing", rate ?? "")
+  if (role === "supply") return fuse === undefined ? "always live" : `fused ${fuse}`
+  return role === "earth" ? "0 V" : role
 }

@@ -7,11 +7,11 @@ import { compute } from "../engine.ts"
 import { page, usePage } from "../store.ts"
 import { capital, severityWord } from "../words.ts"
 import { TextFiles } from "./text-files.tsx"
+import { useFaults } from "./use-faults.ts"
 
 export function TextForm() {
   const draft = usePage((s) => s.draft)
   const goTo = usePage((s) => s.goTo)
-  const computing = usePage((s) => s.run.state === "computing")
   const fresh = usePage((s) => s.draft === s.designText)
   const located = useLocated()
   const area = useRef<HTMLTextAreaElement>(null)
@@ -69,10 +69,12 @@ export function TextForm() {
       </div>
       <TextFindings located={located} />
       <div className="text-actions">
-        <Button className="action" onPress={() => void compute()} isDisabled={computing}>
+        <Button className="action" onPress={() => void compute()}>
           Recompute
         </Button>
-        <span className="soft">{fresh ? "The bench shows this text." : "Ctrl and Enter do the same."}</span>
+        <span className="soft">
+          {fresh ? "The bench shows this text." : "Changes are worked out as you type."}
+        </span>
       </div>
     </div>
   )
@@ -113,22 +115,17 @@ function TextFindings({ located }: { readonly located: ReadonlyMap<number, reado
   )
 }
 
-/** Findings by line: of the unreadable text, or the reds and ambers of the design this text gave. */
+/** Faults by line. */
 function useLocated(): ReadonlyMap<number, readonly Finding[]> {
-  const unread = usePage((s) => s.unread)
-  const design = usePage((s) => (s.draft === s.designText ? s.design : undefined))
+  const faults = useFaults()
   return useMemo(() => {
-    const all =
-      unread.length > 0
-        ? unread
-        : (design?.findings ?? []).filter((f) => f.severity !== "green" && f.code.startsWith("lamp."))
     const map = new Map<number, Finding[]>()
-    for (const f of all) {
+    for (const f of faults) {
       if (f.where.line === undefined || f.where.file !== undefined) continue
       map.set(f.where.line, [...(map.get(f.where.line) ?? []), f])
     }
     return map
-  }, [unread, design])
+  }, [faults])
 }
 
 const lineHeight = (element: HTMLElement) => Number.parseFloat(getComputedStyle(element).lineHeight) || 18

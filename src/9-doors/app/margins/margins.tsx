@@ -14,7 +14,8 @@ const headings: Record<Severity, string> = {
 }
 
 export function Margins() {
-  const findings = usePage((s) => s.design?.findings)
+  const early = usePage((s) => s.early)
+  const findings = usePage((s) => (s.early ?? s.design)?.findings)
   const list = useRef<HTMLDivElement>(null)
   const selected = usePage((s) => s.selected)
   const [find, setFind] = useState("")
@@ -55,6 +56,11 @@ export function Margins() {
       {/* biome-ignore lint/a11y/noStaticElementInteractions: arrow keys walk the buttons inside */}
       <div className="margins-list" ref={list} onKeyDown={onKeyDown}>
         {findings && groups.length === 0 && <p className="soft margins-none">No check speaks of that.</p>}
+        {early && (
+          <p className="soft margins-early" role="status">
+            Read, drive and light are judged. Boards, cut and proof of this text follow.
+          </p>
+        )}
         {!findings && <p className="soft margins-none">Margins appear when the lamp has been proven.</p>}
         {groups.map(({ severity, of }) => (
           <section key={severity} aria-label={headings[severity]}>

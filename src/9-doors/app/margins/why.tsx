@@ -8,7 +8,7 @@ import { page, usePage } from "../store.ts"
 import { limitLong, quantity, sourceWords } from "../words.ts"
 
 export function Why({ finding: f }: { readonly finding: Finding }) {
-  const figures = usePage((s) => s.design?.figures)
+  const figures = usePage((s) => (s.early ?? s.design)?.figures)
   const figure = useMemo(
     () => (f.figure === undefined ? undefined : findFigure(figures ?? [], f.figure)),
     [figures, f.figure],

@@ -1,0 +1,124 @@
+// Which fields a part of the description has: names, kinds, choices and help come from the published schema, so
+// that the form can never know less than the reader does.
+
+import schemaText from "../../../../schema/lampwright.schema.json?raw"
+import { leds } from "../../../1-stock/leds.ts"
+import { type Doc, listAt, namesAt, nodeAt, writtenAt } from "./edit-text.ts"
+
+interface Schema {
+  readonly type?: string | readonly string[]
+  readonly properties?: Readonly<Record<string, Schema>>
+  readonly additionalProperties?: Schema | boolean
+  readonly items?: Schema | boolean
+  readonly anyOf?: readonly Schema[]
+  readonly enum?: readonly string[]
+  readonly required?: readonly string[]
+  readonly description?: string
+  readonly default?: unknown
+}
+
+export interface Field {
+  readonly path: string
+  readonly label: string
+  readonly about: string
+  readonly kind: "quantity" | "choice" | "text" | "list" | "elsewhere"
+  readonly options: readonly string[]
+  /** As it stands; undefined where it does not. */
+  readonly written: string | undefined
+  /** What holds when nothing is written. */
+  readonly usual: string
+  readonly required: boolean
+}
+
+const whole: Schema = JSON.parse(schemaText)
+
+/** The fields of the mapping at `path`, mappings inside it opened; a plain value is a single field. */
+export function fieldsAt(doc: Doc, path: string): Field[] {
+  const schema = schemaAt(path)
+  return schema ? fieldsOf(doc, path, schema, "", true) : []
+}
+
+function fieldsOf(doc: Doc, path: string, schema: Schema, label: string, required: boolean): Field[] {
+  const form = formOf(doc, path, schema)
+  if (form.properties) {
+    const needed = new Set(form.required ?? [])
+    return Object.entries(form.properties).flatMap(([key, inner]) => {
+      const words = key.replaceAll("-", " ")
+      return fieldsOf(
+        doc,
+        `${path}.${key}`,
+        inner,
+        label === "" ? words : `${label}, ${words}`,
+        needed.has(key),
+      )
+    })
+  }
+  const name = path.slice(path.lastIndexOf(".") + 1)
+  const options = form.enum ?? namesFor(doc, path)
+  const list = listAt(doc, path)
+  const isList = form.type === "array" && (list !== undefined || nodeAt(doc, path) === undefined)
+  const written = writtenAt(doc, path) ?? (isList ? list?.join(", ") : undefined)
+  const kind = isList
+    ? "list"
+    : nodeAt(doc, path) !== undefined && written === undefined
+      ? "elsewhere"
+      : options.length > 0
+        ? "choice"
+        : form.type === "integer" || Array.isArray(form.type)
+          ? "quantity"
+          : form.type === "string"
+            ? "text"
+            : "elsewhere"
+  const about = schema.description ?? form.description ?? ""
+  const usual =
+    typeof form.default === "string" || typeof form.default === "number" ? String(form.default) : ""
+  return [
+    {
+      path,
+      label: label === "" ? name.replaceAll("-", " ") : label,
+      about,
+      kind,
+      options,
+      written,
+      usual,
+      required,
+    },
+  ]
+}
+
+/** Of several forms the one that is written there; of none the first that takes a plain value. */
+function formOf(doc: Doc, path: string, schema: Schema): Schema {
+  if (!schema.anyOf) return schema
+  const named = namesAt(doc, path)
+  const node = nodeAt(doc, path)
+  const plain = node === undefined || writtenAt(doc, path) !== undefined
+  return (
+    schema.anyOf.find((s) =>
+      plain
+        ? s.properties === undefined && s.type !== "array"
+        : s.properties
+          ? named.length > 0 && named.every((n) => Object.hasOwn(s.properties ?? {}, n))
+          : s.type === "array" && listAt(doc, path) !== undefined,
+    ) ?? { ...(schema.description ? { description: schema.description } : {}) }
+  )
+}
+
+function schemaAt(path: string): Schema | undefined {
+  let at: Schema | undefined = whole
+  for (const key of path.split(".")) {
+    const next: Schema | boolean | undefined = /^\d+$/.test(key)
+      ? at?.items
+      : (at?.properties?.[key] ?? at?.additionalProperties)
+    at = typeof next === "object" ? next : undefined
+  }
+  return at
+}
+
+/** Words that name something: an LED of the stock, or another part of the description. */
+function namesFor(doc: Doc, path: string): readonly string[] {
+  if (/^groups\.[^.]+\.led$/.test(path)) return leds.all.map((l) => l.key)
+  if (/^groups\.[^.]+\.face$|^boards\.[^.]+\.behind$/.test(path)) return namesAt(doc, "faces")
+  if (/^programme\.\d+\.light$/.test(path)) return namesAt(doc, "groups")
+  if (/^programme\.\d+\.when$/.test(path)) return namesAt(doc, "vehicle.wires")
+  return []
+}
