@@ -5,7 +5,9 @@ import { modelOf } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { ControllerSignal, CornerState, Part } from "./artefact.ts"
 import { type CircuitBody, type Drive, modelCircuit } from "./model-circuit.ts"
+import type { Network } from "./solver/network.ts"
 import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
+import { PreparedNetwork } from "./solver/prepared-network.ts"
 
 export interface CornerCase {
   readonly name: string
@@ -71,10 +73,14 @@ export function solveCorners(
 ): SolvedCorner[] {
   const solved: SolvedCorner[] = []
   const switching = circuit.signals.flatMap((s) => s.wire ?? [])
+  let again: PreparedNetwork | undefined
   for (const at of cornerCases(lamp, switching)) {
     const before = solved[solved.length - 1]
     const like = before && before.at.live === at.live ? before.point : undefined
-    solved.push(solveCorner(circuit, lamp, groupOf, at, like))
+    if (!like) again = undefined
+    const now = solveCorner(circuit, lamp, groupOf, at, like, again)
+    again ??= prepare(modelCircuit(circuit, lamp, settingOf(lamp, groupOf, at)), now.point)
+    solved.push(now)
   }
   return solved
 }
@@ -96,14 +102,10 @@ export function solveCorner(
   groupOf: ReadonlyMap<number, string>,
   at: CornerCase,
   like?: OperatingPoint,
+  again?: PreparedNetwork,
 ): SolvedCorner {
-  const setting = {
-    wires: new Map(at.live.map((w) => [w, at.supply])),
-    parts: at.parts,
-    celsius: at.celsius,
-    drive: programmeDrive(lamp, groupOf, at.live),
-  }
-  const point = operatingPoint(modelCircuit(circuit, lamp, setting), real, like)
+  const setting = settingOf(lamp, groupOf, at)
+  const point = solveAgain(modelCircuit(circuit, lamp, setting), like, again)
   if (at.parts !== "strongest" || !point.converged) return { at, point }
   // Strong parts run warm, and warm LEDs take more: once more with the heat of the first answer.
   const ledRise = new Map<string, number>()
@@ -112,7 +114,31 @@ export function solveCorner(
     const volt = point.voltage(part.pins.A!) - point.voltage(part.pins.K!)
     ledRise.set(part.ref, Math.max(0, volt * point.current(part.ref)) * ledType(part.stock).thermalResistance)
   }
-  return { at, point: operatingPoint(modelCircuit(circuit, lamp, { ...setting, ledRise }), real, point) }
+  return { at, point: solveAgain(modelCircuit(circuit, lamp, { ...setting, ledRise }), point, again) }
+}
+
+const settingOf = (lamp: Lamp, groupOf: ReadonlyMap<number, string>, at: CornerCase) => ({
+  wires: new Map(at.live.map((w) => [w, at.supply])),
+  parts: at.parts,
+  celsius: at.celsius,
+  drive: programmeDrive(lamp, groupOf, at.live),
+})
+
+/** The network ready to be solved with other values, standing at a first answer. */
+function prepare(network: Network, first: OperatingPoint): PreparedNetwork | undefined {
+  if (!first.converged) return undefined
+  const prepared = new PreparedNetwork(network)
+  prepared.startFrom(first)
+  return prepared
+}
+
+/** From the prepared network where its pattern fits and it settles; else from the beginning. */
+function solveAgain(network: Network, like?: OperatingPoint, again?: PreparedNetwork): OperatingPoint {
+  if (!again?.load(network)) return operatingPoint(network, real, like)
+  const kept = again.x.slice()
+  if (again.solve(real)) return again.point(like?.orders ?? new Map())
+  again.x.set(kept)
+  return operatingPoint(network, real, like)
 }
 
 /** The corner as it is kept in the circuit: what carries current and what has voltage, rounded to what means something. */

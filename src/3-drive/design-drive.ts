@@ -16,6 +16,7 @@ import { judgeCandidates } from "./judge-candidates.ts"
 import { judgeGroups } from "./judge-groups.ts"
 import { judgeDescription, judgeSafety } from "./judge-safety.ts"
 import { judgeSwitching } from "./judge-switching.ts"
+import { judgeTransients } from "./judge-transients.ts"
 import type { MadeCircuit } from "./made-circuit.ts"
 import type { CircuitBody } from "./model-circuit.ts"
 import { netLoads } from "./net-currents.ts"
@@ -82,6 +83,7 @@ export function designDrive(lamp: Lamp): Circuit {
     ...judgeGroups(made, figures),
     ...judgeSwitching(made, figures),
     ...judgeAbuse(made, figures),
+    ...judgeTransients(made, figures),
     ...judgeSafety(made, figures),
     ...judgeCandidates(made, candidates, figures),
   ]

@@ -121,6 +121,16 @@ export const report = catalogue("drive", {
       "Current backwards through the LEDs with the battery the wrong way round: the feed diodes let only leakage through.",
     advice: "Every feed needs its diode.",
   },
+  "surge-fast": {
+    about:
+      "Short pulses from switched loads (ISO 7637-2, pulse 2a), solved over time with the supply's capacitors and clamp: highest voltage and the clamp's energy.",
+    advice: "Fit a larger capacitor or a stronger clamp on the controller's rail.",
+  },
+  "hold-up": {
+    about:
+      "How long the controller lives when its only live wire opens: contacts bounce, and each restart loses the start of a sweep. Between flashes it may stop; the lights do not wait for it.",
+    advice: "Give the lamp a supply wire, or a larger capacitor on the controller's rail.",
+  },
   "reverse-input": {
     about: "Current out of a controller pin with the battery the wrong way round.",
     advice: "Raise the divider's upper resistor.",
