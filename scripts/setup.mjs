@@ -2,7 +2,7 @@
 // Plain JavaScript without dependencies: it runs before anything is installed.
 
 import { spawnSync } from "node:child_process"
-import { existsSync, readFileSync, statSync } from "node:fs"
+import { existsSync, readdirSync, statSync } from "node:fs"
 import { dirname, join, resolve } from "node:path"
 import { fileURLToPath } from "node:url"
 
@@ -68,4 +68,14 @@ export const systemNeeds = [
   },
 ]
 
-export const packageJson = () => JSON.parse(readFileSync(join(root, "package.json"), "utf8"))
+/** True when `built` is missing or older than the newest source file below `sources`. */
+export function olderThan(built, sources) {
+  if (!existsSync(built)) return true
+  const since = statSync(built).mtimeMs
+  return readdirSync(sources, { withFileTypes: true, recursive: true }).some(
+    (entry) =>
+      entry.isFile() &&
+      !/\.(test|testing)\.tsx?$/.test(entry.name) &&
+      statSync(join(entry.parentPath ?? entry.path, entry.name)).mtimeMs > since,
+  )
+}

@@ -1,9 +1,8 @@
 // npm start: installs what is missing, makes the Tern pack into out/, prints what came of it, serves the app.
 // npm start -- --once ends after the pack.
 
-import { existsSync } from "node:fs"
 import { join } from "node:path"
-import { installPackages, root, run } from "./setup.mjs"
+import { installPackages, olderThan, root, run } from "./setup.mjs"
 
 installPackages()
 const once = process.argv.includes("--once")
