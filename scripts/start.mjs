@@ -10,6 +10,6 @@ const cli = join(root, "scripts", "lampwright.mjs")
 const made = run(process.execPath, [cli, "make", "examples/tern/tern.yaml", "--out", "out"])
 if (once || made === 1) process.exit(made)
 
-if (!existsSync(join(root, "dist", "app", "index.html")))
+if (olderThan(join(root, "dist", "app", "index.html"), join(root, "src")))
   run(process.execPath, [join(root, "scripts", "build.mjs")])
 process.exit(run(process.execPath, [cli, "app"]))
