@@ -85,7 +85,8 @@ function lost(s: Omit<Scored, "terms">, taken: Scored, all: readonly Scored[]): 
     .map((k) => ({ k, more: terms[k] - taken.terms[k] }))
     .filter((t) => t.more > 0.02)
     .sort((a, b) => b.more - a.more)
-    .slice(0, 2)
+    // The spread of two levels is always told where it is wider: nobody sees it before the lamp is built.
+    .filter((t, i) => i < 2 || (t.k === "spread" && t.more > 0.3))
   const words = keys.map(({ k }) => {
     switch (k) {
       case "dim":

@@ -1,6 +1,7 @@
 import { beforeAll, expect, test } from "vitest"
 import { random } from "../../0-ground/numbers/random.ts"
 import { finish } from "../../0-ground/progress.ts"
+import { next, previous } from "../../1-stock/e-series.ts"
 import { ledType, modelThermalVoltage } from "../../1-stock/leds.ts"
 import { modelOf } from "../../1-stock/parts.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
@@ -146,4 +147,20 @@ test("a resistor ten times too small breaks the LEDs' limit", () => {
   )
   const found = finish(checkCurrents(tern.lamp, { ...tern.circuit, parts })).findings
   expect(found.some((f) => f.code === "proof.led-current-bound" && f.severity === "red")).toBe(true)
+})
+
+test("a string resistor one E24 step off is noticed, whichever and whichever way", () => {
+  const own = tern.circuit.strings.flatMap((s) => s.resistors.map((ref) => ({ ref, s })))
+  const missed: string[] = []
+  for (const { ref } of own) {
+    for (const step of [next, previous]) {
+      const parts = tern.circuit.parts.map((p) =>
+        p.ref === ref ? { ...p, amount: step(p.amount!, "E24") } : p,
+      )
+      const found = finish(checkCurrents(tern.lamp, { ...tern.circuit, parts })).findings
+      if (!found.some((f) => f.code === "proof.current-disagrees" && f.severity === "red"))
+        missed.push(`${ref} ${step.name}`)
+    }
+  }
+  expect(missed).toEqual([])
 })

@@ -23,6 +23,8 @@ export interface Conditions {
   readonly wireOhm: number
   /** What else the lamp may draw from the wires, A, at most. */
   readonly otherCurrent: number
+  /** Every part as its data sheet's usual one, no tolerance, no warmth of its own: the bounds close in on one lamp. */
+  readonly usualParts?: boolean
 }
 
 /** Resistors change a little with warmth and age beyond their tolerance, share. */
@@ -163,8 +165,8 @@ interface BoundString {
   readonly string: LedString
   readonly branches: readonly Branch[]
   readonly leds: readonly LedType[]
-  /** Highest voltage at the earth end; the lowest is 0. */
-  readonly foot: number
+  /** Voltage at the earth end. */
+  readonly foot: Interval
   current: Interval
   top: Interval
 }
@@ -187,7 +189,7 @@ function boundString(
     const part = byRef.get(ref)
     if (!part || part.amount === undefined) return []
     const { model } = partType(part.stock)
-    const tolerance = (model.kind === "resistor" ? model.tolerance : 0.05) + drift
+    const tolerance = at.usualParts ? 0 : (model.kind === "resistor" ? model.tolerance : 0.05) + drift
     const feed = Object.values(part.pins).find((n) => !string.nets.includes(n))
     const ohm = { low: part.amount * (1 - tolerance), high: part.amount * (1 + tolerance) }
     if (feed === undefined) return []
@@ -201,18 +203,20 @@ function boundString(
     string,
     branches,
     leds: members,
-    foot: end === circuit.earth ? 0 : sectionDrop(circuit, end!),
+    foot: end === circuit.earth ? { low: 0, high: 0 } : sectionDrop(circuit, end!, at),
     current: { low: 0, high: at.supply.high * conductance },
     top: { low: 0, high: at.supply.high },
   }
 }
 
-/** Greatest output voltage of a low-side section that is on, with half a volt for a weakly driven base. */
-function sectionDrop(circuit: Circuit, net: string): number {
+/** Output voltage of a low-side section that is on: anything up to the greatest, with half a volt for a weakly driven base. */
+function sectionDrop(circuit: Circuit, net: string, at: Conditions): Interval {
   const array = circuit.parts.find((p) => p.kind === "low-side-array" && Object.values(p.pins).includes(net))
-  if (!array) return 0
-  const { model } = partType(array.stock)
-  return model.kind === "low-side-array" ? Math.max(...model.dropAt.map((d) => d.high)) + 0.5 : 0
+  const model = array && partType(array.stock).model
+  if (model?.kind !== "low-side-array") return { low: 0, high: 0 }
+  if (!at.usualParts) return { low: 0, high: Math.max(...model.dropAt.map((d) => d.high)) + 0.5 }
+  const usual = model.dropAt.map((d) => d.usual)
+  return { low: 0.9 * Math.min(...usual), high: Math.max(...usual) }
 }
 
 function liveOf(
@@ -231,12 +235,16 @@ function liveOf(
 
 /** Least or greatest voltage of the string's upper end at a current. */
 function endVolt(s: BoundString, current: number, end: "low" | "high", at: Conditions): number {
-  let volt = end === "low" ? 0 : s.foot
+  let volt = s.foot[end]
   for (const led of s.leds) {
-    const warm = at.temperature.high + current * 4 * led.thermalResistance
+    const warm = at.temperature.high + (at.usualParts ? 0 : current * 4 * led.thermalResistance)
     const a = led.voltagePerKelvin * (at.temperature.low - 25)
     const b = led.voltagePerKelvin * (warm - 25)
-    volt += Math.max(0, junction(led.model[end], current) + (end === "low" ? Math.min(a, b) : Math.max(a, b)))
+    volt += Math.max(
+      0,
+      junction(led.model[at.usualParts ? "usual" : end], current) +
+        (end === "low" ? Math.min(a, b) : Math.max(a, b)),
+    )
   }
   return volt
 }
@@ -266,12 +274,13 @@ function feedVolt(f: Feed, at: Conditions): Interval {
   for (const d of f.diodes) {
     const { model } = partType(d.stock)
     if (model.kind !== "diode") continue
-    const warm = at.temperature.high + most * 1.5 * model.thermalResistance
+    const warm = at.temperature.high + (at.usualParts ? 0 : most * 1.5 * model.thermalResistance)
+    const spread = at.usualParts ? 0 : model.spread
     const shift = [at.temperature.low, warm].map((t) => model.voltagePerKelvin * (t - 25))
     // Diodes from several live wires share the current: the least any of them drops is at a share of it.
     const share = least / f.diodes.length
-    dropLow = Math.min(dropLow, Math.max(0, junction(model.law, share) - model.spread + Math.min(...shift)))
-    dropHigh = Math.max(dropHigh, junction(model.law, most) + model.spread + Math.max(...shift))
+    dropLow = Math.min(dropLow, Math.max(0, junction(model.law, share) - spread + Math.min(...shift)))
+    dropHigh = Math.max(dropHigh, junction(model.law, most) + spread + Math.max(...shift))
   }
   if (f.diodes.length === 0) dropLow = 0
   const wire = at.wireOhm * (most + at.otherCurrent)
