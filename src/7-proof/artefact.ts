@@ -15,6 +15,37 @@ export interface LightTrace {
   readonly leds: Readonly<Record<string, readonly number[]>>
 }
 
+/**
+ * Depths at which a board's grooves are right, mm below the copper. On a surface that is off by e the right depths
+ * are least + e to most − e: drawn over e a triangle with its point at (flatness, best) where best is its middle.
+ */
+export interface DepthWindow {
+  /** As the program has it. */
+  readonly set: Mm
+  /** Height error that is counted with: the described flatness, or what probing leaves. */
+  readonly error: Mm
+  /** Least and greatest right depth on a flat surface. */
+  readonly least: Mm
+  readonly most: Mm
+  /** True when nothing was found to fail deeper; `most` is then where the search ended. */
+  readonly openEnded?: true
+  readonly best: Mm
+  /** How far the surface may be off at the best depth, up or down. */
+  readonly flatness: Mm
+  /** What fails first beyond either end; x and y are 0 where nothing does. */
+  readonly shallowFails: { readonly what: string; readonly x: Mm; readonly y: Mm }
+  readonly deepFails: { readonly what: string; readonly x: Mm; readonly y: Mm }
+}
+
+/** One simulated depth of a plot. */
+export interface DepthPoint {
+  readonly depth: Mm
+  /** No two nets touch. */
+  readonly apart: boolean
+  /** Every net is whole and keeps its least copper and rings. */
+  readonly whole: boolean
+}
+
 export interface BoardProof {
   readonly board: string
   /** Nets found joined although they should not be, and nets found broken. */
@@ -30,6 +61,8 @@ export interface BoardProof {
   readonly narrowestGroove: Mm
   /** Raster used, mm per pixel. */
   readonly raster: Mm
+  /** Absent for a board with shorts or opens. */
+  readonly depthWindow?: DepthWindow
 }
 
 export interface Proof {

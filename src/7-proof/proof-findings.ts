@@ -71,6 +71,20 @@ export const proof = catalogue("proof", {
       "The depths at which every groove is through the foil and every track keeps enough copper, with the surface's height errors taken off; how far the set depth is from the nearer end is what the tool's zero may be off.",
     advice: "Set the depth nearer to the middle of the window, or probe the surface.",
   },
+  "depth-flatness": {
+    about:
+      "At the best depth the surface may be off by so much, up or down, before a net is not parted or copper gets too thin; more than the described flatness is needed.",
+    advice: "Probe the surface and bend the program to it, or use an engraver with a smaller angle.",
+  },
+  "depth-shallow-end": {
+    about: "The least depth that parts all nets where the surface lies low, and what fails first above it.",
+    advice: "Cut deeper, or hold the sheet flatter.",
+  },
+  "depth-deep-end": {
+    about:
+      "The greatest depth that leaves every track and ring its least copper where the surface lies high, and what fails first below it.",
+    advice: "Cut less deep, use a smaller angle or a finer tip, or ask for wider tracks.",
+  },
   "narrowest-copper": {
     about: "The narrowest copper any net depends on, found by widening every groove until a net falls apart.",
     advice: "A wider track, a finer engraver or a shallower cut gives more copper.",

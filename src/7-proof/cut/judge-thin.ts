@@ -13,9 +13,9 @@ import type { ToolMove } from "./read-cut-program.ts"
 /** Ring that can be soldered, mm. */
 export const enoughRing = 0.2
 /** Copper thinner than this does not survive hand soldering, mm. */
-const leastCopper = 0.2
-/** How well the tool's zero is set on the copper by hand, mm. */
-const zeroError = 0.02
+export const leastCopper = 0.2
+/** Share of a ring that must have that much copper. */
+export const leastRing = 0.5
 
 /** How deep the grooves of a board go and how far the surface is off. */
 export interface Depths {
@@ -136,7 +136,7 @@ export function judgeThin(board: Board, { neck, groove, rings, pixel }: Thin, wh
           title: `Share of the ring with ${enoughRing} mm of copper, worst land of ${board.name}: ${worst.land.ref}.${worst.land.pin}`,
           where: landPlace(board, worst.land),
           ...measuredBy(share),
-          limit: { value: 50, unit: "%", kind: "at least" },
+          limit: { value: 100 * leastRing, unit: "%", kind: "at least" },
           source: practice("half a ring of 0.2 mm can be soldered: common practice, no source"),
         }),
       )
@@ -144,7 +144,7 @@ export function judgeThin(board: Board, { neck, groove, rings, pixel }: Thin, wh
   return told
 }
 
-const neckFigure = (board: Board, neck: Narrowest, pixel: number): Figure =>
+export const neckFigure = (board: Board, neck: Narrowest, pixel: number): Figure =>
   fact(
     `proof.${board.name}.narrowest-copper`,
     `narrowest copper of ${board.name}${neck.width >= widestNeck ? ", at least" : ""}`,
@@ -155,61 +155,3 @@ const neckFigure = (board: Board, neck: Narrowest, pixel: number): Figure =>
       "grooves widened until a net falls apart, deepest cut, less up to one cell",
     ),
   )
-
-/** From which depth to which the grooves separate all nets and leave enough copper, height errors counted. */
-export function judgeWindow(
-  lamp: Lamp,
-  board: Board,
-  { shallowest, deepest, error, foil }: Depths,
-  neck: Narrowest,
-  pixel: number,
-): Told {
-  const { engraver } = lamp.cutter
-  const id = (name: string) => `proof.${board.name}.${name}`
-  const low = result(
-    id("depth-low"),
-    `least depth for ${board.name}`,
-    foil.value + error.value,
-    "mm",
-    "foil + height error",
-    [foil, error],
-  )
-  const growth = result(
-    "proof.groove-growth",
-    "growth of a groove's width for each mm of depth",
-    2 * Math.tan((engraver.angle * Math.PI) / 360),
-    "",
-    "2 · tan(angle ÷ 2)",
-    [given("cutter.engraver.angle", "full angle of the engraver", engraver.angle, "°")],
-  )
-  const high = result(
-    id("depth-high"),
-    `greatest depth for ${board.name}${neck.width >= widestNeck ? ", at least" : ""}`,
-    deepest.value + Math.max(0, neck.width - leastCopper) / growth.value,
-    "mm",
-    "deepest groove + (narrowest copper − least copper) ÷ growth of the groove's width, at least the deepest groove",
-    [
-      deepest,
-      neckFigure(board, neck, pixel),
-      fact("proof.least-copper", "least copper that stands hand soldering", leastCopper, "mm", practice()),
-      growth,
-    ],
-  )
-  const spare = result(
-    id("depth-spare"),
-    `what the tool's zero may be off on ${board.name}`,
-    Math.min(shallowest.value - low.value, high.value - deepest.value),
-    "mm",
-    "the smaller of: shallowest groove − least depth; greatest depth − deepest groove",
-    [shallowest, low, high, deepest],
-  )
-  const finding = proof.judge("depth-window", {
-    title: `Depth of ${board.name} may be ${low.value.toFixed(3)} to ${high.value.toFixed(2)} mm; the tool's zero may be off by`,
-    where: { text: board.name, board: board.name, path: "cutter.engraver.depth" },
-    ...measuredBy(spare),
-    limit: { value: zeroError, unit: "mm", kind: "at least" },
-    atWorst: "amber",
-    source: practice("zero set by hand within 0.02 mm: common practice, no source"),
-  })
-  return { findings: [finding], figures: [low, high, spare] }
-}

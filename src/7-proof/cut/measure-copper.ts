@@ -37,6 +37,7 @@ export function* narrowestCopper(
   let low = 0
   let high = widestNeck
   let falls = thin(high)
+  let whole: typeof falls | undefined
   if (falls.broken.length === 0) return { width: high, net: "", x: 0, y: 0 }
   const step = options.pixel / 2
   const stage = `proving ${board.name}`
@@ -51,9 +52,12 @@ export function* narrowestCopper(
     if (t.broken.length > 0) {
       high = middle
       falls = t
-    } else low = middle
+    } else {
+      low = middle
+      whole = t
+    }
   }
-  const whole = thin(low)
+  whole ??= thin(low)
   if (whole.broken.length > 0) return undefined
   const net = falls.broken[0]!
   const place = whereItBroke(board, nets, net, whole.labels, falls)
@@ -74,7 +78,7 @@ export function brokenNets(nets: readonly (string | undefined)[], joined: Extrac
   return [...broken]
 }
 
-function erodeEdge(raster: BitRaster, outline: CutJob["outline"], by: number): void {
+export function erodeEdge(raster: BitRaster, outline: CutJob["outline"], by: number): void {
   for (let k = 0, l = outline.length - 1; k < outline.length; l = k++) {
     const a = outline[l]!
     const b = outline[k]!
@@ -146,7 +150,7 @@ function whereItBroke(
 
 /**
  * Narrowest groove between two nets at the foil's bottom, mm: how much narrower every groove could be before two
- * nets touch. 0 when they touch already. `most` bounds the search.
+ * nets touch, of a board on which none do. `most` bounds the search.
  */
 export function* narrowestGroove(
   board: Board,
@@ -159,7 +163,6 @@ export function* narrowestGroove(
     const raster = simulateCut(job, { ...options, at: "bottom", widen: -narrow }, blank)
     return touches(nets, extractNetlist(board, labelCopper(raster), "any"))
   }
-  if (shorted(0)) return 0
   let low = 0
   let high = options.most
   if (!shorted(high)) return high
@@ -176,7 +179,7 @@ export function* narrowestGroove(
   return low
 }
 
-function touches(nets: readonly (string | undefined)[], joined: Extracted): boolean {
+export function touches(nets: readonly (string | undefined)[], joined: Extracted): boolean {
   const netOf = new Map<number, string>()
   for (const [i, net] of nets.entries()) {
     if (net === undefined) continue

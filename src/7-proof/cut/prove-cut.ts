@@ -9,19 +9,21 @@ import type { PackageType } from "../../1-stock/artefact.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Board } from "../../5-board/artefact.ts"
 import type { CutterProgram } from "../../6-copper/artefact.ts"
-import type { BoardProof } from "../artefact.ts"
+import type { BoardProof, DepthWindow } from "../artefact.ts"
 import { proof } from "../proof-findings.ts"
 import { given, nothingTold, tell } from "../told.ts"
 import { landPlace, mostListed, spot } from "./board-place.ts"
 import { type Bench, checkPrograms } from "./check-programs.ts"
 import { checkScrews } from "./check-screws.ts"
 import { bareLands, findOpens, findShorts, wantedOfLands } from "./compare-netlists.ts"
+import { leastDepth, mostDepth } from "./depth-window.ts"
 import { type Extracted, extractNetlist, idleLinks } from "./extract-netlist.ts"
 import { judgeHoles } from "./judge-holes.ts"
 import { judgeOutline, judgePlaces } from "./judge-places.ts"
-import { depthsOf, enoughRing, judgeDepth, judgeThin, judgeWindow } from "./judge-thin.ts"
+import { depthsOf, enoughRing, judgeDepth, judgeThin } from "./judge-thin.ts"
+import { depthByCopper, judgeWindow } from "./judge-window.ts"
 import { labelCopper } from "./label-copper.ts"
-import { landRings, narrowestCopper, narrowestGroove } from "./measure-copper.ts"
+import { landRings, narrowestCopper, narrowestGroove, widestNeck } from "./measure-copper.ts"
 import { type ProgramReading, readCutProgram } from "./read-cut-program.ts"
 import { type Heights, onSurface } from "./read-heights.ts"
 import { blankBoard, type CutJob, drilledHoles, simulateCut, widthAt } from "./simulate-cut.ts"
@@ -183,7 +185,27 @@ export function* proveCut(
       : 0
   const rings = landRings(board, top, enoughRing)
   tell(told, judgeThin(board, { neck, groove, rings, pixel }, opens.length === 0))
-  if (neck && along && shorts.length === 0) tell(told, judgeWindow(lamp, board, along.depths, neck, pixel))
+  let window: DepthWindow | undefined
+  if (neck && along && shorts.length === 0) {
+    const { depths, shallow } = along
+    const ask = {
+      board,
+      nets,
+      job,
+      pixel,
+      blank,
+      shallow,
+      shallowest: depths.shallowest.value,
+      deepest: depths.deepest.value,
+      error,
+    }
+    const least = yield* leastDepth(ask)
+    const copper = { depth: depthByCopper(lamp, depths, neck), neck, wide: neck.width >= widestNeck }
+    const most = yield* mostDepth(ask, copper, lamp.copperClad.thickness / 2, rings)
+    const judged = judgeWindow(lamp, board, depths, neck, { least, most }, pixel)
+    tell(told, judged.told)
+    window = judged.window
+  }
   yield { stage, done: 1 }
   return {
     proof: {
@@ -194,6 +216,7 @@ export function* proveCut(
       narrowestAt: neck ? { x: neck.x, y: neck.y, net: neck.net } : { x: 0, y: 0, net: "" },
       narrowestGroove: Math.max(0, groove),
       raster: pixel,
+      ...(window ? { depthWindow: window } : {}),
     },
     ...told,
     joined: forOpens,
