@@ -17,6 +17,7 @@ import { proveHarness } from "./cut/prove-harness.ts"
 import type { Heights } from "./cut/read-heights.ts"
 import { wantedNetlist } from "./cut/wanted-netlist.ts"
 import { checkCurrents } from "./electric/check-currents.ts"
+import { checkEndurance } from "./endurance/check-endurance.ts"
 import { checkFit } from "./fit/face-fit.ts"
 import { checkRules } from "./light/check-rules.ts"
 
@@ -76,7 +77,8 @@ export function* proveLamp(made: Made): Work<Proof> {
   yield { stage: "proving light and fit", done: 0 }
   const fitted = checkFit(lamp, boards)
   const lit = checkRules(lamp, circuit, played.trace)
-  findings.push(...fitted.findings, ...lit.findings)
-  figures.push(...fitted.figures, ...lit.figures)
+  const lasts = checkEndurance(lamp, circuit, boards)
+  findings.push(...fitted.findings, ...lit.findings, ...lasts.findings)
+  figures.push(...fitted.figures, ...lit.figures, ...lasts.figures)
   return { boards: proofs, trace: played.trace, figures, findings }
 }

@@ -1,0 +1,87 @@
+import { beforeAll, expect, test } from "vitest"
+import type { Mm } from "../../0-ground/units/brand.ts"
+import type { Board } from "../../5-board/artefact.ts"
+import { unexplained } from "../../6-copper/unexplained.testing.ts"
+import { makeLamp } from "../made-lamps.testing.ts"
+import type { Made } from "../prove-lamp.ts"
+import { checkEndurance } from "./check-endurance.ts"
+
+let made: Made
+beforeAll(() => {
+  made = makeLamp("marker")
+})
+
+function find(code: string, change: Partial<Made> = {}) {
+  const { lamp, circuit, boards } = { ...made, ...change }
+  const told = checkEndurance(lamp, circuit, boards)
+  expect(unexplained(told)).toEqual([])
+  return told.findings.filter((f) => f.code === `endurance.${code}`)
+}
+
+/** A bare board of 100 × 60 times `size`, screws at the places given, no parts in the way. */
+function bare(size: number, screws: readonly (readonly [number, number])[]): Partial<Made> {
+  const mm = (x: number) => (x * size) as Mm
+  const corners = [
+    [0, 0],
+    [100, 0],
+    [100, 60],
+    [0, 60],
+  ] as const
+  const board = {
+    ...made.boards.boards[0]!,
+    outline: corners.map(([x, y]) => ({ x: mm(x), y: mm(y) })) as unknown as Board["outline"],
+    screws: screws.map(([x, y]) => ({ x: mm(x), y: mm(y), diameter: 3.2 as Mm, keepOut: 3.2 as Mm })),
+    parts: [],
+    lands: [],
+    tracks: [],
+    links: [],
+  }
+  return { boards: { ...made.boards, boards: [board] } }
+}
+
+test("hotter weather and a smaller housing make hotter LEDs; the advised surface keeps them", () => {
+  const usual = find("led-heat")[0]!
+  expect(usual.severity).not.toBe("red")
+  const { lamp } = made
+  const shrunk = (by: number) => ({
+    lamp: {
+      ...lamp,
+      faces: lamp.faces.map((f) => ({
+        ...f,
+        outline: f.outline.map((p) => ({ ...p, x: p.x * by, y: p.y * by })) as unknown as typeof f.outline,
+      })),
+    },
+  })
+  const small = find("led-heat", shrunk(0.3))[0]!
+  expect(small.measured!.value).toBeGreaterThan(usual.measured!.value)
+  expect(small.severity).toBe("amber")
+  const [, wanted, has] = /the housing (\d+) cm².*about (\d+) cm²/.exec(small.advice)!
+  expect(Number(wanted)).toBeGreaterThan(Number(has))
+  // The rim grows with the outline, front and back with its square: between these two lies the surface asked for.
+  const ratio = Number(wanted) / Number(has)
+  expect(find("led-heat", shrunk(0.3 * ratio))[0]!.severity).toBe("green")
+  expect(find("led-heat", shrunk(0.29 * Math.sqrt(ratio)))[0]!.severity).toBe("amber")
+})
+
+test("a large board on two near screws swings; the advised screw raises it as told", () => {
+  const screws = [
+    [8, 8],
+    [20, 8],
+  ] as const
+  const low = find("resonance", bare(1.6, screws))[0]!
+  expect(low.severity).toBe("amber")
+  const [, x, y, raised] = /x (\d+), y (\d+) mm.*raises it to (\d+) Hz/.exec(low.advice)!
+  expect(Number(raised)).toBeGreaterThan(1.3 * low.measured!.value)
+  const more = find("resonance", bare(1.6, [...screws, [Number(x) / 1.6, Number(y) / 1.6]]))[0]!
+  expect(more.measured!.value / Number(raised)).toBeCloseTo(1, 1)
+})
+
+test("a small board on four screws rings far above the engine", () => {
+  const four = [
+    [4, 4],
+    [96, 4],
+    [96, 56],
+    [4, 56],
+  ] as const
+  expect(find("resonance", bare(1, four))[0]!.severity).toBe("green")
+})

@@ -1,0 +1,289 @@
+// Does it last: heat in the closed housing, and the board's first resonance between its screws. Rules of thumb.
+
+import { fact, measuredBy, result } from "../../0-ground/figure.ts"
+import { contains, signedArea } from "../../0-ground/geometry/polygon.ts"
+import { practice } from "../../0-ground/source.ts"
+import { leds } from "../../1-stock/leds.ts"
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Circuit, CornerState } from "../../3-drive/artefact.ts"
+import type { Board, Boards } from "../../5-board/artefact.ts"
+import { given, measuredOn, nothingTold, readOff, type Told, tell } from "../told.ts"
+import { endurance } from "./endurance-findings.ts"
+import { firstResonance, type Sheet } from "./plate-resonance.ts"
+
+const memory = (document: string) => ({ document, known: "memory", confidence: "M" }) as const
+
+const film = fact(
+  "endurance.film",
+  "heat that leaves a closed housing through its wall, inside air to outside air",
+  5,
+  "W/(m²·K)",
+  practice("still air inside and outside, about 10 W/(m²·K) each: rule of thumb, no source"),
+)
+const sheetMatter = {
+  FR4: { modulus: 18.6, density: 1850 },
+  FR1: { modulus: 7, density: 1350 },
+} as const
+const poisson = 0.14
+const laminate = memory("typical values of copper-clad laminate")
+const body = fact(
+  "endurance.part-density",
+  "mean density of a part's body",
+  1.5,
+  "g/cm³",
+  practice("plastic, ceramic and metal mixed: rule of thumb, no source"),
+)
+const engine = fact(
+  "endurance.engine-speed",
+  "turning speed of a small engine at full speed",
+  8000,
+  "/min",
+  practice("rule of thumb, no source; road shocks lie far below, at 2…30 Hz"),
+)
+const octave = 2
+const limit = (octave * engine.value) / 60
+
+export function checkEndurance(lamp: Lamp, circuit: Circuit, boards: Boards): Told {
+  const told = nothingTold()
+  for (const board of boards.boards) tell(told, heat(lamp, circuit, board), shaking(lamp, board))
+  return told
+}
+
+/** All wires live; what hangs on flashing wires counts with its share of the time. */
+function heat(lamp: Lamp, circuit: Circuit, board: Board): Told {
+  const onBoard = board.parts.map((p) => p.ref)
+  const groups = lamp.groups.filter((g) => g.leds.some((l) => onBoard.includes(l.ref)))
+  const sum = (c: CornerState | undefined, refs: readonly string[]) =>
+    refs.reduce((s, r) => s + (c?.dissipation[r] ?? 0), 0)
+  const strongest = circuit.corners.filter((c) => c.parts === "strongest")
+  const all = strongest.reduce<CornerState | undefined>(
+    (a, c) => (a && sum(a, onBoard) >= sum(c, onBoard) ? a : c),
+    undefined,
+  )
+  if (!all || groups.length === 0) return nothingTold()
+  const flashing = lamp.vehicle.wires.filter((w) => w.role === "flashing")
+  const steadyLive = all.live.filter((w) => !flashing.some((f) => f.name === w))
+  const steady = strongest.find(
+    (c) =>
+      c.supply === all.supply &&
+      c.temperature === all.temperature &&
+      c.live.length === steadyLive.length &&
+      steadyLive.every((w) => c.live.includes(w)),
+  )
+  const share = Math.max(0, ...flashing.filter((w) => all.live.includes(w.name)).map((w) => w.onShare ?? 1))
+  const mean = (refs: readonly string[]) => sum(steady, refs) + share * (sum(all, refs) - sum(steady, refs))
+
+  const id = (name: string) => `endurance.${board.name}.${name}`
+  const request = lamp.boards.find((b) => b.name === board.name)
+  const face = lamp.faces.find((f) => f.name === board.face)
+  const outline = face?.outline ?? board.outline
+  const depth = request?.height ?? 0
+  const edge = outline.reduce((s, p, k) => {
+    const q = outline[(k + 1) % outline.length]!
+    return s + Math.hypot(q.x - p.x, q.y - p.y)
+  }, 0)
+  const surface = (2 * Math.abs(signedArea(outline)) + edge * depth) / 100
+  const watt = mean(onBoard)
+  const power = fact(
+    id("heat"),
+    `heat of ${board.name}, mean over the flashes`,
+    1000 * watt,
+    "mW",
+    measuredOn("circuit solved", all.corner),
+  )
+  const skin = fact(
+    id("surface"),
+    `outside surface of the housing of ${board.name}`,
+    surface,
+    "cm²",
+    readOff(`outline of ${board.face ?? board.name}`, "front, back and a rim as deep as the board's height"),
+  )
+  const rise = watt / (film.value * surface * 1e-4)
+  const inside = result(
+    id("air"),
+    `air inside the housing of ${board.name} above the outside`,
+    rise,
+    "K",
+    "heat ÷ (heat through the wall × outside surface)",
+    [power, film, skin],
+  )
+  const told = nothingTold()
+  for (const group of groups) {
+    const led = leds.find(group.led)
+    if (!led) continue
+    const own = Math.max(...group.leds.map((l) => mean([l.ref])))
+    const ambient = lamp.vehicle.ambient.highest
+    const figure = result(
+      id(`${group.name}.junction`),
+      `hottest junction of ${group.name} in a closed housing`,
+      ambient + rise + led.thermalResistance * own,
+      "°C",
+      "highest ambient + air inside above outside + thermal resistance × heat of the LED",
+      [
+        given("vehicle.ambient.highest", "highest ambient temperature", ambient, "°C"),
+        inside,
+        ...led.facts.filter((f) => f.id === `stock.${led.key}.thermal-resistance`),
+        fact(
+          id(`${group.name}.led-heat`),
+          `heat of the hottest LED of ${group.name}`,
+          1000 * own,
+          "mW",
+          measuredOn("circuit solved", all.corner),
+        ),
+      ],
+      { corner: all.corner },
+    )
+    told.figures.push(figure)
+    const left = 0.95 * led.maximumJunction - ambient - led.thermalResistance * own
+    told.findings.push(
+      endurance.judge("led-heat", {
+        title: `Rule of thumb: hottest junction of ${group.name} with the housing of ${board.name} closed`,
+        where: { text: board.name, board: board.name, group: group.name, path: `groups.${group.name}` },
+        ...measuredBy(figure),
+        limit: { value: led.maximumJunction, unit: "°C", kind: "at most" },
+        corner: all.corner,
+        atWorst: "amber",
+        source: film.source!,
+        ...(figure.value > 0.95 * led.maximumJunction && left > 0
+          ? {
+              advice: `Give the housing ${Math.ceil(watt / (film.value * left * 1e-4))} cm² of outside surface (it has about ${surface.toFixed(0)} cm²), or a vent. Bulb work such as a brake held for minutes is what this counts; short braking heats less.`,
+            }
+          : {}),
+      }),
+    )
+  }
+  return told
+}
+
+function shaking(lamp: Lamp, board: Board): Told {
+  if (board.screws.length === 0) return nothingTold()
+  const { base, thickness } = lamp.copperClad
+  const { modulus, density } = sheetMatter[base]
+  const volume = board.parts.reduce(
+    (s, p) => s + (p.body.length < 3 ? 0 : Math.abs(signedArea(p.body)) * p.height),
+    0,
+  )
+  const area = Math.abs(signedArea(board.outline))
+  const grams = (volume * body.value) / 1000
+  const sheetOf = (mm: number): Sheet => ({
+    modulus: modulus * 1e9,
+    poisson,
+    thickness: mm / 1000,
+    massPerArea: (density * mm) / 1000 + grams / 1000 / (area * 1e-6),
+  })
+  // A head or spacer clamps the board: four points of its rim stand still.
+  const rim = (s: { readonly x: number; readonly y: number; readonly keepOut: number }) =>
+    [0, 1, 2, 3].map((k) => ({
+      x: s.x + (s.keepOut - 0.5) * Math.cos((k * Math.PI) / 2),
+      y: s.y + (s.keepOut - 0.5) * Math.sin((k * Math.PI) / 2),
+    }))
+  const held = board.screws.flatMap(rim)
+  const first = firstResonance(sheetOf(thickness), board.outline, held)
+  if (!first) return nothingTold()
+  const id = (name: string) => `endurance.${board.name}.${name}`
+  const figure = result(
+    id("resonance"),
+    `first resonance of ${board.name}`,
+    first.frequency,
+    "Hz",
+    "least root of bending energy ÷ moving energy over shapes that stand still round the screws (Ritz's method), edges free",
+    [
+      fact(`endurance.${base}.modulus`, `stiffness of ${base}`, modulus, "GPa", laminate),
+      fact(`endurance.${base}.density`, `density of ${base}`, density, "kg/m³", laminate),
+      given("copper-clad.thickness", "thickness of the board", thickness, "mm"),
+      result(id("parts"), `parts of ${board.name}`, grams, "g", "volume of the bodies × mean density", [
+        fact(
+          id("bodies"),
+          "volume of the bodies",
+          volume / 1000,
+          "cm³",
+          readOff(`board ${board.name}`, "body outlines × heights"),
+        ),
+        body,
+      ]),
+      fact(id("screws"), "screws", board.screws.length, "", readOff(`board ${board.name}`)),
+      fact(
+        id("area"),
+        `area of ${board.name}`,
+        area / 100,
+        "cm²",
+        readOff(`board ${board.name}`, "its outline"),
+      ),
+    ],
+  )
+  return {
+    figures: [figure, engine],
+    findings: [
+      endurance.judge("resonance", {
+        title: `Rule of thumb: first resonance of ${board.name} on its ${board.screws.length} screws, an octave above ${engine.value} turns a minute`,
+        where: { text: board.name, board: board.name, path: `boards.${board.name}` },
+        ...measuredBy(figure),
+        limit: { value: limit, unit: "Hz", kind: "at least" },
+        atWorst: "amber",
+        amberBelow: 0,
+        source: engine.source!,
+        ...(first.frequency < limit ? { advice: remedy() } : {}),
+      }),
+    ],
+  }
+
+  /** One screw where a free place of the board moves farthest, and the thickness that does; both computed. */
+  function remedy(): string {
+    const free = freePlaces(board)
+    const spot = free.reduce<Place | undefined>(
+      (a, b) => (a && first!.moves(a.x, a.y) >= first!.moves(b.x, b.y) ? a : b),
+      undefined,
+    )
+    const thick = [2, 2.4, 3.2].find((mm) => {
+      const f = mm > thickness && firstResonance(sheetOf(mm), board.outline, held)
+      return f && f.frequency >= limit
+    })
+    const more = spot && firstResonance(sheetOf(thickness), board.outline, [...held, ...rim(spot)])
+    return [
+      more && more.frequency > first!.frequency
+        ? `One more screw and spacer at x ${spot.x.toFixed(0)}, y ${spot.y.toFixed(0)} mm (board seen from its copper side) raises it to ${more.frequency.toFixed(0)} Hz.`
+        : "",
+      thick ? `Laminate of ${thick} mm alone would do.` : "",
+      endurance.entries.resonance.advice,
+    ]
+      .filter((s) => s !== "")
+      .join(" ")
+  }
+}
+
+interface Place {
+  readonly x: number
+  readonly y: number
+  readonly keepOut: number
+}
+
+/** Places on a 4 mm grid where a screw head stays off lands, parts and tracks and inside the edge. */
+function freePlaces(board: Board): Place[] {
+  const keepOut = Math.max(...board.screws.map((s) => s.keepOut))
+  const clear = (x: number, y: number) => (p: { readonly x: number; readonly y: number }) =>
+    Math.hypot(p.x - x, p.y - y) > keepOut + 1.5
+  const out: Place[] = []
+  const points = [
+    ...board.outline.flatMap((p, k) => between(p, board.outline[(k + 1) % board.outline.length]!)),
+    ...board.lands,
+    ...board.parts.flatMap((p) => p.body.flatMap((a, k) => between(a, p.body[(k + 1) % p.body.length]!))),
+    ...board.parts,
+    ...board.tracks.flatMap((t) => t.points.slice(1).flatMap((p, k) => between(t.points[k]!, p))),
+    ...board.links.flatMap((l) => between(l.from, l.to)),
+  ]
+  const xs = board.outline.map((p) => p.x)
+  const ys = board.outline.map((p) => p.y)
+  for (let x = Math.min(...xs) + 4; x < Math.max(...xs); x += 4)
+    for (let y = Math.min(...ys) + 4; y < Math.max(...ys); y += 4)
+      if (contains(board.outline, { x, y }) && points.every(clear(x, y))) out.push({ x, y, keepOut })
+  return out
+}
+
+/** Points every 2 mm from a to b. */
+function between(a: { x: number; y: number }, b: { x: number; y: number }) {
+  const n = Math.max(1, Math.ceil(Math.hypot(b.x - a.x, b.y - a.y) / 2))
+  return Array.from({ length: n + 1 }, (_, k) => ({
+    x: a.x + ((b.x - a.x) * k) / n,
+    y: a.y + ((b.y - a.y) * k) / n,
+  }))
+}

@@ -1,0 +1,16 @@
+// What the proof says about heat in a closed housing and shaking on the road.
+
+import { catalogue } from "../../0-ground/catalogue.ts"
+
+export const endurance = catalogue("endurance", {
+  "led-heat": {
+    about:
+      "Rule of thumb: how hot the LEDs of a board get when its housing is closed, all wires live that can be, on the hottest day, at the highest supply, with the strongest parts.",
+    advice: "Give the housing more outside surface or a vent, or take less current.",
+  },
+  resonance: {
+    about:
+      "Rule of thumb: the board's first resonance, held at its screws, should lie an octave above the engine's own turning speed, or the board swings with it until leads and joints crack. The resonance is computed (Ritz's method, which errs upward by a few per cent or, on long bows, more); what shakes it is not measured on your vehicle.",
+    advice: "Add a screw with a spacer where the board swings farthest, or use thicker laminate.",
+  },
+})
