@@ -50,6 +50,7 @@ describe("the pack", () => {
       "wiring.csv",
       "links.csv",
       "description.yaml",
+      "drawings/circuit.svg",
       "drawings/face-plate.svg",
       "drawings/plate-copper.svg",
       "drawings/plate-components.svg",

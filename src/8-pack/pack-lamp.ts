@@ -3,6 +3,7 @@
 import { contentHash } from "../0-ground/numbers/hash.ts"
 import type { Pack, PackFile, PackInput, PackOptions } from "./artefact.ts"
 import { buildSheet, doNotCut } from "./build-sheet.ts"
+import { circuitSvg } from "./circuit-drawing.ts"
 import { drawComponentSide, drawCopperSide, drawCut, drawDrills, drawFace } from "./draw.ts"
 import { partsCsv } from "./parts-list.ts"
 import { reportJson } from "./report.ts"
@@ -30,12 +31,13 @@ export function packLamp(design: PackInput, { withhold = false }: PackOptions = 
   return { files: [...files, { path: "manifest.json", text: manifest(design, files, withhold) }] }
 }
 
-function drawings({ lamp, boards, copper }: PackInput, warning: string | undefined): PackFile[] {
+function drawings({ lamp, circuit, boards, copper }: PackInput, warning: string | undefined): PackFile[] {
   const file = (name: string, scene: Parameters<typeof sceneSvg>[0]): PackFile => ({
     path: `drawings/${name}.svg`,
     text: sceneSvg(scene, warning),
   })
   return [
+    { path: "drawings/circuit.svg", text: circuitSvg(lamp.name, circuit, warning) },
     ...lamp.faces.map((f) => file(`face-${f.name}`, drawFace(f, lamp.groups))),
     ...boards.boards.flatMap((b) => {
       const cut = copper.boards.find((c) => c.board === b.name)

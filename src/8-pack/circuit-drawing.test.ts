@@ -1,0 +1,62 @@
+import { SaxesParser } from "saxes"
+import { describe, expect, test } from "vitest"
+import type { Circuit } from "../3-drive/artefact.ts"
+import { designDrive } from "../3-drive/design-drive.ts"
+import { marker, tern } from "../3-drive/fixtures.testing.ts"
+import { circuitSvg } from "./circuit-drawing.ts"
+
+type Segment = readonly [number, number, number, number]
+
+function read(svg: string): { wires: Segment[]; texts: string[] } {
+  const wires: Segment[] = []
+  const texts: string[] = []
+  const parser = new SaxesParser()
+  parser.on("opentag", (tag) => {
+    const { class: kind, d } = tag.attributes as Record<string, string>
+    if (kind !== "wire") return
+    const [a, b, c, e] = d!.match(/-?[\d.]+/g)!.map(Number)
+    wires.push([a!, b!, c!, e!])
+  })
+  parser.on("text", (t) => {
+    if (t.trim()) texts.push(t)
+  })
+  parser.on("error", (e) => {
+    throw e
+  })
+  parser.write(svg).close()
+  return { wires, texts }
+}
+
+/** Insides of a level and an upright conductor that pass through each other. */
+const crosses = ([ax, ay, bx, by]: Segment, [cx, cy, dx, dy]: Segment) => {
+  const inside = (v: number, p: number, q: number) => v > Math.min(p, q) + 1e-6 && v < Math.max(p, q) - 1e-6
+  const level = (a: number, b: number) => Math.abs(a - b) < 1e-9
+  return level(ay, by) && level(cx, dx) && inside(cx, ax, bx) && inside(ay, cy, dy)
+}
+
+describe.each([
+  ["the rear lamp", designDrive(tern)],
+  ["the marker", designDrive(marker)],
+  ["pulses held by hand", designDrive({ ...tern, pins: { "drive.tail-stop.way": "pwm" } })],
+] as readonly (readonly [string, Circuit])[])("%s", (name, circuit) => {
+  const { wires, texts } = read(circuitSvg(name, circuit))
+  test("no two conductors cross", () => {
+    expect(wires.length).toBeGreaterThan(circuit.parts.length)
+    for (const a of wires) for (const b of wires) expect(crosses(a, b), `${a} and ${b}`).toBe(false)
+  })
+  test("every part and every net of more than a string is named", () => {
+    const all = texts.join("\n")
+    for (const p of circuit.parts.filter((x) => x.kind !== "led")) expect(all).toContain(p.ref)
+    expect(texts.filter((t) => t.startsWith("LED "))).toHaveLength(
+      circuit.parts.filter((p) => p.kind === "led").length,
+    )
+    for (const n of circuit.nets.filter((x) => x.wire !== undefined && x.name !== circuit.earth))
+      expect(texts).toContain(n.name)
+  })
+})
+
+test("a lamp that must not be cut says so on its circuit, and odd names do no harm", () => {
+  const svg = circuitSvg('<&"', designDrive(marker), "DO NOT CUT")
+  expect(read(svg).texts.join()).toContain("DO NOT CUT")
+  expect(svg).toBe(circuitSvg('<&"', designDrive(marker), "DO NOT CUT"))
+})
