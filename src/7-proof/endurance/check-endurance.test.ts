@@ -76,6 +76,43 @@ test("a large board on two near screws swings; the advised screw raises it as to
   expect(more.measured!.value / Number(raised)).toBeCloseTo(1, 1)
 })
 
+test("a long part outlives the shake on a stiff board only", () => {
+  const part = {
+    ...made.boards.boards[0]!.parts[0]!,
+    ref: "U9",
+    package: "dip-28",
+    height: 0 as Mm,
+    body: [
+      { x: 0, y: 0 },
+      { x: 36, y: 0 },
+      { x: 36, y: 7 },
+    ] as unknown as Board["parts"][number]["body"],
+  }
+  const on = (size: number, screws: readonly (readonly [number, number])[]) => {
+    const { boards } = bare(size, screws)
+    const board = {
+      ...boards!.boards[0]!,
+      parts: [part],
+      size: { w: 100 * size, h: 60 * size } as Board["size"],
+    }
+    return find("part-swing", { boards: { ...boards!, boards: [board] } })[0]!
+  }
+  const soft = on(2, [[8, 8]])
+  expect(soft.severity).toBe("amber")
+  const stiff = on(1, [
+    [4, 4],
+    [96, 4],
+    [96, 56],
+    [4, 56],
+  ])
+  expect(stiff.severity).toBe("green")
+  // 60 mm, 1.6 mm, 36 mm: (9.8·5·0.062992·√1.417323 ÷ (0.00022·2.362205))^⅔
+  expect(stiff.limit!.value).toBeCloseTo(
+    ((49 * 0.062992 * Math.sqrt(1.417323)) / (0.00022 * 2.362205)) ** (2 / 3),
+    1,
+  )
+})
+
 test("a small board on four screws rings far above the engine", () => {
   const four = [
     [4, 4],

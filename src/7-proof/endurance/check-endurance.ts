@@ -1,6 +1,6 @@
 // Does it last: heat in the closed housing, and the board's first resonance between its screws. Rules of thumb.
 
-import { fact, measuredBy, result } from "../../0-ground/figure.ts"
+import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
 import { contains, signedArea } from "../../0-ground/geometry/polygon.ts"
 import { practice } from "../../0-ground/source.ts"
 import { leds } from "../../1-stock/leds.ts"
@@ -10,6 +10,7 @@ import type { Board, Boards } from "../../5-board/artefact.ts"
 import { given, measuredOn, nothingTold, readOff, type Told, tell } from "../told.ts"
 import { endurance } from "./endurance-findings.ts"
 import { firstResonance, type Sheet } from "./plate-resonance.ts"
+import { allowedDisplacement, neededResonance } from "./steinberg.ts"
 
 const memory = (document: string) => ({ document, known: "memory", confidence: "M" }) as const
 
@@ -39,6 +40,13 @@ const engine = fact(
   8000,
   "/min",
   practice("rule of thumb, no source; road shocks lie far below, at 2…30 Hz"),
+)
+const shake = fact(
+  "endurance.shake",
+  "shake of the whole lamp on the road",
+  5,
+  "g",
+  practice("rule of thumb, no source"),
 )
 const octave = 2
 const limit = (octave * engine.value) / 60
@@ -211,8 +219,9 @@ function shaking(lamp: Lamp, board: Board): Told {
       ),
     ],
   )
+  const swing = partSwing(board, figure, thickness)
   return {
-    figures: [figure, engine],
+    figures: [figure, engine, ...swing.figures],
     findings: [
       endurance.judge("resonance", {
         title: `Rule of thumb: first resonance of ${board.name} on its ${board.screws.length} screws, an octave above ${engine.value} turns a minute`,
@@ -224,6 +233,7 @@ function shaking(lamp: Lamp, board: Board): Told {
         source: engine.source!,
         ...(first.frequency < limit ? { advice: remedy() } : {}),
       }),
+      ...swing.findings,
     ],
   }
 
@@ -250,6 +260,53 @@ function shaking(lamp: Lamp, board: Board): Told {
       .join(" ")
   }
 }
+
+/** The longest dual-in-line part; the board's shorter edge and the middle of the board are the cautious reading. */
+function partSwing(board: Board, resonance: Figure, thickness: number): Told {
+  const parts = board.parts
+    .filter((p) => p.package.startsWith("dip-") && p.body.length > 0)
+    .map((p) => ({
+      ref: p.ref,
+      length: Math.max(...p.body.flatMap((a) => p.body.map((b) => Math.max(b.x - a.x, b.y - a.y)))),
+    }))
+    .sort((a, b) => b.length - a.length)
+  const part = parts[0]
+  if (!part) return nothingTold()
+  const edge = Math.min(board.size.w, board.size.h)
+  const id = (name: string) => `endurance.${board.name}.${name}`
+  const needed = result(
+    id("part-swing.needed"),
+    `resonance from which ${part.ref} outlives a shake of ${shake.value} g`,
+    neededResonance(shake.value, allowedDisplacement(edge, thickness, part.length)),
+    "Hz",
+    "(9.8 × shake × thickness × √part length ÷ (0.00022 × board edge))^⅔, lengths in inches; the board swings √frequency times the shake",
+    [
+      shake,
+      given("copper-clad.thickness", "thickness of the board", thickness, "mm"),
+      fact(
+        id("part-swing.length"),
+        `length of ${part.ref}`,
+        part.length,
+        "mm",
+        readOff(`board ${board.name}`, part.ref),
+      ),
+      fact(id("part-swing.edge"), "shorter edge", edge, "mm", readOff(`board ${board.name}`, "its size")),
+    ],
+    { source: steinberg },
+  )
+  const finding = endurance.judge("part-swing", {
+    title: `Rule of thumb: resonance of ${board.name} against what its longest part ${part.ref} outlives`,
+    where: { text: `${board.name}, ${part.ref}`, board: board.name, part: part.ref },
+    ...measuredBy(resonance),
+    limit: { value: needed.value, unit: "Hz", kind: "at least" },
+    atWorst: "amber",
+    amberBelow: 0,
+    source: steinberg,
+  })
+  return { findings: [finding], figures: [needed] }
+}
+
+const steinberg = memory("Steinberg, Vibration Analysis for Electronic Equipment: swing of parts")
 
 interface Place {
   readonly x: number

@@ -8,6 +8,11 @@ export const endurance = catalogue("endurance", {
       "Rule of thumb: how hot the LEDs of a board get when its housing is closed, all wires live that can be, on the hottest day, at the highest supply, with the strongest parts.",
     advice: "Give the housing more outside surface or a vent, or take less current.",
   },
+  "part-swing": {
+    about:
+      "Rule of thumb (Steinberg's, from memory): a long part is bent off its leads when the board swings too far under it; the board's first resonance must lie high enough for a shake of 5 g.",
+    advice: "Add a screw with a spacer near the part, use thicker laminate, or glue the part's ends down.",
+  },
   resonance: {
     about:
       "Rule of thumb: the board's first resonance, held at its screws, should lie an octave above the engine's own turning speed, or the board swings with it until leads and joints crack. The resonance is computed (Ritz's method, which errs upward by a few per cent or, on long bows, more); what shakes it is not measured on your vehicle.",
