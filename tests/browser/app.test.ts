@@ -136,6 +136,67 @@ test("the left sweep runs outward: the outer LED lights later than the inner one
   expect(first["sweep-left-8"]).toBeGreaterThan(first["sweep-left-1"] ?? Number.POSITIVE_INFINITY)
 })
 
+const liveShare = (wire: string) =>
+  page
+    .locator(".now-words")
+    .evaluate((e, w) => (e.textContent ?? "").split(" live")[0]?.includes(w) ?? false, wire)
+
+test("a tap on the brake's key lights the crescent fully while the key is down", async () => {
+  await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur())
+  await seek(3)
+  expect(await liveShare("brake")).toBe(false)
+  await page.keyboard.down("b")
+  await page.waitForTimeout(300)
+  await page.keyboard.up("b")
+  await page.getByRole("button", { name: "Pause", exact: true }).click()
+  await page.getByText("Playing these wires").waitFor({ state: "detached", timeout: patience })
+  await seek(3.1)
+  expect(await liveShare("brake")).toBe(true)
+  expect((await levels())["tail-stop-1"]).toBeGreaterThan(200)
+  await page.getByRole("button", { name: "Back to the demonstration" }).click()
+  await seek(3.1)
+  expect(await liveShare("brake")).toBe(false)
+})
+
+test("another flasher changes when the left wire is live", async () => {
+  const changes = async () => {
+    let count = 0
+    let was = false
+    for (let t = 0.5; t < 2.5; t += 0.02) {
+      await seek(t)
+      const is = await liveShare("left")
+      if (is !== was) count++
+      was = is
+    }
+    return count
+  }
+  const usual = await changes()
+  await page.getByLabel("Flasher").selectOption({ label: "fastest allowed, 120 /min, 30 %" })
+  await page.getByText("Playing these wires").waitFor()
+  await page.getByText("Playing these wires").waitFor({ state: "detached", timeout: patience })
+  expect(await changes()).toBeGreaterThan(usual)
+  await page.getByRole("button", { name: "Back to the demonstration" }).click()
+})
+
+test("a recording is played, and one that cannot be read says where", async () => {
+  const file = page.locator('input[type=file][accept=".vcd"]')
+  const vcd = (text: string) => ({ name: "ride.vcd", mimeType: "text/plain", buffer: Buffer.from(text) })
+  await file.setInputFiles(
+    vcd(
+      "$timescale 1ms $end\n$var wire 1 ! right $end\n$enddefinitions $end\n#0\n0!\n#100\n1!\n#900\n0!\n#1500\n",
+    ),
+  )
+  await page.getByText("Wires as recorded in ride.vcd").waitFor()
+  await page.getByText("Playing these wires").waitFor({ state: "detached", timeout: patience })
+  expect(Number(await page.getByLabel("Play head").getAttribute("max"))).toBeCloseTo(1.5, 1)
+  await seek(0.8)
+  expect((await levels())["sweep-right-8"]).toBeGreaterThan(200)
+  expect((await levels())["sweep-left-8"]).toBe(0)
+  await page.getByRole("button", { name: "Back to the demonstration" }).click()
+  await file.setInputFiles(vcd("$timescale 1ms $end\n$var wire 1 ! right $end\n1!\n"))
+  await page.getByText(/ride\.vcd, line 3:/).waitFor()
+})
+
 test("margins stand thinnest first within their colour, at least twenty of them", async () => {
   const rows = await page.locator(".margin").evaluateAll((all) =>
     all.map((e) => ({
@@ -288,7 +349,7 @@ test("a changed sweep is worked out again and shows in its margin", async () => 
 
 test("another lamp is opened from disk, and the text before can be had back", async () => {
   await page.getByRole("tab", { name: "Text", exact: true }).click()
-  await page.locator("input[type=file]").setInputFiles("examples/marker/marker.yaml")
+  await page.locator('input[type=file]:not([accept=".vcd"])').setInputFiles("examples/marker/marker.yaml")
   await expect.poll(() => page.locator("h1").textContent(), { timeout: patience }).toBe("Tern side marker")
   await view("Face")
   expect(await page.locator("circle[data-led]").count()).toBe(4)

@@ -93,6 +93,11 @@ export function stop(): void {
   )
 }
 
+/** The firmware on the bench with wires of the builder's choice. */
+export const playWires = (...call: Parameters<WorkerApi["play"]>) => open().api.play(...call)
+export const readWires = (text: string, names: readonly string[]) => open().api.readWires(text, names)
+export const demonstration = (lamp: Lamp) => open().api.demonstration(lamp)
+
 /** Makes the pack and hands it to the browser as a download. */
 export async function makePack(): Promise<void> {
   const { design } = page.getState()

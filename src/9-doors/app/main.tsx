@@ -16,11 +16,14 @@ import "./style/margins.css"
 import { StrictMode } from "react"
 import { createRoot } from "react-dom/client"
 import { App } from "./app.tsx"
+import { listenForDrops } from "./drop-files.ts"
 import { compute, computeLive } from "./engine.ts"
 import { isSource, onOtherTab } from "./keep.ts"
 import { listenForPlayKeys } from "./play-keys.ts"
 import { page } from "./store.ts"
 import { listenForUndoKeys } from "./undo-keys.ts"
+import { followDesign } from "./vehicle.ts"
+import { listenForVehicleKeys } from "./vehicle-keys.ts"
 
 const place = document.getElementById("page")
 if (!place) throw new Error("the page has no place for the app: an element with id page")
@@ -31,6 +34,9 @@ createRoot(place).render(
 )
 listenForPlayKeys()
 listenForUndoKeys()
+listenForVehicleKeys()
+listenForDrops()
+followDesign()
 onOtherTab((copy) => page.setState({ elsewhere: { copy, now: true } }))
 void begin()
 

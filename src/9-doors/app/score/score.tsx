@@ -9,6 +9,7 @@ import { layOutRows, type Rows } from "./rows.ts"
 import { ScoreControls } from "./score-controls.tsx"
 import { type Span, shortest, within } from "./span.ts"
 import { TimeZoom } from "./time-zoom.tsx"
+import { VehicleControls } from "./vehicle-controls.tsx"
 
 export function Score() {
   const lamp = usePage((s) => s.design?.lamp)
@@ -29,6 +30,7 @@ export function Score() {
   return (
     <section className="area-score" aria-label="Score">
       <ScoreControls />
+      <VehicleControls />
       <div className="score-frame">
         <div className="score-scroll">
           <div className="score-labels" style={{ height: rows?.height }}>
