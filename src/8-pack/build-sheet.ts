@@ -6,9 +6,11 @@ import type { Finding } from "../0-ground/finding.ts"
 import { showNumber } from "../0-ground/text/show.ts"
 import type { Board, PlacedPart } from "../5-board/artefact.ts"
 import type { PackInput } from "./artefact.ts"
+import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
 import { drawComponentSide, drawCopperSide, drawFace } from "./draw.ts"
 import { partLines } from "./parts-list.ts"
 import { escapeXml, type Scene, sceneElement } from "./scene.ts"
+import { bringUp } from "./sheet-bring-up.ts"
 import { findingsPart, findingTable } from "./sheet-findings.ts"
 import { sheetStyle, stopStyle } from "./sheet-style.ts"
 import { code, right, table } from "./sheet-table.ts"
@@ -20,7 +22,7 @@ export const doNotCut = "DO NOT CUT: at least one finding is red."
 /** Between the margins of A4, the narrower of the two papers, mm. */
 const paperWidth = 186
 
-export function buildSheet(design: PackInput, withheld: boolean): string {
+export function buildSheet(design: PackInput, withheld: boolean, plan: BringUpPlan): string {
   const { lamp, verdict } = design
   const red = verdict === "do not cut"
   const parts = [
@@ -36,6 +38,7 @@ export function buildSheet(design: PackInput, withheld: boolean): string {
     wiring(design),
     programming(design, withheld),
     testing(design),
+    bringUp(plan),
     findingsPart(design.findings),
   ]
   return `<!DOCTYPE html>

@@ -49,6 +49,7 @@ describe("the pack", () => {
       "parts.csv",
       "wiring.csv",
       "links.csv",
+      "bring-up.csv",
       "description.yaml",
       "drawings/circuit.svg",
       "drawings/face-plate.svg",

@@ -2,6 +2,8 @@
 
 import { contentHash } from "../0-ground/numbers/hash.ts"
 import type { Pack, PackFile, PackInput, PackOptions } from "./artefact.ts"
+import { bringUpCsv } from "./bring-up/bring-up-table.ts"
+import { planBringUp } from "./bring-up/plan-bring-up.ts"
 import { buildSheet, doNotCut } from "./build-sheet.ts"
 import { circuitSvg } from "./circuit-drawing.ts"
 import { drawComponentSide, drawCopperSide, drawCut, drawDrills, drawFace } from "./draw.ts"
@@ -11,19 +13,25 @@ import { sceneSvg } from "./scene.ts"
 import { firmwareFile } from "./sheet-testing.ts"
 import { linksCsv, wiringCsv } from "./wiring-list.ts"
 
+export { findFaults } from "./bring-up/find-fault.ts"
+export { solveFaults } from "./bring-up/plan-bring-up.ts"
+export { readReadings } from "./bring-up/read-readings.ts"
+
 /**
  * Packs a designed lamp. With `withhold`, cutter programs and firmware stay out.
  * A lamp with a red finding is marked on every sheet, drawing and program.
  */
 export function packLamp(design: PackInput, { withhold = false }: PackOptions = {}): Pack {
   const red = design.verdict === "do not cut"
+  const plan = planBringUp(design)
   const files: PackFile[] = [
     ...(red ? [{ path: "DO-NOT-CUT.txt", text: reasons(design) }] : []),
-    { path: "build-sheet.html", text: buildSheet(design, withhold) },
-    { path: "report.json", text: reportJson(design) },
+    { path: "build-sheet.html", text: buildSheet(design, withhold, plan) },
+    { path: "report.json", text: reportJson(design, plan) },
     { path: "parts.csv", text: partsCsv(design) },
     { path: "wiring.csv", text: wiringCsv(design) },
     { path: "links.csv", text: linksCsv(design) },
+    { path: "bring-up.csv", text: bringUpCsv(plan) },
     { path: "description.yaml", text: design.text },
     ...drawings(design, red ? doNotCut : undefined),
     ...(withhold ? [] : programs(design, red)),

@@ -2,12 +2,14 @@
 
 import type { Figure } from "../0-ground/figure.ts"
 import type { PackInput } from "./artefact.ts"
+import { bringUpReport } from "./bring-up/bring-up-table.ts"
+import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
 
-export function reportJson(design: PackInput): string {
-  return `${JSON.stringify(report(design), null, 2)}\n`
+export function reportJson(design: PackInput, plan: BringUpPlan): string {
+  return `${JSON.stringify(report(design, plan), null, 2)}\n`
 }
 
-function report(design: PackInput) {
+function report(design: PackInput, bringUp: BringUpPlan) {
   const { lamp, boards, plan, proof, firmware, findings, verdict, stages } = design
   const figures = flatten(design)
   return {
@@ -53,6 +55,7 @@ function report(design: PackInput) {
             fuses: firmware.fuses,
             pinOf: firmware.pinOf,
           },
+    bringUp: bringUpReport(bringUp),
     stages: Object.fromEntries(stages.map((s) => [s, null])),
     units: {
       size: "mm",

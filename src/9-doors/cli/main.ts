@@ -4,6 +4,7 @@
 import { Command, CommanderError } from "commander"
 import { serveApp } from "./app-command.ts"
 import { checkLamp } from "./check-command.ts"
+import { findFault } from "./find-command.ts"
 import { inspectPrograms } from "./inspect-command.ts"
 import { makePack } from "./make-command.ts"
 import { newLamp } from "./new-command.ts"
@@ -55,6 +56,13 @@ program
   .argument("[figure]", "id of a figure, as in report.json; left out: list them all")
   .description("print how a figure came about: formula, inputs, source")
   .action((lamp: string, figure?: string) => finish(whyFigure(lamp, figure)))
+
+program
+  .command("find")
+  .argument("<lamp>", "the description (YAML)")
+  .argument("<readings>", "bring-up.csv with the column measured filled in")
+  .description("name the likeliest faults behind the readings taken at the bench")
+  .action((lamp: string, readings: string) => finish(findFault(lamp, readings)))
 
 program
   .command("play")

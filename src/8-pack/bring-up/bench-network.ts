@@ -1,0 +1,302 @@
+// Boards on the bench as a direct-current network: parts from the circuit, what joins them from the lands as placed,
+// one fault at a time put in. Nodes are `board|net`; the part of a net beyond a missing link is `board|net~`.
+
+import type { DiodeModel, PartType } from "../../1-stock/artefact.ts"
+import { ledType } from "../../1-stock/leds.ts"
+import { partType } from "../../1-stock/parts.ts"
+import type { Circuit, Part } from "../../3-drive/artefact.ts"
+import type { Boards } from "../../5-board/artefact.ts"
+import { curve, type DcNetwork, diode, type Law } from "./dc-network.ts"
+import { type Fault, landName } from "./faults.ts"
+
+/** Low: everything draws least and LEDs drop most; high the other way round. */
+export const ends = ["low", "usual", "high"] as const
+export type End = (typeof ends)[number]
+
+/** A drop of solder or a lead across, Ω. */
+const solder = 0.05
+
+export interface Bench {
+  readonly circuit: Circuit
+  readonly boards: Boards
+  /** Ref → board → pin → net, as the lands stand. */
+  readonly pins: ReadonlyMap<string, { readonly board: string; readonly nets: ReadonlyMap<string, string> }>
+}
+
+export function benchOf(circuit: Circuit, boards: Boards): Bench {
+  const pins = new Map<string, { board: string; nets: Map<string, string> }>()
+  for (const b of boards.boards)
+    for (const l of b.lands) {
+      if (l.net === undefined || b.links.some((w) => w.ref === l.ref)) continue
+      const own = pins.get(l.ref) ?? { board: b.name, nets: new Map<string, string>() }
+      // Pads carry the same ref on several boards; only parts of the circuit are asked for by ref.
+      if (own.board === b.name) own.nets.set(l.pin, l.net)
+      pins.set(l.ref, own)
+    }
+  return { circuit, boards, pins }
+}
+
+/** The node a land lies on while `fault` is there. */
+export function nodeOf(board: string, net: string, land: string, fault: Fault | undefined): string {
+  const beyond = fault?.kind === "link" && fault.board === board && fault.net === net && fault.apart.has(land)
+  return `${board}|${net}${beyond ? "~" : ""}`
+}
+
+export type PinNode = (pin: string) => string | undefined
+
+/** Where the pins of a part end up, turned round if that is the fault; undefined for a part not on these boards. */
+export function pinNodes(bench: Bench, part: Part, fault: Fault | undefined): PinNode {
+  const placed = bench.pins.get(part.ref)
+  const turned = fault?.kind === "part" && fault.ref === part.ref && fault.change === "reversed"
+  const names = placed ? [...placed.nets.keys()] : []
+  return (pin) => {
+    if (!placed) return undefined
+    const there = turned ? opposite(part, names, pin) : pin
+    const net = there === undefined ? undefined : placed.nets.get(there)
+    return net === undefined ? undefined : nodeOf(placed.board, net, `${part.ref}.${there}`, fault)
+  }
+}
+
+function opposite(part: Part, names: readonly string[], pin: string): string | undefined {
+  if (part.kind === "resistor-array") {
+    const { model } = partType(part.stock)
+    return model.kind === "resistor-array" ? String(model.sections + 2 - Number(pin)) : undefined
+  }
+  if (part.kind === "regulator") return pin === "1" ? "3" : pin === "3" ? "1" : pin
+  return names.find((n) => n !== pin)
+}
+
+/** Ohms of a resistor or capacitor value under a fault: factor on its amount; undefined when it is not there. */
+export function factor(part: Part, fault: Fault | undefined): number | undefined {
+  if (fault?.kind !== "part" || fault.ref !== part.ref) return 1
+  return { open: undefined, short: 1, reversed: 1, "ten times": 10, "a tenth": 0.1 }[fault.change]
+}
+
+export const shorted = (part: Part, fault: Fault | undefined) =>
+  fault?.kind === "part" && fault.ref === part.ref && fault.change === "short"
+
+/** Every resistance there is: plain ones, sections of networks, bridges and shorts, with wires between boards. */
+export function resistances(
+  bench: Bench,
+  on: (board: string) => boolean,
+  fitted: (part: Part) => boolean,
+  fault: Fault | undefined,
+  end: End,
+): { readonly a: string; readonly b: string; readonly ohm: number }[] {
+  const sign = { low: 1, usual: 0, high: -1 }[end]
+  const out: { a: string; b: string; ohm: number }[] = []
+  const put = (a: string | undefined, b: string | undefined, ohm: number) => {
+    if (a !== undefined && b !== undefined && a !== b) out.push({ a, b, ohm })
+  }
+  for (const part of bench.circuit.parts) {
+    const placed = bench.pins.get(part.ref)
+    if (!placed || !on(placed.board) || !fitted(part)) continue
+    const pin = pinNodes(bench, part, fault)
+    const share = factor(part, fault)
+    if (shorted(part, fault)) {
+      const [a, b] = part.kind === "regulator" ? ["1", "3"] : [...placed.nets.keys()]
+      put(pin(a!), pin(b!), solder)
+    } else if (part.kind === "resistor" && share !== undefined && part.amount !== undefined) {
+      const { model } = partType(part.stock)
+      const tolerance = model.kind === "resistor" ? model.tolerance : 0
+      put(pin("1"), pin("2"), part.amount * share * (1 + sign * tolerance))
+    } else if (part.kind === "resistor-array" && share !== undefined) {
+      const { model } = partType(part.stock)
+      if (model.kind !== "resistor-array") continue
+      for (const own of model.sectionPins) {
+        const wrong = fault?.kind === "section" && fault.ref === part.ref && fault.pin === own
+        if (wrong && fault.change === "open") continue
+        const ohm = wrong ? solder : model.resistance * share * (1 + sign * model.tolerance)
+        put(pin(model.commonPin), pin(own), ohm)
+      }
+    } else if (part.kind === "low-side-array" && fault?.kind === "section" && fault.ref === part.ref) {
+      const { model } = partType(part.stock)
+      if (model.kind === "low-side-array" && fault.change === "short")
+        put(pin(fault.pin), pin(model.earthPin), solder)
+    }
+  }
+  if (fault?.kind === "bridge" && on(fault.board))
+    put(
+      nodeOf(fault.board, fault.a.net!, landName(fault.a), fault),
+      nodeOf(fault.board, fault.b.net!, landName(fault.b), fault),
+      solder,
+    )
+  return out
+}
+
+/** Ω: harness wires, joined when the whole lamp is on the bench. */
+export function harness(
+  bench: Bench,
+  fault: Fault | undefined,
+): { readonly a: string; readonly b: string; readonly ohm: number }[] {
+  return bench.boards.harness.flatMap((h) => {
+    if (fault?.kind === "wire" && fault.name === h.name) return []
+    const end = (e: { board: string; ref: string } | { vehicle: string }) =>
+      "vehicle" in e ? `vehicle|${e.vehicle}` : nodeOf(e.board, h.net, `${e.ref}.1`, fault)
+    return [{ a: end(h.from), b: end(h.to), ohm: 0.02 }]
+  })
+}
+
+/** Junctions and chips, for powered boards. `drive`: what the running programme does with a signal. */
+export function addJunctions(
+  network: DcNetwork,
+  bench: Bench,
+  on: (board: string) => boolean,
+  fitted: (part: Part) => boolean,
+  fault: Fault | undefined,
+  end: End,
+  drive: (signal: string) => "high" | "low" | "open",
+): void {
+  for (const part of bench.circuit.parts) {
+    const placed = bench.pins.get(part.ref)
+    if (!placed || !on(placed.board) || !fitted(part)) continue
+    if (factor(part, fault) === undefined || shorted(part, fault)) continue
+    const pin = pinNodes(bench, part, fault)
+    const between = (a: string, b: string, law: Law) => {
+      const [p, q] = [pin(a), pin(b)]
+      if (p !== undefined && q !== undefined) network.branch(p, q, law)
+    }
+    if (part.kind === "led") {
+      const led = ledType(part.stock)
+      between("A", "K", diode(led.model[end === "low" ? "high" : end === "high" ? "low" : "usual"]))
+      continue
+    }
+    const { model } = partType(part.stock)
+    if (model.kind === "diode") between("A", "K", rectifier(model.law, model.spread, end))
+    else if (model.kind === "clamp")
+      between("K", "A", avalanche(model.breakdownLow, model.clampAt, model.clampCurrent))
+    else if (model.kind === "zener") between("K", "A", avalanche(model.low, model.high, model.at))
+    else if (model.kind === "regulator") addRegulator(network, model, pin, end)
+    else if (model.kind === "low-side-array") addArray(network, part, model, pin, fault, end)
+    else if (model.kind === "controller") addController(network, bench, part, model, fault, end, drive)
+  }
+}
+
+function rectifier(law: DiodeModel, spread: number, end: End): Law {
+  return diode(law, { low: spread, usual: 0, high: -spread }[end])
+}
+
+const avalanche = (low: number, high: number, amps: number): Law =>
+  curve([
+    [-1, -1],
+    [-0.7, -1e-3],
+    [-0.5, -1e-6],
+    [0, 0],
+    [low, 1e-6],
+    [Math.max(high, low + 0.2), amps],
+  ])
+
+type Model<K> = Extract<PartType["model"], { kind: K }>
+
+/** A source of its voltage behind a small resistance that gives no more than the input holds above it. */
+function addRegulator(network: DcNetwork, model: Model<"regulator">, pin: PinNode, end: End): void {
+  const [input, earth, output] = [pin("1"), pin("2"), pin("3")]
+  if (input === undefined || earth === undefined || output === undefined) return
+  const volt = model.out[end]
+  const inner = 0.5
+  // Without current the input stands hardly above the output; the drop grows with current up to its stated value.
+  const law = (own: number, out: number) => {
+    const want = Math.min(volt - out, own - 0.1)
+    const i = Math.min(Math.max(want / inner, 0), model.maximumCurrent)
+    const active = want > 0 && i < model.maximumCurrent
+    const byOutput = active && volt - out <= own - 0.1
+    return {
+      i: i + own * 1e-9,
+      g: active && !byOutput ? 1 / inner : 1e-9,
+      m: byOutput ? -1 / inner : 0,
+    }
+  }
+  network.dependent(input, output, output, law)
+  // Its own current: "at most" is what the data sheet says; the least is a guess well below any part's.
+  const own = { low: 0.3, usual: 0.7, high: 1 }[end] * model.quiescent
+  network.branch(
+    input,
+    earth,
+    curve([
+      [-1, -1e-6],
+      [0, 0],
+      [4, own],
+      [40, own * 1.05],
+    ]),
+  )
+}
+
+function addArray(
+  network: DcNetwork,
+  part: Part,
+  model: Model<"low-side-array">,
+  pin: PinNode,
+  fault: Fault | undefined,
+  end: End,
+): void {
+  const earth = pin(model.earthPin)
+  if (earth === undefined) return
+  const junctions = { low: model.junctions.high, usual: 1.35, high: model.junctions.low }[end]
+  const rows = model.dropAt.map((d): readonly [number, number] => [
+    d[end === "low" ? "high" : end === "high" ? "low" : "usual"],
+    d.current,
+  ])
+  const output = curve([[-0.6, -1e-3], [0, 0], [rows[0]![0] * 0.9, 1e-4], ...rows])
+  for (const [input, out] of model.sectionPins) {
+    const [signal, load] = [pin(input), pin(out)]
+    if (signal === undefined) continue
+    network.branch(
+      signal,
+      earth,
+      curve([
+        [-1, -1e-6],
+        [0, 0],
+        [junctions, 2e-5],
+        [junctions + model.inputResistance * 1e-3, 1.02e-3],
+      ]),
+    )
+    const dead = fault?.kind === "section" && fault.ref === part.ref && fault.pin === out
+    if (load === undefined || dead) continue
+    // On as far as its input is above the junctions; between off and on it follows the input.
+    network.dependent(load, earth, signal, (own, control) => {
+      const open = Math.min(1, Math.max(0, (control - junctions) / 0.1 + 0.2))
+      const { i, g } = output(own)
+      const moving = open > 0 && open < 1
+      return { i: i * open, g: g * open + 1e-9, m: moving ? i / 0.1 : 0 }
+    })
+  }
+}
+
+function addController(
+  network: DcNetwork,
+  bench: Bench,
+  part: Part,
+  model: Model<"controller">,
+  fault: Fault | undefined,
+  end: End,
+  drive: (signal: string) => "high" | "low" | "open",
+): void {
+  const pin = pinNodes(bench, part, fault)
+  const [plus, earth] = [pin(model.packagePins.VCC![0]!), pin(model.packagePins.GND![0]!)]
+  if (plus === undefined || earth === undefined) return
+  const amps = { low: 0.0003, usual: model.supplyCurrent.usual, high: model.supplyCurrent.high }[end]
+  network.branch(
+    plus,
+    earth,
+    curve([
+      [-1, -1],
+      [-0.7, -1e-6],
+      [0, 0],
+      [1.5, 1e-6],
+      [4.5, amps],
+      [6, amps * 1.2],
+    ]),
+  )
+  for (const signal of bench.circuit.signals) {
+    const net = [...(bench.pins.get(part.ref)?.nets ?? [])].find(([, n]) => n === signal.net)
+    if (net === undefined || (fault?.kind === "section" && fault.ref === part.ref && fault.pin === net[0]))
+      continue
+    const node = pin(net[0])!
+    // The pin's own protection: one junction to either rail.
+    const guard = diode({ saturation: 1e-12, emission: 1.2, series: 50 })
+    network.branch(node, plus, guard)
+    network.branch(earth, node, guard)
+    const to = drive(signal.name)
+    if (to !== "open") network.resistor(node, to === "high" ? plus : earth, model.pinResistance / 2)
+  }
+}

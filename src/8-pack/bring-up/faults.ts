@@ -1,0 +1,184 @@
+// Single faults a builder can make: a part left out, shorted, turned round, off by a decade; neighbouring lands
+// bridged with solder; a wire link or a harness wire left out.
+
+import { segmentToSegment } from "../../0-ground/geometry/segment.ts"
+import { partType } from "../../1-stock/parts.ts"
+import type { Circuit, Part } from "../../3-drive/artefact.ts"
+import type { Board, Boards, Land } from "../../5-board/artefact.ts"
+import { splitByLink } from "./link-split.ts"
+
+export type Change = "open" | "short" | "reversed" | "ten times" | "a tenth"
+
+export type Fault = { readonly id: string; readonly text: string; readonly board: string } & (
+  | { readonly kind: "part"; readonly ref: string; readonly change: Change }
+  | {
+      readonly kind: "section"
+      readonly ref: string
+      readonly pin: string
+      readonly change: "open" | "short"
+    }
+  | { readonly kind: "bridge"; readonly a: Land; readonly b: Land }
+  /** The lands, as `ref.pin`, that the link parts from the others. */
+  | { readonly kind: "link"; readonly ref: string; readonly net: string; readonly apart: ReadonlySet<string> }
+  | { readonly kind: "wire"; readonly name: string }
+)
+
+/** Copper nearer than this can be bridged by one drop of solder, mm; common practice, no source. */
+export const bridgeGap = 1.5
+
+export function listFaults(circuit: Circuit, boards: Boards): Fault[] {
+  const boardOf = new Map(boards.boards.flatMap((b) => b.parts.map((p) => [p.ref, b.name] as const)))
+  const parts = circuit.parts.flatMap((p) => {
+    const board = boardOf.get(p.ref)
+    return board === undefined ? [] : partFaults(p, board)
+  })
+  const pins = boards.boards.flatMap((b) => controllerPins(circuit, b))
+  const wires = boards.harness.map((h): Fault => {
+    const board = h.to.board
+    return {
+      id: `wire ${h.name} missing`,
+      text: `wire ${h.name} missing or broken`,
+      board,
+      kind: "wire",
+      name: h.name,
+    }
+  })
+  return [...parts, ...pins, ...boards.boards.flatMap((b) => [...linkFaults(b), ...bridges(b)]), ...wires]
+}
+
+const words: Record<Change, string> = {
+  open: "missing, broken or not soldered",
+  short: "shorted",
+  reversed: "turned round",
+  "ten times": "of ten times its value",
+  "a tenth": "of a tenth of its value",
+}
+
+function partFaults(part: Part, board: string): Fault[] {
+  const { ref } = part
+  const changes = changesOf(part)
+  const own = changes.map((change): Fault => {
+    return { id: `${ref} ${change}`, text: `${ref} ${words[change]}`, board, kind: "part", ref, change }
+  })
+  return [...own, ...sectionFaults(part, board)]
+}
+
+function changesOf(part: Part): readonly Change[] {
+  switch (part.kind) {
+    case "led":
+    case "diode":
+    case "clamp":
+    case "zener":
+      return ["open", "short", "reversed"]
+    case "resistor":
+      return ["open", "short", "ten times", "a tenth"]
+    case "capacitor":
+      return [
+        "open",
+        "short",
+        ...(Object.hasOwn(part.pins, "+") ? (["reversed"] as const) : []),
+        "ten times",
+        "a tenth",
+      ]
+    case "resistor-array":
+      return ["open", "ten times", "a tenth", "reversed"]
+    case "regulator":
+      return ["open", "short", "reversed"]
+    case "low-side-array":
+    case "controller":
+      return ["open", "reversed"]
+    default:
+      return ["open"]
+  }
+}
+
+/** Sections of a network or an array fail one by one. */
+function sectionFaults(part: Part, board: string): Fault[] {
+  const { model } = part.kind === "led" ? { model: undefined } : partType(part.stock)
+  const { ref } = part
+  const fault = (pin: string, change: "open" | "short"): Fault => ({
+    id: `${ref} section at pin ${pin} ${change}`,
+    text: `${ref}: section at pin ${pin} ${change === "open" ? "open or its pin not soldered" : "shorted"}`,
+    board,
+    kind: "section",
+    ref,
+    pin,
+    change,
+  })
+  const both = (pin: string) => [fault(pin, "open"), fault(pin, "short")]
+  if (model?.kind === "resistor-array") return model.sectionPins.flatMap(both)
+  if (model?.kind === "low-side-array") return model.sectionPins.flatMap(([, out]) => both(out))
+  return []
+}
+
+/** Each signal's pin of the controller left unsoldered. */
+function controllerPins(circuit: Circuit, board: Board): Fault[] {
+  const signals = new Set(circuit.signals.map((s) => s.net))
+  return board.lands
+    .filter((l) => l.ref === circuit.controller && l.net !== undefined && signals.has(l.net))
+    .map((l) => ({
+      id: `${landName(l)} not soldered`,
+      text: `${l.ref} pin ${l.pin} (${l.net}) not soldered`,
+      board: board.name,
+      kind: "section",
+      ref: l.ref,
+      pin: l.pin,
+      change: "open",
+    }))
+}
+
+function linkFaults(board: Board): Fault[] {
+  return board.links.flatMap((l): Fault[] => {
+    const apart = splitByLink(board, l)
+    if (apart === undefined) return []
+    const { ref, net } = l
+    return [
+      {
+        id: `${board.name} link ${ref} missing`,
+        text: `wire link ${ref} on ${board.name} missing or not soldered`,
+        board: board.name,
+        kind: "link",
+        ref,
+        net,
+        apart,
+      },
+    ]
+  })
+}
+
+function bridges(board: Board): Fault[] {
+  const out: Fault[] = []
+  const { lands } = board
+  for (let i = 0; i < lands.length; i++)
+    for (let j = i + 1; j < lands.length; j++) {
+      const [a, b] = [lands[i]!, lands[j]!]
+      if (a.net === undefined || b.net === undefined || a.net === b.net || gap(a, b) > bridgeGap) continue
+      const at = `${landName(a)} and ${landName(b)}`
+      out.push({
+        id: `${board.name} bridge ${landName(a)} ${landName(b)}`,
+        text: `solder bridge between ${at} on ${board.name}`,
+        board: board.name,
+        kind: "bridge",
+        a,
+        b,
+      })
+    }
+  return out
+}
+
+export const landName = (l: Land) => `${l.ref}.${l.pin}`
+
+/** Between the copper edges of two lands, as stadiums. */
+function gap(a: Land, b: Land): number {
+  const [p, q] = [a, b].map((l) => {
+    const half = Math.abs(l.w - l.h) / 2
+    const turn = ((l.rotation + (l.w >= l.h ? 0 : 90)) * Math.PI) / 180
+    const [dx, dy] = [half * Math.cos(turn), half * Math.sin(turn)]
+    return {
+      radius: Math.min(l.w, l.h) / 2,
+      from: { x: l.x - dx, y: l.y - dy },
+      to: { x: l.x + dx, y: l.y + dy },
+    }
+  })
+  return segmentToSegment(p!.from, p!.to, q!.from, q!.to) - p!.radius - q!.radius
+}

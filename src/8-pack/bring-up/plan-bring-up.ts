@@ -1,0 +1,237 @@
+// The bring-up plan: the readings to take after each assembly step, worked out by solving the lamp with every single
+// fault. A reading is in the plan because it reveals a fault no earlier one does, or because power without it is rash.
+
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Circuit, Part } from "../../3-drive/artefact.ts"
+import type { Boards } from "../../5-board/artefact.ts"
+import { type Bench, benchOf } from "./bench-network.ts"
+import { type Candidate, type Shown, type Station, stations } from "./candidates.ts"
+import { type Fault, listFaults } from "./faults.ts"
+import { type How, type Range, type StepName, steps } from "./readings.ts"
+
+export interface BringUpReading {
+  /** `B1`, `B2` … in the order they are taken. */
+  readonly id: string
+  readonly step: StepName
+  /** Board, or "lamp". */
+  readonly board: string
+  readonly how: How
+  readonly probe: string
+  /** How the supply is connected, with its voltage and current limit; absent without supply. */
+  readonly supply?: { readonly name: string; readonly volt: number; readonly limit: number }
+  readonly unit: string
+  readonly expected: number
+  readonly low: number
+  /** Infinite: only the low limit counts. */
+  readonly high: number
+  /** Faults that no earlier reading reveals. */
+  readonly finds: readonly string[]
+}
+
+export interface BringUpPlan {
+  readonly readings: readonly BringUpReading[]
+  /** Every single fault that was solved. */
+  readonly faults: readonly { readonly id: string; readonly text: string; readonly revealedBy?: string }[]
+}
+
+/** What each reading of the plan would show with each fault: fault id → reading id → range. */
+export type Signatures = ReadonlyMap<string, ReadonlyMap<string, Range>>
+
+export function planBringUp(made: {
+  readonly lamp: Lamp
+  readonly circuit: Circuit
+  readonly boards: Boards
+}): BringUpPlan {
+  return chosen(made).plan
+}
+
+/** The plan with every reading solved for every fault; takes some seconds for a large lamp. */
+export function solveFaults(made: {
+  readonly lamp: Lamp
+  readonly circuit: Circuit
+  readonly boards: Boards
+}): {
+  readonly plan: BringUpPlan
+  readonly sound: ReadonlyMap<string, Range>
+  readonly signatures: Signatures
+} {
+  const { plan, picked, faults, solver } = chosen(made)
+  const signatures = new Map<string, ReadonlyMap<string, Range>>()
+  for (const fault of faults) {
+    const own = new Map<string, Range>()
+    for (const [k, { station, candidate }] of picked.entries()) {
+      const range = solver(station, candidate, fault)
+      if (range) own.set(plan.readings[k]!.id, range)
+    }
+    signatures.set(fault.id, own)
+  }
+  const sound = new Map(picked.map(({ candidate }, k) => [plan.readings[k]!.id, candidate.healthy]))
+  return { plan, sound, signatures }
+}
+
+interface Pick {
+  readonly station: Station
+  readonly candidate: Candidate
+}
+
+type Solver = (station: Station, candidate: Candidate, fault: Fault) => Range | undefined
+
+function chosen({ lamp, circuit, boards }: { lamp: Lamp; circuit: Circuit; boards: Boards }): {
+  plan: BringUpPlan
+  picked: readonly Pick[]
+  faults: readonly Fault[]
+  solver: Solver
+} {
+  const bench = benchOf(circuit, boards)
+  const faults = listFaults(circuit, boards)
+  const solver = solverFor(bench)
+  const all = stations(bench, lamp)
+  const open = new Set(faults)
+  const picked: Pick[] = []
+  const reveals = (p: Pick, fault: Fault) => {
+    const range = solver(p.station, p.candidate, fault)
+    return range !== undefined && (range.high < p.candidate.low || range.low > p.candidate.high)
+  }
+  const take = (p: Pick, known?: ReadonlySet<Fault>) => {
+    picked.push(p)
+    for (const f of known ?? [...open].filter((g) => reveals(p, g))) open.delete(f)
+  }
+  /** Takes the readings that reveal most of `aim` until none reveals more. */
+  const cover = (picks: readonly Pick[], aim: (f: Fault) => boolean) => {
+    const found = picks.map((p) => new Set([...open].filter((f) => aim(f) && reveals(p, f))))
+    for (;;) {
+      let best = -1
+      let most = 0
+      for (const [k, set] of found.entries()) if (set.size > most) [best, most] = [k, set.size]
+      if (best < 0) return
+      const got = new Set(found[best])
+      take(picks[best]!, got)
+      for (const set of found) for (const f of got) set.delete(f)
+    }
+  }
+  const byRef = new Map(circuit.parts.map((p) => [p.ref, p]))
+  const aimOf = (step: StepName) => aimAt(step, byRef, circuit)
+  // Readings step by step; then bridges that no powered reading tells are read before power.
+  const at = (station: Station, always: boolean) =>
+    station.candidates.filter((c) => c.always === always).map((candidate) => ({ station, candidate }))
+  for (const step of steps) {
+    const here = all.filter((s) => s.setup.step === step)
+    for (const station of here) for (const p of at(station, true)) take(p)
+    const boardsHere = [...new Set(here.map((s) => s.board))]
+    for (const b of boardsHere)
+      cover(
+        here.filter((s) => s.board === b).flatMap((s) => at(s, false)),
+        aimOf(step),
+      )
+  }
+  for (const station of all)
+    if (station.setup.step === "everything in, no supply") cover(at(station, false), () => true)
+  return { ...told(picked, faults, solver), faults, solver }
+}
+
+/** Faults a step should find itself: those of its own parts; before power, whatever would carry current to earth. */
+function aimAt(step: StepName, byRef: ReadonlyMap<string, Part>, circuit: Circuit): (f: Fault) => boolean {
+  const kinds: Partial<Record<StepName, readonly string[]>> = {
+    "ceramic capacitors in": ["capacitor"],
+    "resistors in": ["resistor", "resistor-array"],
+    "suppressors in": ["clamp", "zener"],
+    "diodes in": ["diode"],
+    "electrolytic capacitors in": ["capacitor"],
+  }
+  const own = kinds[step]
+  if (own)
+    return (f) => (f.kind === "part" || f.kind === "section") && own.includes(byRef.get(f.ref)?.kind ?? "")
+  if (step !== "everything in, no supply") return () => true
+  const hot = new Set(
+    circuit.nets.filter((n) => ["earth", "wire", "supply"].includes(n.kind)).map((n) => n.name),
+  )
+  return (f) => f.kind === "bridge" && hot.has(f.a.net!) && hot.has(f.b.net!)
+}
+
+/** Readings in the order they are taken, each with the faults it is first to reveal. */
+function told(
+  picks: readonly Pick[],
+  faults: readonly Fault[],
+  solver: Solver,
+): { plan: BringUpPlan; picked: readonly Pick[] } {
+  const order = (p: Pick) => steps.indexOf(p.station.setup.step)
+  const boardOrder = [...new Set(picks.map((p) => p.station.board))]
+  const picked = picks
+    .map((p, k) => ({ p, k }))
+    .sort(
+      (a, b) =>
+        order(a.p) - order(b.p) ||
+        boardOrder.indexOf(a.p.station.board) - boardOrder.indexOf(b.p.station.board) ||
+        byText(a.p.station.setup.power?.name ?? "", b.p.station.setup.power?.name ?? "") ||
+        a.k - b.k,
+    )
+    .map(({ p }) => p)
+  const open = new Set(faults)
+  const revealedBy = new Map<string, string>()
+  const readings = picked.map(({ station, candidate: c }, k): BringUpReading => {
+    const id = `B${k + 1}`
+    const finds: string[] = []
+    for (const f of open) {
+      const range = solver(station, c, f)
+      if (range === undefined || !(range.high < c.low || range.low > c.high)) continue
+      finds.push(f.text)
+      revealedBy.set(f.id, id)
+      open.delete(f)
+    }
+    const { power, step } = station.setup
+    return {
+      id,
+      step,
+      board: station.board,
+      how: c.how,
+      probe: c.probe,
+      ...(power ? { supply: { name: power.name, volt: power.volt, limit: power.limit } } : {}),
+      unit: c.unit,
+      expected: c.healthy.usual,
+      low: c.low,
+      high: c.high,
+      finds,
+    }
+  })
+  const list = faults.map(({ id, text }) => {
+    const by = revealedBy.get(id)
+    return by === undefined ? { id, text } : { id, text, revealedBy: by }
+  })
+  return { plan: { readings, faults: list }, picked }
+}
+
+/** Solves each setup once for each fault that can matter there; equal bridges once. */
+function solverFor(bench: Bench): Solver {
+  const shown = new Map<Station, Map<string, Shown>>()
+  const ranges = new Map<Candidate, Map<string, Range | undefined>>()
+  const byRef = new Map(bench.circuit.parts.map((p) => [p.ref, p]))
+  return (station, candidate, fault) => {
+    if (!matters(station, fault, byRef)) return candidate.healthy
+    const key =
+      fault.kind === "bridge" ? `${fault.board} ${[fault.a.net, fault.b.net].sort().join(" ")}` : fault.id
+    const known = ranges.get(candidate) ?? new Map<string, Range | undefined>()
+    ranges.set(candidate, known)
+    if (known.has(key)) return known.get(key)
+    const own = shown.get(station) ?? new Map<string, Shown>()
+    shown.set(station, own)
+    const there = own.get(key) ?? station.show(fault)
+    own.set(key, there)
+    const range = candidate.read(there)
+    known.set(key, range)
+    return range
+  }
+}
+
+function matters({ setup }: Station, fault: Fault, byRef: ReadonlyMap<string, Part>): boolean {
+  if (fault.kind === "wire") return setup.power?.wires !== undefined
+  if (!setup.boards.includes(fault.board)) return false
+  // Pads and links stand from the start.
+  const there = (ref: string) => {
+    const part = byRef.get(ref)
+    return part === undefined || setup.fitted(part)
+  }
+  if (fault.kind === "bridge") return there(fault.a.ref) && there(fault.b.ref)
+  return fault.kind === "link" || there(fault.ref)
+}
+
+const byText = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0)
