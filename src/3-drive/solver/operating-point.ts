@@ -188,10 +188,41 @@ function settle(system: System, x: Float64Array, fresh: boolean): Attempt {
   for (let bridge = 1e-2; bridge > 1e-13; bridge /= 10) {
     const step = newton(system, x, bridge, bridge === 1e-2)
     steps += step.steps
-    if (!step.converged) return { ...step, steps }
+    if (!step.converged) {
+      const stepped = stepSources(system, x)
+      return { ...stepped, steps: steps + stepped.steps }
+    }
   }
   const last = newton(system, x, 0, false)
-  return { ...last, steps: steps + last.steps }
+  if (last.converged) return { ...last, steps: steps + last.steps }
+  const stepped = stepSources(system, x)
+  return { ...stepped, steps: steps + last.steps + stepped.steps }
+}
+
+/** From a dead network to the real one, its sources rising in steps that halve where one fails. */
+function stepSources(system: System, x: Float64Array): Attempt {
+  x.fill(0)
+  const good = x.slice()
+  let reached = 0
+  let stride = 0.1
+  let steps = 0
+  let attempt: Attempt = { converged: false, imbalance: Number.POSITIVE_INFINITY, steps: 0 }
+  for (let k = 0; k < 200 && reached < 1; k++) {
+    const share = Math.min(1, reached + stride)
+    const elements = system.elements.map((e) => (e.kind === "source" ? { ...e, volt: share * e.volt } : e))
+    attempt = newton({ ...system, elements }, x, 0, reached === 0)
+    steps += attempt.steps
+    if (attempt.converged) {
+      reached = share
+      good.set(x)
+      stride = Math.min(0.2, stride * 1.5)
+    } else {
+      x.set(good)
+      stride /= 3
+      if (stride < 1e-5) break
+    }
+  }
+  return { ...attempt, steps }
 }
 
 type Regulator = Extract<Element, { kind: "regulator" }>
