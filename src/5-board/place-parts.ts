@@ -19,6 +19,9 @@ const hardMargin = 0.15
 /** Further half gap that lets a track pass between the lands of two parts. */
 const softMargin = 0.8
 
+/** Parts this far apart are nothing to each other, mm. */
+const enoughRoom = 2 * (hardMargin + softMargin)
+
 export interface PlaceOptions {
   /** Moves tried for each movable part. */
   readonly movesPerPart: number
@@ -76,6 +79,9 @@ class PlaceState {
   private readonly prints: readonly (readonly Footprint[])[]
   /** [part][turn]: its courts. */
   private readonly courts: readonly (readonly (readonly Court[])[])[]
+  /** Half the box round each part however it is turned, about its origin. */
+  private readonly reachX: Float64Array
+  private readonly reachY: Float64Array
   private readonly fixed: Uint8Array
   private readonly moving: Uint8Array
   /** A chip with the parts that serve only it: they move as one now and then. */
@@ -119,8 +125,15 @@ class PlaceState {
     this.x = new Float64Array(this.n)
     this.y = new Float64Array(this.n)
     this.turnOf = new Int32Array(this.n)
+    this.reachX = new Float64Array(this.n)
+    this.reachY = new Float64Array(this.n)
     this.prints = parts.map((p) => p.rotations.map((r) => footprint(p.package, r)))
     this.courts = this.prints.map((turns) => turns.map((p) => p.courts))
+    for (const [i, turns] of this.courts.entries())
+      for (const c of turns.flat()) {
+        this.reachX[i] = Math.max(this.reachX[i]!, Math.abs(c.x) + c.boxW)
+        this.reachY[i] = Math.max(this.reachY[i]!, Math.abs(c.y) + c.boxH)
+      }
     this.fixed = Uint8Array.from(parts, (p) => (p.at ? 1 : 0))
     const fixed: Court[] = []
     for (const [i, p] of parts.entries()) {
@@ -395,11 +408,15 @@ class PlaceState {
       undo()
       return
     }
+    let length = 0
     for (const k of nets) {
       this.keepNet(k)
       this.measureNet(k)
+      length += this.netCost[k]!
     }
-    const delta = bodies + this.newNets(nets) - old
+    // There are never fewer than no crossings: they are counted only where that can still save the move.
+    const lost = bodies + length - old > tolerance
+    const delta = lost ? Number.POSITIVE_INFINITY : bodies + this.newNets(nets) - old
     if (delta <= tolerance) {
       this.settle(nets)
       this.total += delta
@@ -437,7 +454,14 @@ class PlaceState {
     for (const i of parts) {
       this.moving[i] = 1
       sum += this.alone(i)
-      for (let j = 0; j < this.n; j++) if (j !== i && !this.moving[j]) sum += this.between(i, j)
+      const { x, y, reachX, reachY, moving } = this
+      const farX = reachX[i]! + enoughRoom
+      const farY = reachY[i]! + enoughRoom
+      for (let j = 0; j < this.n; j++) {
+        if (Math.abs(x[j]! - x[i]!) >= farX + reachX[j]!) continue
+        if (Math.abs(y[j]! - y[i]!) >= farY + reachY[j]!) continue
+        if (j !== i && !moving[j]) sum += this.between(i, j)
+      }
       for (const k of this.partSprings[i]!) sum += this.spring(k)
     }
     for (const i of parts) this.moving[i] = 0
@@ -465,10 +489,9 @@ class PlaceState {
   /** What it costs that two parts are this near: a little for no room between their lands, much for overlap. */
   private between(i: number, j: number): number {
     if (this.fixed[i] && this.fixed[j]) return 0
-    const enough = 2 * (hardMargin + softMargin)
-    const gap = this.gapOf(i, j, enough)
-    if (gap >= enough) return 0
-    let cost = softCost * Math.min(enough - gap, 2 * softMargin)
+    const gap = this.gapOf(i, j, enoughRoom)
+    if (gap >= enoughRoom) return 0
+    let cost = softCost * Math.min(enoughRoom - gap, 2 * softMargin)
     const depth = 2 * hardMargin - gap
     if (depth > 1e-9) cost += overlapCost * this.hardness * (0.5 + 3 * depth)
     return cost
