@@ -6,6 +6,7 @@ import type { Finding } from "../0-ground/finding.ts"
 import { showNumber } from "../0-ground/text/show.ts"
 import type { Board, PlacedPart } from "../5-board/artefact.ts"
 import type { PackInput } from "./artefact.ts"
+import { assembly } from "./bring-up/assembly.ts"
 import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
 import { drawComponentSide, drawCopperSide, drawFace } from "./draw.ts"
 import { partLines } from "./parts-list.ts"
@@ -176,29 +177,36 @@ ${boards.boards
   .join("\n")}`
 }
 
-/** Low parts first, so that the board lies flat on each; LEDs last, because they are set through the face. */
+/**
+ * The bring-up plan's order, so that each reading finds just its parts fitted; low parts first within a step;
+ * LEDs last, because they are set through the face, then wires.
+ */
 export function solderingOrder(
   board: Board,
 ): { readonly step: string; readonly parts: readonly PlacedPart[] }[] {
-  const rest = board.parts.filter((p) => p.kind !== "led" && p.kind !== "pad")
-  const heights = [...new Set(rest.map((p) => p.height))].sort((a, b) => a - b)
-  const steps = heights.map((h) => ({
-    step: `${showNumber(h)} mm high`,
-    parts: rest.filter((p) => p.height === h),
-  }))
   const of = (kind: string) => board.parts.filter((p) => p.kind === kind)
+  const rest = board.parts.filter((p) => p.kind !== "led" && p.kind !== "pad")
+  const stepOf = (part: PlacedPart) => assembly.findIndex(({ has }) => has(part))
+  const steps = assembly.map(({ step }, i) => ({
+    step: step === "everything in, no supply" ? "all other parts" : step.replace(/ in$/, ""),
+    parts: rest
+      .filter((p) => stepOf(p) === i)
+      .map((part, at) => ({ part, at }))
+      .sort((a, b) => a.part.height - b.part.height || a.at - b.at)
+      .map(({ part }) => part),
+  }))
   return [
     ...steps,
-    ...(of("led").length > 0 ? [{ step: "LEDs, set through the face", parts: of("led") }] : []),
-    ...(of("pad").length > 0 ? [{ step: "wires into their pads", parts: of("pad") }] : []),
-  ]
+    { step: "LEDs, set through the face", parts: of("led") },
+    { step: "wires into their pads", parts: of("pad") },
+  ].filter(({ parts }) => parts.length > 0)
 }
 
 function soldering(design: PackInput): string {
   const { boards, lamp } = design
   const links = linkLines(design)
   return `<h2 class="page">Soldering</h2>
-<p>Parts go in from the component side, solder on the copper side. Flat side of an LED and band of a diode are K (cathode), drawn heavy. Wire links first.</p>
+<p>Parts go in from the component side, solder on the copper side. Flat side of an LED and band of a diode are K (cathode), drawn heavy. Wire links first, then the parts in the order of the table, taking the readings of each step under “Bring-up” before going on.</p>
 ${boards.boards
   .map((b) => {
     const mine = links.filter((l) => l.board === b.name)

@@ -272,7 +272,7 @@ describe("the build sheet", () => {
     for (const [, mm] of html.matchAll(/<svg xmlns[^>]* width="([\d.]+)mm"/g))
       expect(Number(mm)).toBeLessThanOrEqual(186)
   })
-  test("low parts are soldered first, LEDs after all of them, wires last", () => {
+  test("parts are soldered in the order their readings ask for, LEDs after all of them, wires last", () => {
     expect(solderingOrder(design.boards.boards[0]!).map((s) => s.parts.map((p) => p.ref))).toEqual([
       ["R1"],
       ["D1"],

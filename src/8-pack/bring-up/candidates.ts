@@ -3,6 +3,7 @@
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Part } from "../../3-drive/artefact.ts"
 import type { Board, Land } from "../../5-board/artefact.ts"
+import { assembly } from "./assembly.ts"
 import { type Bench, nodeOf } from "./bench-network.ts"
 import { type Fault, landName } from "./faults.ts"
 import { splitByLink } from "./link-split.ts"
@@ -68,21 +69,11 @@ export function meterError(how: How, value: number): number {
 /** Less than this between two nets that should be apart is a short, Ω. */
 const shortBelow = 500
 
-const kindsAt: readonly (readonly [StepName, (p: Part) => boolean])[] = [
-  ["wire links in", () => false],
-  ["ceramic capacitors in", (p) => p.kind === "capacitor" && !Object.hasOwn(p.pins, "+")],
-  ["resistors in", (p) => p.kind === "resistor" || p.kind === "resistor-array"],
-  ["suppressors in", (p) => p.kind === "clamp" || p.kind === "zener"],
-  ["diodes in", (p) => p.kind === "diode"],
-  ["electrolytic capacitors in", (p) => p.kind === "capacitor"],
-  ["everything in, no supply", () => true],
-]
-
 /** Parts on the board at the end of a step. */
 function fittedAt(step: StepName): (part: Part) => boolean {
-  const upTo = kindsAt.findIndex(([name]) => name === step)
-  const kinds = kindsAt.slice(0, upTo + 1)
-  return upTo < 0 ? () => true : (part) => kinds.some(([, has]) => has(part))
+  const upTo = assembly.findIndex((a) => a.step === step)
+  const kinds = assembly.slice(0, upTo + 1)
+  return upTo < 0 ? () => true : (part) => kinds.some(({ has }) => has(part))
 }
 
 export function stations(bench: Bench, lamp: Lamp): Station[] {
@@ -98,7 +89,7 @@ export function stations(bench: Bench, lamp: Lamp): Station[] {
 function unpowered(bench: Bench, board: Board): Station[] {
   const parts = bench.circuit.parts.filter((p) => bench.pins.get(p.ref)?.board === board.name)
   const out: Station[] = []
-  for (const [step, has] of kindsAt) {
+  for (const { step, has } of assembly) {
     const setup: Setup = { step, boards: [board.name], fitted: fittedAt(step) }
     const here = parts.filter(has)
     const own = (part: Part) => board.lands.filter((l) => l.ref === part.ref && l.net !== undefined)
