@@ -10,15 +10,13 @@ import type { Lamp } from "./2-lamp/artefact.ts"
 import { readLamp } from "./2-lamp/read-lamp.ts"
 import type { Circuit } from "./3-drive/artefact.ts"
 import { designDrive } from "./3-drive/design-drive.ts"
-import type { Behaviour, Firmware } from "./4-behaviour/artefact.ts"
+import type { Behaviour } from "./4-behaviour/artefact.ts"
 import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
 import { makeFirmware } from "./4-behaviour/make-firmware.ts"
-import type { Boards } from "./5-board/artefact.ts"
 import { designBoards } from "./5-board/design-boards.ts"
-import type { Copper, CutPlan } from "./6-copper/artefact.ts"
 import { designCut } from "./6-copper/design-cut.ts"
-import type { Proof } from "./7-proof/artefact.ts"
 import { proveLamp } from "./7-proof/prove-lamp.ts"
+import type { PackInput } from "./8-pack/artefact.ts"
 
 export interface DesignOptions {
   readonly memory?: Memory
@@ -48,22 +46,8 @@ export interface EarlyDesign {
 export const stages = ["read", "drive", "behaviour", "boards", "firmware", "cut", "proof"] as const
 export type Stage = (typeof stages)[number]
 
-export interface LampDesign {
-  readonly text: string
-  readonly lamp: Lamp
-  readonly circuit: Circuit
-  readonly behaviour: Behaviour
-  readonly boards: Boards
-  readonly firmware: Firmware | undefined
-  readonly copper: Copper
-  readonly plan: CutPlan
-  readonly proof: Proof
-  /** Of all rooms, thinnest margin first. */
-  readonly findings: readonly Finding[]
-  readonly figures: readonly Figure[]
-  readonly verdict: Verdict
-  readonly stages: readonly string[]
-}
+/** A designed and proven lamp: what the pack is made from. */
+export type LampDesign = PackInput
 
 /** A description with nothing to design from: only findings, at least one of them red. */
 export interface Unreadable {

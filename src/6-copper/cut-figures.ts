@@ -6,7 +6,7 @@ import { boundingBox } from "../0-ground/geometry/polygon.ts"
 import { computed, described, type Source } from "../0-ground/source.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { CutterProgram } from "./artefact.ts"
-import type { BoardCut } from "./judge-cut.ts"
+import type { BoardCut } from "./board-cut.ts"
 
 const timeModel =
   "sum over all moves: straight speed ramps at the machine's acceleration; rapid moves start and end at rest; " +

@@ -1,0 +1,29 @@
+// One board's cut with everything about it that figures and findings read.
+
+import type { Mm } from "../0-ground/units/brand.ts"
+import type { Board } from "../5-board/artefact.ts"
+import type { BoardCopper, CutterProgram } from "./artefact.ts"
+import type { CopperAreas } from "./copper-areas.ts"
+import type { CopperShapes } from "./copper-shapes.ts"
+import type { DrillPlan } from "./drill-plan.ts"
+import type { Separation } from "./groove-separation.ts"
+import type { InsideCorner, OutlinePath } from "./outline-path.ts"
+
+export interface BoardCut {
+  readonly board: Board
+  readonly copper: BoardCopper
+  readonly programs: readonly CutterProgram[]
+  readonly shapes: CopperShapes
+  readonly areas: CopperAreas
+  readonly separation: Separation
+  readonly holes: DrillPlan
+  readonly path: OutlinePath | undefined
+  readonly corner: InsideCorner
+  /** Greatest coordinates of the router's middle. */
+  readonly way: { readonly x: Mm; readonly y: Mm }
+  /** Greatest coordinates the router's edge touches. */
+  readonly reach: { readonly x: Mm; readonly y: Mm }
+  readonly sheetTurned: boolean
+  readonly travel: Mm
+  readonly bound: Mm
+}
