@@ -2,6 +2,7 @@
 // The table types the code, so a finding without a text does not compile; the manual is made from it.
 
 import { type Finding, type Limit, marginOf, type Quantity, type Severity, type Where } from "./finding.ts"
+import type { Remedy } from "./remedy.ts"
 import type { Source } from "./source.ts"
 
 export interface CatalogueEntry {
@@ -27,6 +28,7 @@ export interface Judged {
   readonly advice?: string
   readonly source?: Source
   readonly figure?: string
+  readonly remedies?: readonly Remedy[]
 }
 
 export interface Stated {
@@ -40,6 +42,7 @@ export interface Stated {
   readonly advice?: string
   readonly source?: Source
   readonly figure?: string
+  readonly remedies?: readonly Remedy[]
 }
 
 export interface Reporter<Code extends string> {
@@ -53,7 +56,7 @@ export interface Reporter<Code extends string> {
 /** Makes the reporter of one room: codes come out as `room.code`. */
 export function catalogue<const Code extends string>(room: string, entries: Catalogue<Code>): Reporter<Code> {
   const state = (code: Code, claim: Stated): Finding => ({
-    ...strip(claim),
+    ...strip({ ...claim, remedies: claim.remedies?.length ? claim.remedies : undefined }),
     code: `${room}.${code}`,
     severity: claim.severity,
     title: claim.title,

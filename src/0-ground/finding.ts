@@ -1,6 +1,7 @@
 // What a finding is: a claim that was judged, with what was measured, the limit, the margin, where and what to do.
 // Findings are never thrown; they are collected and the work goes on, so that one run tells everything.
 
+import type { Remedy } from "./remedy.ts"
 import type { Source } from "./source.ts"
 
 export type Severity = "red" | "amber" | "green"
@@ -52,6 +53,8 @@ export interface Finding {
   readonly source?: Source
   /** Id of the figure that tells how `measured` came about. */
   readonly figure?: string
+  /** Changes of the description that would clear it, each found by computing it; the smallest first. */
+  readonly remedies?: readonly Remedy[]
 }
 
 /** What is left to the limit as a share of it; negative when missed. "exactly" gives 0 or −1. */

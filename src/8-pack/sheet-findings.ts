@@ -23,7 +23,7 @@ export function findingTable(findings: readonly Finding[]): string {
       titleOf(f),
       f.where.text,
       ...numbersOf(f),
-      f.severity === "green" ? "" : f.advice,
+      f.severity === "green" ? "" : [f.advice, ...(f.remedies ?? []).map((r) => r.says)].join(" "),
       sourceNote(f.source),
     ]),
   )

@@ -1,6 +1,7 @@
 // Findings as a person reads them: what, where, measured against limit, what is left, what to do.
 
 import type { Finding } from "../../0-ground/finding.ts"
+import type { Remedy } from "../../0-ground/remedy.ts"
 import { show } from "../../0-ground/text/show.ts"
 
 /** One finding; with `text` its line of the description is shown with a caret. */
@@ -14,7 +15,20 @@ export function findingLines(finding: Finding, lampPath: string, text?: string):
       lines.push(...caret(text, where.line, where.column ?? 1))
   } else lines.push(`       [${code}]`)
   if (severity !== "green") lines.push(`       → ${advice}`)
+  for (const remedy of finding.remedies ?? []) lines.push(...remedyLines(remedy))
   return lines
+}
+
+/** What would clear it, and the change as it stands in the description. */
+function remedyLines({ says, changes }: Remedy): string[] {
+  return [
+    `       + ${says}`,
+    ...changes.map(({ path, value }) =>
+      value === null
+        ? `         ${path}: taken out`
+        : `         ${path}: ${typeof value === "string" ? value : `[${value.join(", ")}]`}`,
+    ),
+  ]
 }
 
 /** `21.8 mA, at most 25 mA, 13 % to spare`, or nothing where nothing was measured. */

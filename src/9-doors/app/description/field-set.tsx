@@ -2,8 +2,8 @@
 // place in the text and nothing else.
 
 import { useEffect, useId, useRef, useState } from "react"
+import { type Doc, type Edited, removeKey, setList, setValue } from "../../../0-ground/text/edit-text.ts"
 import { page } from "../store.ts"
-import { type Doc, type Edited, removeKey, setList, setValue } from "./edit-text.ts"
 import { type Field, fieldsAt } from "./fields.ts"
 import { showInText } from "./show-in-text.ts"
 import { stepped } from "./step-value.ts"

@@ -2,8 +2,8 @@
 // that the form can never know less than the reader does.
 
 import schemaText from "../../../../schema/lampwright.schema.json?raw"
+import { type Doc, listAt, namesAt, nodeAt, writtenAt } from "../../../0-ground/text/edit-text.ts"
 import { leds } from "../../../1-stock/leds.ts"
-import { type Doc, listAt, namesAt, nodeAt, writtenAt } from "./edit-text.ts"
 
 interface Schema {
   readonly type?: string | readonly string[]

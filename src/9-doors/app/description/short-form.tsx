@@ -2,11 +2,11 @@
 // text the other tab shows.
 
 import { type ReactNode, useDeferredValue, useMemo, useState } from "react"
+import { type Doc, listAt, namesAt, readDoc, writtenAt } from "../../../0-ground/text/edit-text.ts"
 import { show } from "../../../0-ground/text/show.ts"
 import { grooveWidth } from "../groove-width.ts"
 import { page, usePage } from "../store.ts"
 import { plain } from "../words.ts"
-import { type Doc, listAt, namesAt, readDoc, writtenAt } from "./edit-text.ts"
 import { FieldSet } from "./field-set.tsx"
 import { showInText } from "./show-in-text.ts"
 import { faultAt, useFaults } from "./use-faults.ts"

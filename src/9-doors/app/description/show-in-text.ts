@@ -1,7 +1,7 @@
 // From a field to its place in the text.
 
+import { nodeAt, readDoc } from "../../../0-ground/text/edit-text.ts"
 import { page } from "../store.ts"
-import { nodeAt, readDoc } from "./edit-text.ts"
 
 /** Leads to the value's own place in the text as it stands now. */
 export function showInText(path: string) {
