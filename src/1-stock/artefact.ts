@@ -188,6 +188,43 @@ export interface PartType {
         readonly leakage: Ampere
         readonly clampCurrent: Ampere
       }
+    | {
+        readonly kind: "npn"
+        /** Collector current ÷ base current: least over parts at −40 °C, usual and greatest. */
+        readonly gain: { readonly low: number; readonly usual: number; readonly high: number }
+        /** At `baseEmitterAt`, 25 °C. */
+        readonly baseEmitter: { readonly low: Volt; readonly usual: Volt; readonly high: Volt }
+        readonly baseEmitterAt: Ampere
+        readonly voltagePerKelvin: number
+        /** Between collector and emitter while it is full on, at most. */
+        readonly saturation: Volt
+        /** Voltage at which the rise of collector current with collector voltage seems to begin (Early). */
+        readonly early: Volt
+        readonly maximumCurrent: Ampere
+        readonly maximumVoltage: Volt
+        /** Emitter to base, backwards. */
+        readonly maximumReverse: Volt
+        readonly thermalResistance: number
+        readonly maximumJunction: Celsius
+      }
+    | {
+        readonly kind: "adjustable-regulator"
+        /** Between output and set pin. */
+        readonly reference: { readonly low: Volt; readonly usual: Volt; readonly high: Volt }
+        /** Out of the set pin. */
+        readonly adjustCurrent: { readonly low: Ampere; readonly usual: Ampere; readonly high: Ampere }
+        /** Lost between input and output at the least current, and the rest per ampere. */
+        readonly headroom: Volt
+        readonly dropout: Ohm
+        /** It regulates only while at least this flows out of it. */
+        readonly minimumLoad: Ampere
+        /** Between input and output, at most. */
+        readonly maximumAcross: Volt
+        readonly maximumCurrent: Ampere
+        readonly thermalResistance: number
+        readonly maximumJunction: Celsius
+        readonly pins: { readonly input: string; readonly output: string; readonly set: string }
+      }
     | { readonly kind: "resonator"; readonly frequency: number; readonly tolerance: number }
     | {
         readonly kind: "resistor-array"

@@ -5,7 +5,7 @@
 import type { Source } from "../0-ground/source.ts"
 import type { PackageBody, PackageLand, PackageType } from "./artefact.ts"
 import { type Shelf, shelf } from "./find.ts"
-import { at, filmResistor, lamp3mm, lamp5mm, landMemory, rectifier } from "./sources.ts"
+import { at, filmResistor, lamp3mm, lamp5mm, landMemory, rectifier, transistorOutline } from "./sources.ts"
 
 /** Rows of a dual in-line package are this far apart. */
 const rows = 7.62
@@ -172,6 +172,21 @@ const list: readonly PackageType[] = [
     box(10.4, 4.7, 19.5, 0, 0.4),
     at(landMemory, "TO-220 standing"),
   ),
+  // Bent over its pins, face up: low enough for the board behind a face.
+  inLine(
+    "to-220-flat",
+    3,
+    { w: 2.0, h: 3.0, hole: 1.3 },
+    box(10.4, 17, 5, 0, 12.5),
+    at(landMemory, "TO-220, leads bent back 4 mm from the body"),
+  ),
+  // Flat side towards −y: collector, base, emitter from the left for those who look at the flat.
+  {
+    name: "to-92-cbe",
+    lands: ["C", "B", "E"].map((pin, i) => oval(pin, (i - 1) * pitch, 0, 1.6, 2.2, 0.8)),
+    body: box(4.8, 4.2, 8, 0, 0.3),
+    source: transistorOutline,
+  },
   dualInLine("dip-18", 18, 23),
   dualInLine("dip-28", 28, 35.6),
   inLine("sip-9", 9, narrow, box(23, 2.6, 5.2), at(landMemory, "bussed network, 9 pins")),

@@ -113,7 +113,11 @@ describe("packages", () => {
                 ? ["A", "K"]
                 : model.kind === "resistor"
                   ? ["1", "2"]
-                  : []
+                  : model.kind === "npn"
+                    ? ["C", "B", "E"]
+                    : model.kind === "adjustable-regulator"
+                      ? Object.values(model.pins)
+                      : []
       for (const pin of spoken) expect(pins.has(pin), `${part.key} pin ${pin}`).toBe(true)
     }
   })

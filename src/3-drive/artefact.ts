@@ -23,6 +23,9 @@ export interface Part {
     | "capacitor"
     | "low-side-array"
     | "regulator"
+    /** Output set by two resistors. */
+    | "adjustable-regulator"
+    | "transistor"
     | "controller"
     | "resonator"
     | "resistor-array"
@@ -86,9 +89,22 @@ export interface LedString {
   readonly leds: readonly string[]
   /** Net names between supply end and earth end: leds.length + 1 entries. */
   readonly nets: readonly string[]
+  /** What sets its current: at the supply end, one for each feed; of a sink, its sense resistor at the earth end. */
   readonly resistors: readonly string[]
+  /** A two-transistor sink at the earth end; the last of `nets` is then its collector. */
+  readonly sink?: Sink
   /** The controller channel that switches it; absent when fed straight from its wires. */
   readonly channel?: number
+}
+
+/** `pass` carries the string; `hold` takes its base current away once the sense resistor drops its base–emitter voltage. */
+export interface Sink {
+  readonly pass: string
+  readonly hold: string
+  readonly sense: string
+  readonly bias: string
+  /** Net the sink stands on: earth or the channel. */
+  readonly foot: string
 }
 
 /** An output of the controller: what it lights when on. */
@@ -133,6 +149,8 @@ export interface CornerState {
 export interface GroupDrive {
   readonly group: string
   readonly topology: "direct" | "two-feed" | "switched"
+  /** What sets the current: the candidate that was taken. */
+  readonly way?: Candidate["kind"]
   readonly why: string
   readonly inSeries: number
   readonly fullCurrent: Ampere

@@ -22,6 +22,8 @@ const letters: Readonly<Record<Part["kind"], string>> = {
   capacitor: "C",
   "low-side-array": "U",
   regulator: "U",
+  "adjustable-regulator": "U",
+  transistor: "Q",
   controller: "U",
   resonator: "X",
   "resistor-array": "RN",
