@@ -1,18 +1,7 @@
-// Reads the lamp and its drawings, writes the pack. A pack is whole or not there: it is written beside its place
-// and moved in with one rename.
+// Reads the lamp and the drawings beside it.
 
-import {
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  renameSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from "node:fs"
-import { basename, dirname, isAbsolute, join, relative, resolve } from "node:path"
-import type { PackFile } from "../../8-pack/artefact.ts"
+import { readFileSync, statSync } from "node:fs"
+import { dirname, isAbsolute, relative, resolve } from "node:path"
 import { because, Refusal } from "./refusal.ts"
 
 /** More than any description or drawing needs; larger files are told to the reader by their length only. */
@@ -52,59 +41,4 @@ function readText(path: string): string {
   if (size > readAtMost)
     throw new Refusal(`${path} is ${Math.round(size / 1048576)} MB; at most 32 MB is read`)
   return readFileSync(path, "utf8")
-}
-
-/**
- * Puts the pack at `out`, replacing an earlier pack as a whole.
- * Refuses a folder that holds anything else than a pack.
- */
-export function writePack(out: string, files: readonly PackFile[]): void {
-  const target = resolve(out)
-  refuseForeign(target, out)
-  let fresh: string | undefined
-  try {
-    mkdirSync(dirname(target), { recursive: true })
-    fresh = mkdtempSync(join(dirname(target), `.${basename(target)}-`))
-    for (const { path, text } of files) {
-      const full = resolve(fresh, path)
-      if (relative(fresh, full).startsWith("..")) throw new Refusal(`${path} would lie outside the pack`)
-      mkdirSync(dirname(full), { recursive: true })
-      writeFileSync(full, text)
-    }
-    swap(fresh, target)
-  } catch (error) {
-    if (fresh) rmSync(fresh, { recursive: true, force: true })
-    throw error instanceof Refusal ? error : new Refusal(`cannot write the pack to ${out}: ${because(error)}`)
-  }
-}
-
-/** Moves `fresh` to `target`; an earlier pack steps aside first and comes back if the move fails. */
-function swap(fresh: string, target: string): void {
-  const old = `${fresh}-old`
-  let aside = true
-  try {
-    renameSync(target, old)
-  } catch {
-    aside = false
-  }
-  try {
-    renameSync(fresh, target)
-  } catch (error) {
-    if (aside) renameSync(old, target)
-    throw error
-  }
-  if (aside) rmSync(old, { recursive: true, force: true })
-}
-
-function refuseForeign(target: string, shown: string): void {
-  let entries: string[]
-  try {
-    entries = readdirSync(target)
-  } catch (error) {
-    if ((error as { code?: string }).code === "ENOENT") return
-    throw new Refusal(`cannot write the pack to ${shown}: ${because(error)}`)
-  }
-  if (entries.length > 0 && !(entries.includes("manifest.json") && entries.includes("report.json"))) {
-    throw new Refusal(`${shown} holds files that are not a pack; choose another folder or empty it first`)
-  }
 }

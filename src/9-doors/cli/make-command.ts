@@ -1,16 +1,18 @@
 // lampwright make: the pack on disk, then the verdict, the thinnest margins and where the files are.
 
 import { readdirSync } from "node:fs"
-import { join } from "node:path"
+import { join, resolve } from "node:path"
 import { type Finding, thinness } from "../../0-ground/finding.ts"
 import { packLamp } from "../../8-pack/pack-lamp.ts"
 import { exitCode, listing, summary } from "./check-command.ts"
-import { readLampSource, writePack } from "./files.ts"
+import { readLampSource } from "./files.ts"
 import { measure } from "./print-findings.ts"
 import { runDesign } from "./run-design.ts"
+import { putRight, writePack } from "./write-pack.ts"
 
 export async function makePack(path: string, out: string, keepGoing: boolean): Promise<number> {
   const source = readLampSource(path)
+  putRight(resolve(out))
   const { design, times } = runDesign(source)
   if (!design.lamp) {
     process.stderr.write(listing(design.findings, path, source.text))

@@ -1,0 +1,129 @@
+// A pack is whole or not there: it is written beside its place and moved in by renaming. A run that was killed
+// leaves at most a folder beside the pack, whose name tells what it is; the next run puts things right.
+
+import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs"
+import { basename, dirname, join, relative, resolve } from "node:path"
+import { contentHash } from "../../0-ground/numbers/hash.ts"
+import type { PackFile } from "../../8-pack/artefact.ts"
+import { because, Refusal } from "./refusal.ts"
+
+/**
+ * Puts the pack at `out`, replacing an earlier pack as a whole.
+ * Refuses a folder that holds anything else than a pack.
+ */
+export function writePack(out: string, files: readonly PackFile[]): void {
+  const target = resolve(out)
+  const fresh = beside(target, process.pid, "new")
+  try {
+    mkdirSync(dirname(target), { recursive: true })
+    putRight(target)
+    refuseForeign(target, out)
+    mkdirSync(fresh)
+    for (const { path, text } of files) {
+      const full = resolve(fresh, path)
+      if (relative(fresh, full).startsWith("..")) throw new Refusal(`${path} would lie outside the pack`)
+      mkdirSync(dirname(full), { recursive: true })
+      writeFileSync(full, text)
+    }
+    unbroken(() => swap(fresh, target))
+  } catch (error) {
+    rmSync(fresh, { recursive: true, force: true })
+    throw error instanceof Refusal ? error : new Refusal(`cannot write the pack to ${out}: ${because(error)}`)
+  }
+}
+
+/** Clears what a killed run left beside `target`; an old pack that was on its way out comes back if none took its place. */
+export function putRight(target: string): void {
+  for (const { path, pid, state } of leftovers(target)) {
+    if (pid !== process.pid && runs(pid)) continue
+    if (state === "old" && !there(target) && isWhole(path)) renameSync(path, target)
+    else rmSync(path, { recursive: true, force: true })
+  }
+}
+
+/** Whether every file the manifest names is there with the content it tells. */
+export function isWhole(folder: string): boolean {
+  try {
+    const { files } = JSON.parse(readFileSync(join(folder, "manifest.json"), "utf8")) as {
+      files: { path: string; hash: string }[]
+    }
+    return files.every((f) => contentHash(readFileSync(join(folder, f.path), "utf8")) === f.hash)
+  } catch {
+    return false
+  }
+}
+
+/** Moves `fresh` to `target`; an earlier pack steps aside first and comes back if the move fails. */
+function swap(fresh: string, target: string): void {
+  const old = beside(target, process.pid, "old")
+  const aside = there(target)
+  if (aside) renameSync(target, old)
+  try {
+    renameSync(fresh, target)
+  } catch (error) {
+    if (aside) renameSync(old, target)
+    throw error
+  }
+  if (aside) rmSync(old, { recursive: true, force: true })
+}
+
+/** A signal that asks the process to end waits until `step` is done: no folder can be renamed over a full one. */
+function unbroken(step: () => void): void {
+  const signals = ["SIGINT", "SIGTERM", "SIGHUP"] as const
+  let asked: NodeJS.Signals | undefined
+  const wait = (signal: NodeJS.Signals) => {
+    asked = signal
+  }
+  for (const s of signals) process.on(s, wait)
+  try {
+    step()
+  } finally {
+    // Signals that came meanwhile are told on the next turn; only then do they get their usual effect back.
+    setImmediate(() => {
+      for (const s of signals) process.off(s, wait)
+      if (asked) process.kill(process.pid, asked)
+    })
+  }
+}
+
+const beside = (target: string, pid: number, state: "new" | "old") =>
+  join(dirname(target), `.${basename(target)}.${pid}.${state}`)
+
+function leftovers(target: string): { path: string; pid: number; state: string }[] {
+  const prefix = `.${basename(target)}.`
+  if (!there(dirname(target))) return []
+  return readdirSync(dirname(target))
+    .filter((name) => name.startsWith(prefix))
+    .flatMap((name) => {
+      const [, pid, state] = /^(\d+)\.(new|old)$/.exec(name.slice(prefix.length)) ?? []
+      return pid && state ? [{ path: join(dirname(target), name), pid: Number(pid), state }] : []
+    })
+    .sort((a, b) => (a.path < b.path ? -1 : 1))
+}
+
+function runs(pid: number): boolean {
+  try {
+    process.kill(pid, 0)
+    return true
+  } catch (error) {
+    return (error as { code?: string }).code === "EPERM"
+  }
+}
+
+function there(path: string): boolean {
+  try {
+    readdirSync(path)
+    return true
+  } catch (error) {
+    if ((error as { code?: string }).code === "ENOENT") return false
+    throw error
+  }
+}
+
+function refuseForeign(target: string, shown: string): void {
+  if (!there(target)) return
+  const entries = readdirSync(target)
+  if (entries.length > 0 && !(entries.includes("manifest.json") && entries.includes("report.json"))) {
+    throw new Refusal(`${shown} holds files that are not a pack; choose another folder or empty it first`)
+  }
+}
