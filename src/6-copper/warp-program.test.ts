@@ -155,3 +155,10 @@ describe("height maps", () => {
     expect(findings[0]!.title).toContain(word)
   })
 })
+
+test("a place no machine reaches is refused, not split into millions of moves", () => {
+  const { map } = readHeights("x,y,z\n0,0,0\n10,0,0\n0,10,0\n10,10,0\n", "h.csv")
+  const bent = warpProgram("G21 G90\nF100 G1 Z-0.1\nG1 X1e9 Y0\n".replace("1e9", "9".repeat(300)), map!)
+  expect(bent.text).toBeUndefined()
+  expect(bent.findings[0]).toMatchObject({ severity: "red", where: { line: 3 } })
+})

@@ -18,6 +18,8 @@ const chordError = 0.002
 const rapidRoom = 0.5
 /** Cutting further outside the measured grid than this is cautioned, mm. */
 const farOutside = 5
+/** No machine this tool is for reaches further, mm. */
+const furthest = 10_000
 
 const kept = new Set([
   "G4",
@@ -96,8 +98,14 @@ export function warpProgram(
     for (const { letter, value } of words) {
       const code = `${letter}${value}`
       if (letter === "G" && [0, 1, 2, 3].includes(value)) motion = code
-      else if ("XYZIJ".includes(letter)) axis[letter] = value
-      else if (letter === "F") feed = value
+      else if ("XYZIJ".includes(letter)) {
+        if (!(Math.abs(value) <= furthest))
+          return refuse(
+            index + 1,
+            `${letter} ${showNumber(value)} mm lies further off than any machine reaches (${furthest / 1000} m)`,
+          )
+        axis[letter] = value
+      } else if (letter === "F") feed = value
       else if (letter === "G" && !kept.has(code)) {
         return refuse(
           index + 1,

@@ -1,6 +1,6 @@
 // What the app's server offers: the description and the drawings it names, read-only, to this machine only.
 
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs"
+import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from "node:fs"
 import { type IncomingMessage, request, type Server } from "node:http"
 import type { AddressInfo } from "node:net"
 import { tmpdir } from "node:os"
@@ -13,6 +13,7 @@ const text = `lampwright: 1
 faces:
   wing: { drawing: "wing.svg#edge", metal: steel, thickness: 2 mm, hole: 5.2 mm }
   other: { drawing: "../secret.svg#edge", metal: steel, thickness: 2 mm, hole: 5.2 mm }
+  third: { drawing: "linked.svg#edge", metal: steel, thickness: 2 mm, hole: 5.2 mm }
 `
 let folder = ""
 let lamp = ""
@@ -29,6 +30,7 @@ beforeAll(async () => {
   writeFileSync(join(folder, "lamp", "wing.svg"), "<svg/>")
   writeFileSync(join(folder, "lamp", "unnamed.svg"), "<svg/>")
   writeFileSync(join(folder, "secret.svg"), "<svg>secret</svg>")
+  symlinkSync(join(folder, "secret.svg"), join(folder, "lamp", "linked.svg"))
   server = appServer(join(folder, "page"), lamp)
   await new Promise<void>((ready) => server.listen(0, "127.0.0.1", ready))
   port = (server.address() as AddressInfo).port
@@ -98,4 +100,27 @@ test("a description that went away is told in words", async () => {
   expect(body).toContain("there is no such file")
   expect(() => offerLamp(lamp)).toThrow(Refusal)
   writeFileSync(lamp, text)
+})
+
+test("serves no file beside its own, however it is asked, and is not to be framed", async () => {
+  for (const path of [
+    "/../secret.svg",
+    "/%2e%2e/secret.svg",
+    "/..%2fsecret.svg",
+    "//etc/passwd",
+    "/%00",
+    "/%",
+  ]) {
+    const { status, body } = await ask(path)
+    expect([400, 404]).toContain(status)
+    expect(body).not.toContain("secret")
+  }
+  expect((await ask("/")).headers["content-security-policy"]).toContain("frame-ancestors 'none'")
+})
+
+test("answers to the names of this machine only", async () => {
+  for (const host of ["localhost", "127.0.0.1:4780", "[::1]:4780"])
+    expect((await ask("/", { host })).status).toBe(200)
+  for (const host of ["192.168.0.7", "localhost.evil.example", "evil.example:4780"])
+    expect((await ask("/", { host })).status).toBe(403)
 })

@@ -120,6 +120,8 @@ const headers = (type: string, length: number) => ({
   "cross-origin-opener-policy": "same-origin",
   "cross-origin-resource-policy": "same-origin",
   "referrer-policy": "no-referrer",
+  // The page carries the rest of its policy itself; being framed can only be refused from here.
+  "content-security-policy": "frame-ancestors 'none'",
   "cache-control": "no-cache",
 })
 

@@ -1,6 +1,6 @@
 // Reads the lamp and the drawings beside it.
 
-import { readFileSync, statSync } from "node:fs"
+import { readFileSync, realpathSync, statSync } from "node:fs"
 import { dirname, isAbsolute, relative, resolve } from "node:path"
 import { because, Refusal } from "./refusal.ts"
 
@@ -25,15 +25,20 @@ export function readLampSource(path: string): LampSource {
   const folder = dirname(full)
   const drawing = (file: string) => {
     const target = resolve(folder, file)
-    const inside = relative(folder, target)
-    if (inside.startsWith("..") || isAbsolute(inside)) return undefined
+    if (!within(folder, target)) return undefined
     try {
-      return readText(target)
+      // A link in the folder may point out of it.
+      return within(realpathSync(folder), realpathSync(target)) ? readText(target) : undefined
     } catch {
       return undefined
     }
   }
   return { path, text, drawing }
+}
+
+function within(folder: string, target: string): boolean {
+  const inside = relative(folder, target)
+  return !inside.startsWith("..") && !isAbsolute(inside)
 }
 
 function readText(path: string): string {

@@ -2,6 +2,7 @@
 // leaves at most a folder beside the pack, whose name tells what it is; the next run puts things right.
 
 import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs"
+import { constants } from "node:os"
 import { basename, dirname, join, relative, resolve } from "node:path"
 import { contentHash } from "../../0-ground/numbers/hash.ts"
 import type { PackFile } from "../../8-pack/artefact.ts"
@@ -25,7 +26,8 @@ export function writePack(out: string, files: readonly PackFile[]): void {
       mkdirSync(dirname(full), { recursive: true })
       writeFileSync(full, text)
     }
-    unbroken(() => swap(fresh, target))
+    holdSignals()
+    swap(fresh, target)
   } catch (error) {
     rmSync(fresh, { recursive: true, force: true })
     throw error instanceof Refusal ? error : new Refusal(`cannot write the pack to ${out}: ${because(error)}`)
@@ -67,23 +69,17 @@ function swap(fresh: string, target: string): void {
   if (aside) rmSync(old, { recursive: true, force: true })
 }
 
-/** A signal that asks the process to end waits until `step` is done: no folder can be renamed over a full one. */
-function unbroken(step: () => void): void {
-  const signals = ["SIGINT", "SIGTERM", "SIGHUP"] as const
-  let asked: NodeJS.Signals | undefined
-  const wait = (signal: NodeJS.Signals) => {
-    asked = signal
-  }
-  for (const s of signals) process.on(s, wait)
-  try {
-    step()
-  } finally {
-    // Signals that came meanwhile are told on the next turn; only then do they get their usual effect back.
-    setImmediate(() => {
-      for (const s of signals) process.off(s, wait)
-      if (asked) process.kill(process.pid, asked)
-    })
-  }
+let held = false
+
+/**
+ * From now on a signal that asks the process to end is heard between two turns only, so never between two renames:
+ * no folder can be renamed over a full one. Not undone, because a signal on its way would be lost.
+ */
+function holdSignals(): void {
+  if (held) return
+  held = true
+  for (const s of ["SIGINT", "SIGTERM", "SIGHUP"] as const)
+    process.on(s, () => process.exit(128 + constants.signals[s]))
 }
 
 const beside = (target: string, pid: number, state: "new" | "old") =>

@@ -1,0 +1,304 @@
+// Every reader of what comes from outside, with whole texts to spoil and what must hold of any answer.
+
+import { readFileSync } from "node:fs"
+import { join } from "node:path"
+import { finish } from "../../src/0-ground/progress.ts"
+import { readLamp } from "../../src/2-lamp/read-lamp.ts"
+import { designDrive } from "../../src/3-drive/design-drive.ts"
+import { readHex } from "../../src/4-behaviour/ihex.ts"
+import { readHeights as readHeightMap } from "../../src/6-copper/height-map.ts"
+import { recogniseProgram } from "../../src/6-copper/recognise-program.ts"
+import { warpProgram } from "../../src/6-copper/warp-program.ts"
+import { readImage } from "../../src/7-proof/bench/read-image.ts"
+import { readCutProgram } from "../../src/7-proof/cut/read-cut-program.ts"
+import { readWiresVcd } from "../../src/7-proof/play-lamp.ts"
+import { inspectBoard, readHeights } from "../../src/7-proof/prove-lamp.ts"
+import { packLamp, readReadings, solveFaults } from "../../src/8-pack/pack-lamp.ts"
+import { designMarker, examples } from "../tern.ts"
+
+export interface Reader {
+  readonly name: string
+  /** Share of all inputs it gets. */
+  readonly weight: number
+  readonly texts: readonly string[]
+  readonly traps: readonly string[]
+  /** Reads a spoiled text; the words say what was wrong with the answer. */
+  read(text: string): string | undefined
+}
+
+const example = (...path: string[]) => readFileSync(join(examples, ...path), "utf8")
+
+/** An answer is either something read or at least one reason with a line of the text. */
+const told = (read: boolean, line: number | undefined, text: string) => {
+  if (read) return undefined
+  if (line === undefined) return "refused without a line"
+  return line >= 1 && line <= text.split(/\r\n|\r|\n/).length + 1
+    ? undefined
+    : `line ${line} is not in the text`
+}
+
+const yamlTraps = [
+  "&a [*a, *a]",
+  "&b {x: *b}",
+  "<<: *a",
+  "!!js/function 'x'",
+  "!!binary aGk=",
+  "? [complex]",
+  "---\n",
+  "...\n",
+  "'",
+  "- - - - -",
+  "lampwright: 2",
+  "__proto__: {}",
+  "constructor: x",
+  "toString: 1",
+  "5 V V",
+  "1..2 mm",
+  "mm",
+  "sweep: inward",
+  "[".repeat(300),
+  "{a: ".repeat(200),
+  "drawing: ../../../etc/passwd",
+]
+const svgTraps = [
+  "<script>alert(1)</script>",
+  '<image href="http://x/"/>',
+  '<!DOCTYPE svg [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;">]>',
+  "&b;",
+  "&#0;",
+  "<g>",
+  "</g>",
+  "<g>".repeat(400),
+  'transform="scale(1e300)"',
+  'transform="matrix(1 2 3)"',
+  'transform="rotate(NaN)"',
+  'd="M0 0 L1e308 1e308 A1 1 0 0 1 9e99 0"',
+  'd="m 0,0 a 0 0 0 1 1 0 0 z z z"',
+  '<use href="#face"/>',
+  'viewBox="0 0 0 0"',
+  'width="1e9mm"',
+  "<![CDATA[",
+  "]]>",
+  "<?xml",
+]
+const csvTraps = [
+  ",",
+  ";",
+  ",,,,",
+  "x,y,z\n",
+  '"',
+  '"""',
+  "\r\n",
+  "0,0,0\n0,0,0\n",
+  "1e9,1e9,0\n",
+  "=1+1",
+  "open",
+  "OL",
+]
+const vcdTraps = [
+  "$var wire 1 ! left $end",
+  "$var real 64 # left $end",
+  "$scope module a $end",
+  "$upscope $end",
+  "$enddefinitions $end",
+  "$timescale 1 fs $end",
+  "$timescale 100 s $end",
+  "$dumpvars",
+  "$end",
+  "#18446744073709551616",
+  "#-5",
+  "bxz01 !",
+  "r1e400 !",
+  "x!",
+]
+const gTraps = [
+  "G20",
+  "G91",
+  "G2 X1 Y1 I0 J0",
+  "G3 X0 Y0 R1e9",
+  "G1 X1e9",
+  "G1 F0",
+  "G0 Z-5",
+  "M98 P1 L9999",
+  "O100 WHILE [1]",
+  "#1=2",
+  "X#1",
+  "(",
+  ")",
+  "(((",
+  ";",
+  "%",
+  "/G0 X1",
+  "N1 N2",
+  "G81 X1 Y1 Z-2 R1 F100",
+  "G92 X0",
+  "G53",
+  "M6 T9",
+  "M30",
+]
+const hexTraps = [
+  ":00000001FF",
+  ":020000021000EC",
+  ":020000040800F2",
+  ":0400000300003800C1",
+  ":FF",
+  "::",
+  ":10",
+  ":020000040000FA",
+]
+
+export function readers(): Reader[] {
+  const marker = designMarker()
+  const tern = example("tern", "tern.yaml")
+  const face = example("tern", "tern-face.svg")
+  const ternLamp = readLamp(tern, () => face).lamp!
+  const heights =
+    "x,y,z\n0,0,0.01\n40,0,0.02\n80,0,0\n0,30,-0.01\n40,30,0\n80,30,0.03\n0,60,0.01\n40,60,0.02\n80,60,0\n"
+  const { map } = readHeightMap(heights, "heights.csv")
+  const programs = marker.plan.programs
+  const board = marker.lamp.boards[0]!.name
+  const circuit = designDrive(marker.lamp)
+  const solved = solveFaults(marker)
+  const csv = packLamp(marker).files.find((f) => f.path === "bring-up.csv")!.text
+  const filled = csv.replace(/^(.*),$/gm, "$1,1.5")
+  const wires = ternLamp.vehicle.wires.map((w) => w.name)
+  const vcd = [
+    "$timescale 1 ms $end",
+    "$scope module vehicle $end",
+    ...wires.map((w, i) => `$var wire 1 ${String.fromCharCode(33 + i)} ${w} $end`),
+    "$upscope $end",
+    "$enddefinitions $end",
+    "#0",
+    ...wires.map((_, i) => `0${String.fromCharCode(33 + i)}`),
+    ...Array.from(
+      { length: 40 },
+      (_, k) => `#${(k + 1) * 330}\n${k % 2}${String.fromCharCode(33 + (k % wires.length))}`,
+    ),
+  ].join("\n")
+  const lampTold = ({ lamp, findings }: ReturnType<typeof readLamp>, text: string) => {
+    const red = findings.find((f) => f.severity === "red")
+    if (lamp || red) {
+      const bad = findings.find((f) => f.where.line !== undefined && told(false, f.where.line, text))
+      return bad && bad.where.file === undefined
+        ? `${bad.code}: line ${bad.where.line} is not in the text`
+        : undefined
+    }
+    return "neither lamp nor red finding"
+  }
+  const hex = example("..", "firmware", "image", "lampwright-atmega328p.hex")
+  return [
+    {
+      name: "description",
+      weight: 30,
+      texts: [tern, example("marker", "marker.yaml")],
+      traps: yamlTraps,
+      read: (text) =>
+        lampTold(
+          readLamp(text, (f) => (f.endsWith(".svg") ? face : undefined)),
+          text,
+        ),
+    },
+    {
+      name: "drawing",
+      weight: 20,
+      texts: [face],
+      traps: svgTraps,
+      read: (text) => {
+        const { lamp, findings } = readLamp(tern, () => text)
+        if (!lamp && !findings.some((f) => f.severity === "red")) return "neither lamp nor red finding"
+        return undefined
+      },
+    },
+    {
+      name: "heights for bending",
+      weight: 8,
+      texts: [heights],
+      traps: csvTraps,
+      read: (text) => {
+        const { map, findings } = readHeightMap(text, "heights.csv")
+        return map || findings.some((f) => f.severity === "red") ? undefined : "neither grid nor red finding"
+      },
+    },
+    {
+      name: "heights for the proof",
+      weight: 8,
+      texts: [heights],
+      traps: csvTraps,
+      read: (text) => {
+        const read = readHeights(text)
+        return read.heights ? undefined : told(false, read.fault.line, text)
+      },
+    },
+    {
+      name: "readings",
+      weight: 8,
+      texts: [csv, filled],
+      traps: [...csvTraps, ...solved.plan.readings.slice(0, 3).map((r) => r.id)],
+      read: (text) => {
+        const read = readReadings(text, solved.plan)
+        return "fault" in read ? told(false, read.fault.line, text) : undefined
+      },
+    },
+    {
+      name: "recorded wires",
+      weight: 10,
+      texts: [vcd],
+      traps: vcdTraps,
+      read: (text) => {
+        const read = readWiresVcd(text, wires)
+        return "fault" in read ? told(false, read.fault.line, text) : undefined
+      },
+    },
+    {
+      name: "program for bending",
+      weight: 8,
+      texts: programs.map((p) => p.text),
+      traps: gTraps,
+      read: (text) => {
+        recogniseProgram("some.ngc", text)
+        const bent = warpProgram(text, map!, "some.ngc")
+        return bent.text !== undefined || bent.findings.some((f) => f.severity === "red")
+          ? undefined
+          : "refused without a red finding"
+      },
+    },
+    {
+      name: "program",
+      weight: 8,
+      texts: programs.map((p) => p.text),
+      traps: gTraps,
+      read: (text) => {
+        readCutProgram(text)
+        return undefined
+      },
+    },
+    {
+      name: "board with a foreign program",
+      weight: 0.2,
+      texts: programs.filter((p) => p.purpose === "engrave").map((p) => p.text),
+      traps: gTraps,
+      read: (text) => {
+        const seen = finish(
+          inspectBoard(
+            { lamp: marker.lamp, circuit, boards: marker.boards },
+            board,
+            programs.map((p) => (p.purpose === "engrave" ? { ...p, text } : p)),
+          ),
+        )
+        return seen ? undefined : "board not found"
+      },
+    },
+    {
+      name: "firmware image",
+      weight: 8,
+      texts: [hex],
+      traps: hexTraps,
+      read: (text) => {
+        const blocks = readHex(text)
+        const image = readImage(text)
+        if (typeof blocks === "string" && blocks === "") return "refused without a reason"
+        return "fault" in image ? told(false, image.fault.record, text) : undefined
+      },
+    },
+  ]
+}

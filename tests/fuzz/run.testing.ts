@@ -1,0 +1,41 @@
+// A process that reads spoiled texts: run.testing.ts COUNT SEED. One line per answer that is wrong, `at N` every so
+// often, so that whoever started it can tell a hang; `done` with the slowest readings at the end.
+
+import { random } from "../../src/0-ground/numbers/random.ts"
+import { spoil } from "./mutate.testing.ts"
+import { readers } from "./readers.testing.ts"
+
+const [count, seed] = process.argv.slice(2).map(Number) as [number, number]
+const all = readers()
+const weights = all.reduce((sum, r) => sum + r.weight, 0)
+const slowest = new Map<string, { ms: number; n: number; characters: number }>()
+const read = new Map<string, number>()
+const say = (line: string) => process.stdout.write(`${line}\n`)
+
+say("at 0")
+for (let n = 0; n < count; n++) {
+  // Every input can be made again from its own seed.
+  const chance = random(Math.imul(seed, 1_000_003) + n)
+  let place = chance.next() * weights
+  const reader = all.find((r) => {
+    place -= r.weight
+    return place < 0
+  })!
+  const text = spoil(reader.texts[chance.below(reader.texts.length)]!, reader.traps, chance)
+  const start = performance.now()
+  let wrong: string | undefined
+  try {
+    wrong = reader.read(text)
+  } catch (error) {
+    wrong = `threw ${error instanceof Error ? (error.stack ?? error.message).split("\n").slice(0, 3).join(" ") : String(error)}`
+  }
+  const ms = performance.now() - start
+  read.set(reader.name, (read.get(reader.name) ?? 0) + 1)
+  if (ms > (slowest.get(reader.name)?.ms ?? 0)) slowest.set(reader.name, { ms, n, characters: text.length })
+  if (wrong) say(`wrong ${reader.name}, input ${n}: ${wrong}`)
+  if (n % 50 === 0) say(`at ${n}`)
+}
+say(`memory ${Math.round(process.memoryUsage.rss() / 1048576)} MB`)
+for (const [name, { ms, n, characters }] of slowest)
+  say(`${name}: ${read.get(name)} read, slowest ${ms.toFixed(0)} ms (input ${n}, ${characters} characters)`)
+say("done")
