@@ -163,6 +163,8 @@ function byLibrary(net: Network): number[] {
         const [v1, i1] = e.points[s]!
         const g = (i1 - i0) / (v1 - v0)
         put(e.a, e.b, i0 + g * (v - v0), g)
+      } else if (e.kind !== "regulator") {
+        throw new Error(`the library's side has no law for a ${e.kind}`)
       } else {
         put(e.a, e.c, e.quiescent, 0)
         // It regulates at this corner.

@@ -18,6 +18,13 @@ export type Element =
       /** Emission × thermal voltage, volt. */
       readonly nVt: number
       readonly series: number
+      /**
+       * Junction of a transistor: `share` of its current flows on through the third pin c, out of c into the base.
+       * The base is the anode of an NPN part (`base` "a") and the cathode of a PNP part ("b", flow from the base to c).
+       */
+      readonly c?: number
+      readonly share?: number
+      readonly base?: "a" | "b"
     }
   /** a is `volt` above b at no load; `ohm` 0 makes it ideal. */
   | {
@@ -55,7 +62,74 @@ export type Element =
       readonly headroom?: number
       /** Own current, flowing a to c. */
       readonly quiescent: number
+      /** The most it gives; absent: no limit. */
+      readonly limit?: number
     }
+  /** MOS channel from drain a to source b under gate c; symmetrical, no body diode (put a diode beside it). */
+  | {
+      readonly kind: "channel"
+      readonly ref: string
+      readonly a: number
+      readonly b: number
+      readonly c: number
+      /** 1 for an N channel, −1 for a P channel. */
+      readonly sign: 1 | -1
+      /** Gate to source voltage (its size, for a P channel) from which it conducts well. */
+      readonly threshold: number
+      /** Ampere per volt²; current in saturation = gain ÷ 2 × (gate − threshold)². */
+      readonly gain: number
+    }
+  /** A relay's contact: `onOhm` while it is made, `offOhm` while it is not, by the current of the resistor `coil`. */
+  | {
+      readonly kind: "contact"
+      readonly ref: string
+      readonly a: number
+      readonly b: number
+      /** Ref of the resistor that is the coil; it must stand in the network before the contact. */
+      readonly coil: string
+      readonly pullIn: number
+      readonly dropOut: number
+      /** Made at rest (a break contact) or when pulled in (a make contact). */
+      readonly rest: boolean
+      readonly onOhm: number
+      readonly offOhm: number
+      /** Held in that state whatever the coil does; absent: the coil decides, beginning at rest. */
+      readonly pulled?: boolean
+    }
+
+/** Bipolar transistor, J. J. Ebers and J. L. Moll, Proc. IRE 42 (1954), p. 1761. */
+export interface BipolarLaw {
+  readonly type: "npn" | "pnp"
+  /** Saturation current of the emitter junction, ampere. */
+  readonly saturation: number
+  /** Emission × thermal voltage, volt. */
+  readonly nVt: number
+  /** Collector current over base current, forwards and with collector and emitter changed over. */
+  readonly gain: number
+  readonly reverseGain: number
+  /** Resistance in series with the emitter junction, ohm: raises base–emitter and saturation voltage. */
+  readonly series: number
+}
+
+/** MOS transistor: charge law that is quadratic above and exponential below threshold (see `channelCharge`). */
+export interface MosLaw {
+  readonly type: "n" | "p"
+  readonly threshold: number
+  /** Resistance of the channel, fully on with `atGate` between gate and source. */
+  readonly onOhm: number
+  readonly atGate: number
+  /** Body diode, source to drain of an N part. */
+  readonly body: { readonly saturation: number; readonly nVt: number; readonly series: number }
+}
+
+export interface RelayLaw {
+  readonly coilOhm: number
+  /** Coil current that surely pulls in, and below which it surely lets go, ampere. */
+  readonly pullIn: number
+  readonly dropOut: number
+  readonly contactOhm: number
+  readonly openOhm: number
+}
 
 export class Network {
   readonly names: string[] = ["0"]
@@ -102,6 +176,7 @@ export class Network {
       readonly dropout: number
       readonly headroom?: number
       readonly quiescent: number
+      readonly limit?: number
     },
   ): void {
     this.elements.push({
@@ -112,5 +187,142 @@ export class Network {
       c: this.node(earth),
       ...law,
     })
+  }
+  /**
+   * Adds the junctions `ref.be` and `ref.bc`; `bipolarCurrents` gives the pins' currents from a solution. Early's
+   * effect is left out: in a switch the load sets the current, in a current sink the loop does.
+   */
+  bipolar(
+    ref: string,
+    {
+      collector,
+      base,
+      emitter,
+    }: { readonly collector: string; readonly base: string; readonly emitter: string },
+    law: BipolarLaw,
+  ): void {
+    const forward = law.gain / (1 + law.gain)
+    const backward = law.reverseGain / (1 + law.reverseGain)
+    const npn = law.type === "npn"
+    const junction = (
+      name: string,
+      other: string,
+      third: string,
+      share: number,
+      scale: number,
+      series: number,
+    ) =>
+      this.elements.push({
+        kind: "diode",
+        ref: `${ref}.${name}`,
+        a: this.node(npn ? base : other),
+        b: this.node(npn ? other : base),
+        c: this.node(third),
+        base: npn ? "a" : "b",
+        share,
+        saturation: law.saturation * scale,
+        nVt: law.nVt,
+        series,
+      })
+    junction("be", emitter, collector, forward, 1, law.series)
+    // Reciprocity: both junctions share the transport saturation current, αF·IES = αR·ICS.
+    junction("bc", collector, emitter, backward, forward / backward, 0)
+  }
+  /** Adds the channel `ref` (its current is the drain's) and the body diode `ref.body`. */
+  mos(
+    ref: string,
+    { drain, gate, source }: { readonly drain: string; readonly gate: string; readonly source: string },
+    law: MosLaw,
+  ): void {
+    const n = law.type === "n"
+    this.elements.push({
+      kind: "channel",
+      ref,
+      a: this.node(drain),
+      b: this.node(source),
+      c: this.node(gate),
+      sign: n ? 1 : -1,
+      threshold: law.threshold,
+      gain: 1 / (law.onOhm * Math.max(law.atGate - law.threshold, 0.1)),
+    })
+    this.diode(`${ref}.body`, n ? source : drain, n ? drain : source, law.body)
+  }
+  /**
+   * Adds the coil `ref` as a resistor from `coil[0]` to `coil[1]` and its contacts `ref.make` (common to `make`) and
+   * `ref.break` (common to `rest`), each where it is wired. `pulled` holds it in one state (over time, `transient`
+   * moves it: see `Relay` there); without it the operating point begins at rest and pulls in by the coil's current.
+   */
+  relay(
+    ref: string,
+    pins: {
+      readonly coil: readonly [string, string]
+      readonly common: string
+      readonly make?: string | undefined
+      readonly rest?: string | undefined
+    },
+    law: RelayLaw,
+    pulled?: boolean,
+  ): void {
+    this.resistor(ref, pins.coil[0], pins.coil[1], law.coilOhm)
+    for (const [name, pin] of [
+      ["make", pins.make],
+      ["break", pins.rest],
+    ] as const) {
+      if (pin === undefined) continue
+      this.elements.push({
+        kind: "contact",
+        ref: `${ref}.${name}`,
+        a: this.node(pins.common),
+        b: this.node(pin),
+        coil: ref,
+        pullIn: law.pullIn,
+        dropOut: law.dropOut,
+        rest: name === "break",
+        onOhm: law.contactOhm,
+        offOhm: law.openOhm,
+        ...(pulled === undefined ? {} : { pulled }),
+      })
+    }
+  }
+}
+
+/** The node of an element beyond a and b; the reference where it has none. */
+export const thirdPin = (e: Element): number =>
+  e.kind === "regulator" || e.kind === "channel" ? e.c : e.kind === "diode" ? (e.c ?? 0) : 0
+
+/** A limiting regulator gives a trifle more with more voltage, so that its operating point is determined, A/V. */
+export const limitSlope = 1e-6
+
+/** Currents into collector, base and emitter of a solved bipolar transistor, ampere; NaN when there is none. */
+export function bipolarCurrents(
+  current: (ref: string) => number,
+  ref: string,
+  law: Pick<BipolarLaw, "type" | "gain" | "reverseGain">,
+): { readonly collector: number; readonly base: number; readonly emitter: number } {
+  const sign = law.type === "npn" ? 1 : -1
+  const f = current(`${ref}.be`)
+  const r = current(`${ref}.bc`)
+  const collector = sign * ((f * law.gain) / (1 + law.gain) - r)
+  const emitter = sign * ((r * law.reverseGain) / (1 + law.reverseGain) - f)
+  return { collector, base: -collector - emitter, emitter }
+}
+
+/**
+ * Current a MOS channel's end adds, and its slope: the channel carries charge(gate − source) − charge(gate − drain),
+ * which is gain ÷ 2 × ((Vgs − Vt)² − (Vgd − Vt)²) above threshold, the square law, and falls off tenfold each 60 mV
+ * below it (C. C. Enz, F. Krummenacher and E. A. Vittoz, Analog Integr. Circuits Signal Process. 8 (1995), p. 83,
+ * with a slope factor of 1). One smooth law for all regions.
+ */
+export function channelCharge(
+  over: number,
+  gain: number,
+): { readonly current: number; readonly slope: number } {
+  const vt2 = 2 * 0.0259
+  const u = over / vt2
+  const e = Math.exp(-Math.abs(u))
+  const soft = Math.max(u, 0) + Math.log1p(e)
+  return {
+    current: (gain / 2) * vt2 * vt2 * soft * soft,
+    slope: (gain * vt2 * soft * (u > 0 ? 1 : e)) / (1 + e),
   }
 }

@@ -6,7 +6,7 @@
 import { unionFind } from "../../0-ground/numbers/union-find.ts"
 import { solveDense } from "./dense-lu.ts"
 import { wOfLog } from "./lambert.ts"
-import type { Element, Network } from "./network.ts"
+import { channelCharge, type Element, limitSlope, type Network, thirdPin } from "./network.ts"
 import { eliminationOrder, type Order, solveInOrder } from "./sparse-order.ts"
 
 export interface OperatingPoint {
@@ -37,6 +37,7 @@ export const exact: Accuracy = { leak: 1e-15, imbalance: 1e-13 }
 export const real: Accuracy = { leak: 1e-9, imbalance: 1e-9 }
 
 const maxSteps = 120
+const mostRounds = 16
 
 /** `start`: the answer of a similar network (same node names), which saves most of the steps. */
 export function operatingPoint(
@@ -81,9 +82,13 @@ export function operatingPoint(
 /** Elements grouped so that two groups share no node but the reference. */
 function components(network: Network): Element[][] {
   const joined = unionFind(network.names.length)
+  const coils = new Map<string, Element>()
+  for (const e of network.elements) if (e.kind === "contact") coils.set(e.coil, e)
+  for (const e of network.elements) if (coils.has(e.ref)) coils.set(e.ref, e)
   for (const e of network.elements) {
-    const pins = e.kind === "regulator" ? [e.a, e.b, e.c] : [e.a, e.b]
-    const held = pins.filter((p) => p !== 0)
+    const coil = e.kind === "contact" ? coils.get(e.coil) : undefined
+    // A contact is solved with its coil even where no conductor joins them.
+    const held = [e.a, e.b, thirdPin(e), coil?.a ?? 0, coil?.b ?? 0].filter((p) => p !== 0)
     for (const p of held) joined.join(held[0]!, p)
   }
   const groups = new Map<number, Element[]>()
@@ -127,7 +132,7 @@ function solveComponent(
   const pins = elements.map((e) => ({
     a: place(e.a),
     b: place(e.b),
-    c: e.kind === "regulator" ? place(e.c) : -1,
+    c: place(thirdPin(e)),
     branch: -1,
   }))
   const nodes = local.size
@@ -138,26 +143,38 @@ function solveComponent(
   const x = new Float64Array(size)
   if (warm) for (const [node, i] of local) x[i] = voltage[node]!
   const seen = (k: number) => (k < 0 ? 0 : x[k]!)
-  const pass = elements.map((e, i): Pass => {
+  const coilOf = elements.map((e) =>
+    e.kind === "contact" ? elements.findIndex((c) => c.kind === "resistor" && c.ref === e.coil) : -1,
+  )
+  const coilCurrent = (i: number) => {
+    const coil = elements[coilOf[i]!]
+    const p = pins[coilOf[i]!]
+    return coil?.kind === "resistor" && p ? Math.abs(seen(p.a) - seen(p.b)) / coil.ohm : 0
+  }
+  const stateOf = (e: Element, i: number, was: State): State => {
     const p = pins[i]!
-    return warm && e.kind === "regulator" ? passOf(e, "dropout", seen(p.a), seen(p.b), seen(p.c)) : "dropout"
+    if (e.kind === "regulator") return passOf(e, was, seen(p.a), seen(p.b), seen(p.c))
+    return e.kind === "contact" ? contactState(e, was, coilCurrent(i)) : was
+  }
+  const pass = elements.map((e, i): State => {
+    if (e.kind === "contact") return e.pulled === true ? "pulled" : "at-rest"
+    return warm ? stateOf(e, i, "dropout") : "dropout"
   })
   const order = size === nodes ? orderOf(pins, nodes, orders) : undefined
   const system: System = { elements, pins, nodes, size, pass, accuracy, order }
   let attempt = settle(system, x, !warm)
-  // A regulator is solved in one state and the state checked afterwards; more than a few changes mean it has none.
-  for (let round = 0; round < 8 && attempt.converged; round++) {
+  // Regulators and contacts are solved in one state and it is checked afterwards; a buzzing relay never finds one.
+  for (let round = 0; round < mostRounds && attempt.converged; round++) {
     let changed = false
     elements.forEach((e, i) => {
-      if (e.kind !== "regulator") return
-      const fits = passOf(e, pass[i]!, seen(pins[i]!.a), seen(pins[i]!.b), seen(pins[i]!.c))
+      const fits = stateOf(e, i, pass[i]!)
       if (fits === pass[i]) return
       pass[i] = fits
       changed = true
     })
     if (!changed) break
     const soFar = attempt.steps
-    attempt = round === 7 ? { ...attempt, converged: false } : settle(system, x, false)
+    attempt = round === mostRounds - 1 ? { ...attempt, converged: false } : settle(system, x, false)
     attempt = { ...attempt, steps: attempt.steps + soFar }
   }
   for (const [node, i] of local) voltage[node] = x[i]!
@@ -169,6 +186,12 @@ function solveComponent(
     if (e.kind === "resistor") return [e.ref, v / e.ohm]
     if (e.kind === "source") return [e.ref, (e.volt - v) / e.ohm]
     if (e.kind === "regulator") return [e.ref, regulate(e, pass[i]!, at(p.a), at(p.b), at(p.c)).through]
+    if (e.kind === "contact") return [e.ref, v / contactOhm(e, pass[i]!)]
+    if (e.kind === "channel") {
+      const from = channelCharge(e.sign * (at(p.c) - at(p.b)) - e.threshold, e.gain)
+      const to = channelCharge(e.sign * (at(p.c) - at(p.a)) - e.threshold, e.gain)
+      return [e.ref, e.sign * (from.current - to.current)]
+    }
     return [e.ref, lawOf(e, v, 0).current]
   })
   return { converged: attempt.converged, imbalance: attempt.imbalance, steps: attempt.steps, currents }
@@ -228,8 +251,8 @@ function stepSources(system: System, x: Float64Array): Attempt {
 type Regulator = Extract<Element, { kind: "regulator" }>
 
 interface System {
-  /** State of each regulator (other elements ignore it). */
-  readonly pass: readonly Pass[]
+  /** State of each regulator and contact (other elements ignore it). */
+  readonly pass: readonly State[]
   readonly accuracy: Accuracy
   /** Absent with ideal sources, whose rows need pivoting. */
   readonly order: Order | undefined
@@ -378,6 +401,35 @@ function assemble(
           b[branch] = e.volt - v
         }
         break
+      case "contact":
+        flow(p, q, v / contactOhm(e, system.pass[k]!), 1 / contactOhm(e, system.pass[k]!))
+        break
+      case "channel": {
+        const over = (end: number) => e.sign * (at(r) - at(end)) - e.threshold
+        const from = channelCharge(over(q), e.gain)
+        const to = channelCharge(over(p), e.gain)
+        const i = e.sign * (from.current - to.current)
+        if (p >= 0) {
+          b[p] = b[p]! - i
+          scale[p] = Math.max(scale[p]!, Math.abs(i))
+        }
+        if (q >= 0) {
+          b[q] = b[q]! + i
+          scale[q] = Math.max(scale[q]!, Math.abs(i))
+        }
+        for (const [node, slope] of [
+          [p, to.slope],
+          [q, -from.slope],
+          [r, from.slope - to.slope],
+        ] as const) {
+          if (node < 0) continue
+          if (p >= 0) a[p * size + node] = a[p * size + node]! + slope
+          if (q >= 0) a[q * size + node] = a[q * size + node]! - slope
+        }
+        // Bridged on the way from an easy network.
+        if (bridge > 0) flow(p, q, bridge * v, bridge)
+        break
+      }
       case "regulator": {
         const law = regulate(e, system.pass[k]!, at(p), at(q), at(r))
         // Own current first, then the pass element with its two slopes.
@@ -408,7 +460,24 @@ function assemble(
         bend[k] = where
         if (Math.abs(where - v) > 1e-12) bent = true
         const law = lawOf(e, where, bridge)
-        flow(p, q, law.current + law.slope * (v - where), law.slope)
+        const i = law.current + law.slope * (v - where)
+        flow(p, q, i, law.slope)
+        if (e.kind === "diode" && e.share !== undefined) {
+          // The transistor's third pin: a share of the junction's current, into the base of an NPN, out of a PNP's.
+          const [from, to] = e.base === "b" ? [q, r] : [r, p]
+          const g = e.share * (law.slope - bridge)
+          const part = e.share * (i - bridge * v)
+          for (const [node, sign] of [
+            [from, 1],
+            [to, -1],
+          ] as const) {
+            if (node < 0) continue
+            b[node] = b[node]! - sign * part
+            scale[node] = Math.max(scale[node]!, Math.abs(part))
+            if (p >= 0) a[node * size + p] = a[node * size + p]! + sign * g
+            if (q >= 0) a[node * size + q] = a[node * size + q]! - sign * g
+          }
+        }
       }
     }
   }
@@ -456,10 +525,22 @@ function lawOf(e: Element, v: number, bridge: number): { current: number; slope:
   return { current: 0, slope: 0 }
 }
 
-/** How the pass element works: it regulates, it is fully on and still short of voltage, or it gives nothing. */
-type Pass = "regulating" | "dropout" | "off"
+/**
+ * How the pass element works: it regulates, it gives the most it can, it is fully on and still short of voltage, or
+ * it gives nothing. And whether a relay is pulled in.
+ */
+type State = "regulating" | "limiting" | "dropout" | "off" | "at-rest" | "pulled"
 
-function regulate(e: Regulator, state: Pass, vin: number, vout: number, earth: number) {
+type Contact = Extract<Element, { kind: "contact" }>
+
+const contactOhm = (e: Contact, state: State) => ((state === "pulled") !== e.rest ? e.onOhm : e.offOhm)
+
+function contactState(e: Contact, was: State, amps: number): State {
+  if (e.pulled !== undefined) return e.pulled ? "pulled" : "at-rest"
+  return (was === "pulled" ? amps >= e.dropOut : amps >= e.pullIn) ? "pulled" : "at-rest"
+}
+
+function regulate(e: Regulator, state: State, vin: number, vout: number, earth: number) {
   // Its own current needs about 2 V to flow.
   const share = Math.min(Math.max((vin - earth) / 2, 0), 1)
   const own = { own: e.quiescent * share, ownSlope: share > 0 && share < 1 ? e.quiescent / 2 : 0 }
@@ -468,15 +549,32 @@ function regulate(e: Regulator, state: Pass, vin: number, vout: number, earth: n
     const g = 1 / e.dropout
     return { ...own, through: (vin - vout - (e.headroom ?? 0)) * g, byIn: g, byOut: -g, byEarth: 0 }
   }
+  if (state === "limiting") {
+    const through = e.limit! + limitSlope * (vin - vout)
+    return { ...own, through, byIn: limitSlope, byOut: -limitSlope, byEarth: 0 }
+  }
   const g = 1 / e.ohm
   return { ...own, through: (e.volt - vout + earth) * g, byIn: 0, byOut: -g, byEarth: g }
 }
 
-/** The state to try next at these voltages: it gives the lesser of what it may and what it can, and nothing backwards. */
-function passOf(e: Regulator, state: Pass, vin: number, vout: number, earth: number): Pass {
+/** The state to try next at these voltages: it gives the least of what it may, can and is let, and nothing backwards. */
+function passOf(e: Regulator, state: State, vin: number, vout: number, earth: number): State {
   const may = (e.volt - vout + earth) / e.ohm
   const can = (vin - vout - (e.headroom ?? 0)) / e.dropout
-  if (state === "dropout") return can < 0 ? "off" : may < can ? "regulating" : "dropout"
-  if (state === "regulating") return may < 0 || can < 0 ? "off" : may > can ? "dropout" : "regulating"
-  return may > 0 && can > 0 ? "regulating" : "off"
+  const most = e.limit === undefined ? Number.POSITIVE_INFINITY : e.limit + limitSlope * (vin - vout)
+  switch (state) {
+    case "dropout":
+      if (can < 0) return "off"
+      if (may < can) return "regulating"
+      return can > most ? "limiting" : "dropout"
+    case "regulating":
+      if (may < 0 || can < 0) return "off"
+      if (may > most) return "limiting"
+      return may > can ? "dropout" : "regulating"
+    case "limiting":
+      if (may < most) return may < 0 ? "off" : "regulating"
+      return can < most ? "dropout" : "limiting"
+    default:
+      return may > 0 && can > 0 ? "regulating" : "off"
+  }
 }

@@ -3,7 +3,7 @@
 // which is asked whenever this does not settle.
 
 import { wOfLog } from "./lambert.ts"
-import type { Element, Network } from "./network.ts"
+import { channelCharge, type Element, limitSlope, type Network, thirdPin } from "./network.ts"
 import type { Accuracy, OperatingPoint } from "./operating-point.ts"
 import { eliminationOrder } from "./sparse-order.ts"
 
@@ -20,7 +20,7 @@ export class PreparedNetwork {
   imbalance = 0
   private readonly n: number
   private elements: readonly Element[]
-  /** 0 resistor, 1 source, 2 diode, 3 curve, 4 regulator. */
+  /** Index into `kinds`. */
   private readonly kind: Uint8Array
   /** Conductance; or saturation current. */
   private readonly p0: Float64Array
@@ -32,7 +32,13 @@ export class PreparedNetwork {
   private readonly w: Float64Array
   private readonly a: Int32Array
   private readonly b: Int32Array
+  /** Third pin; −1 for none. */
   private readonly c: Int32Array
+  /** A contact's coil, by its place among the elements. */
+  private readonly coil: Int32Array
+  /** Elements that are solved in one state which is checked afterwards. */
+  private readonly stateful: readonly number[]
+  private readonly lopsided: boolean
   private readonly matrix: Float64Array
   private readonly touched: Int32Array
   private readonly order: Int32Array
@@ -53,9 +59,18 @@ export class PreparedNetwork {
     const count = network.elements.length
     this.a = Int32Array.from(network.elements, (e) => e.a - 1)
     this.b = Int32Array.from(network.elements, (e) => e.b - 1)
-    this.c = Int32Array.from(network.elements, (e) => (e.kind === "regulator" ? e.c - 1 : -1))
+    this.c = Int32Array.from(network.elements, (e) => thirdPin(e) - 1)
+    this.coil = Int32Array.from(network.elements, (e) =>
+      e.kind === "contact"
+        ? network.elements.findIndex((c) => c.kind === "resistor" && c.ref === e.coil)
+        : -1,
+    )
+    this.stateful = network.elements.flatMap((e, k) =>
+      e.kind === "regulator" || e.kind === "contact" ? [k] : [],
+    )
     if (network.elements.some((e) => e.kind === "source" && e.ohm === 0))
       throw new Error("an ideal source cannot be prepared")
+    this.lopsided = network.elements.some((e) => e.kind === "channel" || (e.kind === "diode" && e.share))
     this.kind = Uint8Array.from(network.elements, (e) => kinds.indexOf(e.kind))
     this.p0 = new Float64Array(count)
     this.p1 = new Float64Array(count)
@@ -134,7 +149,7 @@ export class PreparedNetwork {
       const e = network.elements[k]!
       const was = this.elements[k]!
       if (e.kind !== was.kind || e.a !== was.a || e.b !== was.b) return false
-      if (e.kind === "regulator" && e.c - 1 !== this.c[k]) return false
+      if (thirdPin(e) - 1 !== this.c[k]) return false
       if (e.kind === "source" && e.ohm === 0) return false
     }
     this.elements = network.elements
@@ -173,9 +188,10 @@ export class PreparedNetwork {
   solve(accuracy: Accuracy): boolean {
     const { n, x, off, matrix, elements } = this
     this.bend.fill(Number.NaN)
-    for (let k = 0; k < elements.length; k++) {
+    for (const k of this.stateful) {
       const e = elements[k]!
       if (e.kind === "regulator") this.state[k] = this.fits(e, k, 1)
+      else if (e.kind === "contact") this.state[k] = e.pulled === true ? 1 : 0
     }
     let rounds = 0
     for (let step = 0; step < maxSteps; step++) {
@@ -189,16 +205,14 @@ export class PreparedNetwork {
       if (!Number.isFinite(worst)) return false
       if (!bent && worst <= accuracy.imbalance + 1e-11 * most) {
         let changed = false
-        for (let k = 0; k < elements.length; k++) {
-          const e = elements[k]!
-          if (e.kind !== "regulator") continue
-          const state = this.fits(e, k, this.state[k]!)
+        for (const k of this.stateful) {
+          const state = this.stateAt(elements[k]!, k)
           if (state === this.state[k]) continue
           this.state[k] = state
           changed = true
         }
         if (!changed) return true
-        if (rounds++ > 6) return false
+        if (rounds++ > 14) return false
         this.assemble(accuracy.leak)
       }
       if (!this.eliminate()) return false
@@ -257,6 +271,13 @@ export class PreparedNetwork {
             if (v - where > 1e-12) bent = true
             i += g * (v - where)
           }
+          const e = this.elements[k] as Extract<Element, { kind: "diode" }>
+          if (e.share !== undefined) {
+            const r = c[k]!
+            // As in `operatingPoint`: a share of the junction's current through the third pin.
+            if (e.base === "b") this.carry(q, r, p, q, e.share * i, e.share * g)
+            else this.carry(r, p, p, q, e.share * i, e.share * g)
+          }
           break
         }
         case 3: {
@@ -267,6 +288,25 @@ export class PreparedNetwork {
           const [v1, i1] = points[s]!
           g = (i1 - i0) / (v1 - v0)
           i = i0 + g * (v - v0)
+          current[k] = i
+          break
+        }
+        case 5: {
+          const e = this.elements[k] as Extract<Element, { kind: "channel" }>
+          const r = c[k]!
+          const gate = r < 0 ? 0 : x[r]!
+          const from = channelCharge(e.sign * (gate - vq) - e.threshold, e.gain)
+          const to = channelCharge(e.sign * (gate - vp) - e.threshold, e.gain)
+          i = e.sign * (from.current - to.current)
+          current[k] = i
+          this.carry(p, q, r, q, i, from.slope)
+          this.carry(p, q, r, p, 0, -to.slope)
+          continue
+        }
+        case 6: {
+          const e = this.elements[k] as Extract<Element, { kind: "contact" }>
+          g = 1 / ((this.state[k] === 1) !== e.rest ? e.onOhm : e.offOhm)
+          i = v * g
           current[k] = i
           break
         }
@@ -289,6 +329,10 @@ export class PreparedNetwork {
             byOut = -1 / e.ohm
             byEarth = 1 / e.ohm
             i = (e.volt - vq + earth) / e.ohm
+          } else if (state === 3) {
+            byIn = limitSlope
+            byOut = -limitSlope
+            i = e.limit! + limitSlope * v
           }
           current[k] = i
           if (p >= 0) {
@@ -329,6 +373,21 @@ export class PreparedNetwork {
     }
   }
 
+  /** Current i from p to q that follows the voltage between u and w with that slope. */
+  private carry(p: number, q: number, u: number, w: number, i: number, g: number): void {
+    const { n, off, matrix } = this
+    if (p >= 0) {
+      off[p] = off[p]! - i
+      if (u >= 0) matrix[p * n + u] = matrix[p * n + u]! + g
+      if (w >= 0) matrix[p * n + w] = matrix[p * n + w]! - g
+    }
+    if (q >= 0) {
+      off[q] = off[q]! + i
+      if (u >= 0) matrix[q * n + u] = matrix[q * n + u]! - g
+      if (w >= 0) matrix[q * n + w] = matrix[q * n + w]! + g
+    }
+  }
+
   /** Solves for the step along the fixed order; `off` becomes the step. */
   private eliminate(): boolean {
     const { n, matrix, off, order, start, later } = this
@@ -338,6 +397,11 @@ export class PreparedNetwork {
       const pivot = matrix[row + k]!
       if (!(Math.abs(pivot) > 1e-18)) return false
       const to = start[step + 1]!
+      if (this.lopsided) {
+        // With transistors the matrix is not symmetric, and a pivot may be too small beside its column.
+        for (let s = start[step]!; s < to; s++)
+          if (!(Math.abs(pivot) > 1e-9 * Math.abs(matrix[row + later[s]!]!))) return false
+      }
       for (let s = start[step]!; s < to; s++) {
         const i = later[s]!
         const below = matrix[i * n + k]!
@@ -360,18 +424,32 @@ export class PreparedNetwork {
     return true
   }
 
-  /** 0 gives nothing, 1 is fully on and still short of voltage, 2 regulates. */
+  private stateAt(e: Element, k: number): number {
+    const was = this.state[k]!
+    if (e.kind === "regulator") return this.fits(e, k, was)
+    if (e.kind !== "contact") return was
+    if (e.pulled !== undefined) return e.pulled ? 1 : 0
+    const amps = Math.abs(this.current[this.coil[k]!] ?? 0)
+    return (was === 1 ? amps >= e.dropOut : amps >= e.pullIn) ? 1 : 0
+  }
+
+  /** 0 gives nothing, 1 is fully on and still short of voltage, 2 regulates, 3 gives the most it is let. */
   private fits(e: Extract<Element, { kind: "regulator" }>, k: number, state: number): number {
     const at = (i: number) => (i < 0 ? 0 : this.x[i]!)
     const may = (e.volt - at(this.b[k]!) + at(this.c[k]!)) / e.ohm
     const can = (at(this.a[k]!) - at(this.b[k]!) - (e.headroom ?? 0)) / e.dropout
-    if (state === 1) return can < 0 ? 0 : may < can ? 2 : 1
-    if (state === 2) return may < 0 || can < 0 ? 0 : may > can ? 1 : 2
+    const most =
+      e.limit === undefined
+        ? Number.POSITIVE_INFINITY
+        : e.limit + limitSlope * (at(this.a[k]!) - at(this.b[k]!))
+    if (state === 1) return can < 0 ? 0 : may < can ? 2 : can > most ? 3 : 1
+    if (state === 2) return may < 0 || can < 0 ? 0 : may > most ? 3 : may > can ? 1 : 2
+    if (state === 3) return may < most ? (may < 0 ? 0 : 2) : can < most ? 1 : 3
     return may > 0 && can > 0 ? 2 : 0
   }
 }
 
-const kinds = ["resistor", "source", "diode", "curve", "regulator"]
+const kinds = ["resistor", "source", "diode", "curve", "regulator", "channel", "contact"]
 
 /**
  * w + ln w = L from a nearby w, by the step of F. N. Fritsch, R. E. Shafer and W. P. Crowley (Comm. ACM 16, 1973,
