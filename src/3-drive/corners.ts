@@ -192,6 +192,15 @@ export function heatOf(part: Part, point: OperatingPoint): number {
       const i = point.current(part.ref)
       return Number.isFinite(i) ? Math.max(0, v("1", "3") * i + v("1", "2") * own) : 0
     }
+    case "adjustable-regulator": {
+      const { pins } = modelOf(part.stock, "adjustable-regulator")
+      const i = point.current(part.ref)
+      return Number.isFinite(i) ? Math.max(0, v(pins.input, pins.output) * i) : 0
+    }
+    case "transistor": {
+      const watt = v("C", "E") * point.current(`${part.ref}.C`) + v("B", "E") * point.current(`${part.ref}.B`)
+      return Number.isFinite(watt) ? Math.max(0, watt) : 0
+    }
     case "low-side-array": {
       const model = modelOf(part.stock, "low-side-array")
       let sum = 0

@@ -1,13 +1,13 @@
 // The circuit's parts as a network for the solver, at one corner. It reads parts and nets only, not the intention
 // behind them, so that a diode the wrong way round shows as a lamp that stays dark.
 
-import type { DiodeModel } from "../1-stock/artefact.ts"
+import type { DiodeModel, PartType } from "../1-stock/artefact.ts"
 import { ledType, modelThermalVoltage } from "../1-stock/leds.ts"
 import { partType } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { ControllerSignal, Net, Part } from "./artefact.ts"
 import { conductorOhm, earthWire } from "./feed-wires.ts"
-import { Network } from "./solver/network.ts"
+import { type BipolarLaw, Network } from "./solver/network.ts"
 import type { End } from "./string-current.ts"
 
 export interface CircuitBody {
@@ -37,6 +37,8 @@ export interface Setting {
   /** The regulator shut down, as it does in a surge. */
   readonly regulatorOff?: boolean
 }
+
+type Npn = Extract<PartType["model"], { readonly kind: "npn" }>
 
 const endOf = { weakest: "high", usual: "usual", strongest: "low" } as const
 const toleranceSign = { weakest: 1, usual: 0, strongest: -1 } as const
@@ -158,6 +160,25 @@ function addPart(network: Network, part: Part, context: Context): void {
         quiescent: model.quiescent,
       })
       return
+    case "adjustable-regulator": {
+      const which = setting.parts === "weakest" ? "low" : setting.parts === "strongest" ? "high" : "usual"
+      network.regulator(part.ref, pin(model.pins.input)!, pin(model.pins.output)!, pin(model.pins.set)!, {
+        volt: model.reference[which],
+        ohm: 0.02,
+        dropout: model.dropout,
+        headroom: model.headroom,
+        quiescent: model.adjustCurrent[which],
+        limit: model.maximumCurrent,
+      })
+      return
+    }
+    case "npn":
+      network.bipolar(
+        part.ref,
+        { collector: pin("C")!, base: pin("B")!, emitter: pin("E")! },
+        npnLaw(model, setting.parts, setting.celsius),
+      )
+      return
     case "controller": {
       const vcc = pin(model.packagePins.VCC![0]!)!
       const amps = setting.parts === "usual" ? model.supplyCurrent.usual : model.supplyCurrent.high
@@ -229,6 +250,29 @@ function sectionOn(net: string, { circuit, setting }: Context): boolean {
   if (drive === "low") return false
   if (drive === "high") return true
   return circuit.parts.some((p) => p.kind === "resistor-array" && Object.values(p.pins).includes(net))
+}
+
+/**
+ * The transistor of a data sheet. Weakest: least gain, lowest base–emitter voltage (a sink gives least), greatest
+ * saturation voltage; strongest the other way. The reverse gain is what its saturation voltage at a forced gain of 20
+ * asks for, by Ebers and Moll's formula.
+ */
+export function npnLaw(model: Npn, parts: Setting["parts"], celsius: number): BipolarLaw {
+  const end = parts === "weakest" ? "low" : parts === "strongest" ? "high" : "usual"
+  const gain = model.gain[end]
+  const shift = model.voltagePerKelvin * (celsius - 25)
+  const nVt = modelThermalVoltage
+  const saturated = model.saturation * { weakest: 1, usual: 0.5, strongest: 0.25 }[parts]
+  const forced = Math.min(20, gain / 2)
+  return {
+    type: "npn",
+    saturation: model.baseEmitterAt / Math.expm1((model.baseEmitter[end] + shift) / nVt),
+    nVt,
+    gain,
+    reverseGain: (1 + forced) / (Math.exp(saturated / nVt) * (1 - forced / gain) - 1),
+    series: 0,
+    early: model.early,
+  }
 }
 
 /** The diode law with its curve moved along the voltage axis by `shift`. */

@@ -147,7 +147,17 @@ function powerMiss(network: Network, solved: PreparedNetwork): number {
     } else if (e.kind === "regulator") {
       const share = Math.min(Math.max((at(e.a) - at(e.c)) / 2, 0), 1)
       taken += (at(e.a) - at(e.b)) * i + (at(e.a) - at(e.c)) * e.quiescent * share
-    } else taken += (at(e.a) - at(e.b)) * i
+    } else {
+      taken += (at(e.a) - at(e.b)) * i
+      if (e.kind === "diode" && e.share !== undefined) {
+        // A transistor's junction: what flows on through the third pin.
+        const across = e.base === "b" ? at(e.b) - at(e.c!) : at(e.c!) - at(e.a)
+        taken += e.share * i * across
+        if (e.early !== undefined && across > 0)
+          taken +=
+            ((e.share * i * across) / e.early) * (e.base === "b" ? at(e.a) - at(e.c!) : at(e.c!) - at(e.b))
+      }
+    }
   })
   // The gigaohm of dirt on every net.
   for (const v of solved.x) taken += real.leak * v * v

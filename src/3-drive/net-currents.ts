@@ -70,6 +70,11 @@ function elementsOf(circuit: CircuitBody): ReadonlyMap<string, readonly string[]
     } else if (model.kind === "regulator") {
       put(part.pins["1"], part.ref)
       put(part.pins["3"], part.ref)
+    } else if (model.kind === "adjustable-regulator") {
+      put(part.pins[model.pins.input], part.ref)
+      put(part.pins[model.pins.output], part.ref)
+    } else if (model.kind === "npn") {
+      for (const pin of ["C", "B", "E"]) put(part.pins[pin], `${part.ref}.${pin}`)
     } else if (model.kind !== "capacitor") {
       for (const net of Object.values(part.pins)) put(net, part.ref)
     }

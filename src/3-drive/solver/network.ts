@@ -25,6 +25,8 @@ export type Element =
       readonly c?: number
       readonly share?: number
       readonly base?: "a" | "b"
+      /** Early voltage: that share grows by (collector to base voltage ÷ early), and the rest flows to the emitter. */
+      readonly early?: number
     }
   /** a is `volt` above b at no load; `ohm` 0 makes it ideal. */
   | {
@@ -109,6 +111,8 @@ export interface BipolarLaw {
   readonly reverseGain: number
   /** Resistance in series with the emitter junction, ohm: raises base–emitter and saturation voltage. */
   readonly series: number
+  /** Early voltage, volt: the collector current rises by its share of the collector–base voltage; absent: it does not. */
+  readonly early?: number
 }
 
 /** MOS transistor: charge law that is quadratic above and exponential below threshold (see `channelCharge`). */
@@ -134,6 +138,12 @@ export interface RelayLaw {
 export class Network {
   readonly names: string[] = ["0"]
   readonly elements: Element[] = []
+  private readonly transistors: {
+    readonly ref: string
+    readonly law: BipolarLaw
+    readonly collector: number
+    readonly base: number
+  }[] = []
   private readonly index = new Map<string, number>([["0", 0]])
 
   /** The node of that name, made on first use. */
@@ -188,10 +198,7 @@ export class Network {
       ...law,
     })
   }
-  /**
-   * Adds the junctions `ref.be` and `ref.bc`; `bipolarCurrents` gives the pins' currents from a solution. Early's
-   * effect is left out: in a switch the load sets the current, in a current sink the loop does.
-   */
+  /** Adds the junctions `ref.be` and `ref.bc`; a solution knows the currents into the pins as `ref.C`, `ref.B`, `ref.E`. */
   bipolar(
     ref: string,
     {
@@ -223,10 +230,26 @@ export class Network {
         saturation: law.saturation * scale,
         nVt: law.nVt,
         series,
+        ...(law.early !== undefined && name === "be" ? { early: law.early } : {}),
       })
     junction("be", emitter, collector, forward, 1, law.series)
+    this.transistors.push({ ref, law, collector: this.node(collector), base: this.node(base) })
     // Reciprocity: both junctions share the transport saturation current, αF·IES = αR·ICS.
     junction("bc", collector, emitter, backward, forward / backward, 0)
+  }
+  /** Pin currents of bipolar transistors, told from the elements' currents and the nodes' voltages of a solution. */
+  pinCurrents(
+    current: (ref: string) => number,
+    voltage: (node: number) => number,
+  ): readonly (readonly [ref: string, ampere: number])[] {
+    return this.transistors.flatMap(({ ref, law, collector, base }) => {
+      const pins = bipolarCurrents(current, ref, law, voltage(collector) - voltage(base))
+      return [
+        [`${ref}.C`, pins.collector],
+        [`${ref}.B`, pins.base],
+        [`${ref}.E`, pins.emitter],
+      ] as const
+    })
   }
   /** Adds the channel `ref` (its current is the drain's) and the body diode `ref.body`. */
   mos(
@@ -293,17 +316,23 @@ export const thirdPin = (e: Element): number =>
 /** A limiting regulator gives a trifle more with more voltage, so that its operating point is determined, A/V. */
 export const limitSlope = 1e-6
 
-/** Currents into collector, base and emitter of a solved bipolar transistor, ampere; NaN when there is none. */
+/**
+ * Currents into collector, base and emitter of a solved bipolar transistor, ampere; NaN when there is none.
+ * `across`: collector to base voltage, needed for the Early effect alone.
+ */
 export function bipolarCurrents(
   current: (ref: string) => number,
   ref: string,
-  law: Pick<BipolarLaw, "type" | "gain" | "reverseGain">,
+  law: Pick<BipolarLaw, "type" | "gain" | "reverseGain" | "early">,
+  across = 0,
 ): { readonly collector: number; readonly base: number; readonly emitter: number } {
   const sign = law.type === "npn" ? 1 : -1
   const f = current(`${ref}.be`)
   const r = current(`${ref}.bc`)
-  const collector = sign * ((f * law.gain) / (1 + law.gain) - r)
-  const emitter = sign * ((r * law.reverseGain) / (1 + law.reverseGain) - f)
+  const forward = (f * law.gain) / (1 + law.gain)
+  const more = law.early === undefined ? 0 : (forward * Math.max(0, sign * across)) / law.early
+  const collector = sign * (forward + more - r)
+  const emitter = sign * ((r * law.reverseGain) / (1 + law.reverseGain) - f - more)
   return { collector, base: -collector - emitter, emitter }
 }
 

@@ -67,6 +67,8 @@ export function operatingPoint(
     imbalance = Math.max(imbalance, done.imbalance)
     for (const [ref, i] of done.currents) current.set(ref, i)
   }
+  const told = (ref: string) => current.get(ref) ?? Number.NaN
+  for (const [ref, i] of network.pinCurrents(told, (node) => voltage[node]!)) current.set(ref, i)
   const index = new Map(network.names.map((n, i) => [n, i]))
   return {
     converged: stuckAt === undefined,
@@ -75,7 +77,7 @@ export function operatingPoint(
     steps,
     orders,
     voltage: (node) => (index.has(node) ? voltage[index.get(node)!]! : Number.NaN),
-    current: (ref) => current.get(ref) ?? Number.NaN,
+    current: told,
   }
 }
 
@@ -373,6 +375,19 @@ function assemble(
       if (p >= 0) a[q * size + p] = a[q * size + p]! - g
     }
   }
+  /** Current i flows from p to q; g = di/d(vu − vw). */
+  const carry = (p: number, q: number, u: number, w: number, i: number, g: number) => {
+    for (const [node, sign] of [
+      [p, 1],
+      [q, -1],
+    ] as const) {
+      if (node < 0) continue
+      b[node] = b[node]! - sign * i
+      scale[node] = Math.max(scale[node]!, Math.abs(i))
+      if (u >= 0) a[node * size + u] = a[node * size + u]! + sign * g
+      if (w >= 0) a[node * size + w] = a[node * size + w]! - sign * g
+    }
+  }
   for (let k = 0; k < elements.length; k++) {
     const e = elements[k]!
     const { a: p, b: q, c: r, branch } = pins[k]!
@@ -408,24 +423,8 @@ function assemble(
         const over = (end: number) => e.sign * (at(r) - at(end)) - e.threshold
         const from = channelCharge(over(q), e.gain)
         const to = channelCharge(over(p), e.gain)
-        const i = e.sign * (from.current - to.current)
-        if (p >= 0) {
-          b[p] = b[p]! - i
-          scale[p] = Math.max(scale[p]!, Math.abs(i))
-        }
-        if (q >= 0) {
-          b[q] = b[q]! + i
-          scale[q] = Math.max(scale[q]!, Math.abs(i))
-        }
-        for (const [node, slope] of [
-          [p, to.slope],
-          [q, -from.slope],
-          [r, from.slope - to.slope],
-        ] as const) {
-          if (node < 0) continue
-          if (p >= 0) a[p * size + node] = a[p * size + node]! + slope
-          if (q >= 0) a[q * size + node] = a[q * size + node]! - slope
-        }
+        carry(p, q, r, q, e.sign * (from.current - to.current), from.slope)
+        carry(p, q, r, p, 0, -to.slope)
         // Bridged on the way from an easy network.
         if (bridge > 0) flow(p, q, bridge * v, bridge)
         break
@@ -464,18 +463,16 @@ function assemble(
         flow(p, q, i, law.slope)
         if (e.kind === "diode" && e.share !== undefined) {
           // The transistor's third pin: a share of the junction's current, into the base of an NPN, out of a PNP's.
-          const [from, to] = e.base === "b" ? [q, r] : [r, p]
           const g = e.share * (law.slope - bridge)
           const part = e.share * (i - bridge * v)
-          for (const [node, sign] of [
-            [from, 1],
-            [to, -1],
-          ] as const) {
-            if (node < 0) continue
-            b[node] = b[node]! - sign * part
-            scale[node] = Math.max(scale[node]!, Math.abs(part))
-            if (p >= 0) a[node * size + p] = a[node * size + p]! + sign * g
-            if (q >= 0) a[node * size + q] = a[node * size + q]! - sign * g
+          const pnp = e.base === "b"
+          carry(pnp ? q : r, pnp ? r : p, p, q, part, g)
+          const across = pnp ? at(q) - at(r) : at(r) - at(p)
+          if (e.early !== undefined && across > 0) {
+            // From collector to emitter beside the junction.
+            const [from, to] = pnp ? [p, r] : [r, q]
+            carry(from, to, p, q, (part * across) / e.early, (g * across) / e.early)
+            carry(from, to, pnp ? q : r, pnp ? r : p, 0, part / e.early)
           }
         }
       }

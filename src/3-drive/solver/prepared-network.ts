@@ -20,6 +20,7 @@ export class PreparedNetwork {
   imbalance = 0
   private readonly n: number
   private elements: readonly Element[]
+  private network: Network
   /** Index into `kinds`. */
   private readonly kind: Uint8Array
   /** Conductance; or saturation current. */
@@ -52,6 +53,7 @@ export class PreparedNetwork {
   /** Throws for an ideal source, which this does not take. */
   constructor(network: Network) {
     this.elements = network.elements
+    this.network = network
     this.refs = network.elements.map((e) => e.ref)
     this.names = new Map(network.names.map((name, i) => [name, i - 1]))
     const n = network.names.length - 1
@@ -153,6 +155,7 @@ export class PreparedNetwork {
       if (e.kind === "source" && e.ohm === 0) return false
     }
     this.elements = network.elements
+    this.network = network
     this.take()
     return true
   }
@@ -165,6 +168,9 @@ export class PreparedNetwork {
   point(orders: OperatingPoint["orders"]): OperatingPoint {
     const x = this.x.slice()
     const current = new Map(this.refs.map((ref, k) => [ref, this.current[k]!]))
+    const told = (ref: string) => current.get(ref) ?? Number.NaN
+    const volt = (node: number) => (node === 0 ? 0 : x[node - 1]!)
+    for (const [ref, i] of this.network.pinCurrents(told, volt)) current.set(ref, i)
     return {
       converged: true,
       imbalance: this.imbalance,
@@ -174,7 +180,7 @@ export class PreparedNetwork {
         const i = this.names.get(node)
         return i === undefined ? Number.NaN : i < 0 ? 0 : x[i]!
       },
-      current: (ref) => current.get(ref) ?? Number.NaN,
+      current: told,
     }
   }
 
@@ -275,8 +281,17 @@ export class PreparedNetwork {
           if (e.share !== undefined) {
             const r = c[k]!
             // As in `operatingPoint`: a share of the junction's current through the third pin.
-            if (e.base === "b") this.carry(q, r, p, q, e.share * i, e.share * g)
-            else this.carry(r, p, p, q, e.share * i, e.share * g)
+            const pnp = e.base === "b"
+            const part = e.share * i
+            this.carry(pnp ? q : r, pnp ? r : p, p, q, part, e.share * g)
+            const vr = r < 0 ? 0 : x[r]!
+            const across = pnp ? vq - vr : vr - vp
+            if (e.early !== undefined && across > 0) {
+              const from = pnp ? p : r
+              const to = pnp ? r : q
+              this.carry(from, to, p, q, (part * across) / e.early, (e.share * g * across) / e.early)
+              this.carry(from, to, pnp ? q : r, pnp ? r : p, 0, part / e.early)
+            }
           }
           break
         }

@@ -34,8 +34,12 @@ function powerMiss(n: Network, point: OperatingPoint, leak = 0): number {
       taken += (v(e.a) - v(e.b)) * i + (v(e.a) - v(e.c)) * own
     } else {
       taken += (v(e.a) - v(e.b)) * i
-      if (e.kind === "diode" && e.share !== undefined)
-        taken += e.share * i * (e.base === "b" ? v(e.b) - v(e.c!) : v(e.c!) - v(e.a))
+      if (e.kind === "diode" && e.share !== undefined) {
+        const across = e.base === "b" ? v(e.b) - v(e.c!) : v(e.c!) - v(e.a)
+        taken += e.share * i * across
+        if (e.early !== undefined && across > 0)
+          taken += ((e.share * i * across) / e.early) * Math.abs(v(e.c!) - v(e.base === "b" ? e.a : e.b))
+      }
     }
   }
   for (const name of n.names.slice(1)) taken += leak * point.voltage(name) ** 2
@@ -60,6 +64,30 @@ describe("bipolar transistor", () => {
     near(base, point.current("RB"), 1e-9)
     near(point.voltage("b"), nVt * Math.log(collector / npn.saturation / (100 / 101)), 1e-4)
   })
+
+  // Ic = β·Ib·(1 + Vcb/VA): J. M. Early, Proc. IRE 40 (1952), p. 1401.
+  test.each(["npn", "pnp"] as const)(
+    "Early effect, %s: the collector current rises with its voltage",
+    (type) => {
+      const at = (volt: number) => {
+        const law = { ...npn, type, early: 80 }
+        const s = type === "npn" ? 1 : -1
+        const point = solve((n) => {
+          n.source("V", "c", "0", s * volt)
+          n.source("B", "drive", "0", s * 5)
+          n.resistor("RB", "drive", "b", 430e3)
+          n.bipolar("Q", { collector: "c", base: "b", emitter: "0" }, law)
+        })
+        const across = point.voltage("c") - point.voltage("b")
+        const { collector, base } = bipolarCurrents(point.current, "Q", law, across)
+        near(collector, point.current("V"), 1e-6)
+        near(collector, 100 * base * (1 + (s * across) / 80), 1e-6)
+        near(point.current("Q.C"), collector, 1e-12)
+      }
+      at(2)
+      at(12)
+    },
+  )
 
   // V_CEsat = nVt·ln[(1 + (1 + βf)/βR) ÷ (1 − βf/βF)] with the forced gain βf: Ebers and Moll 1954; textbook form.
   test.each([1, 5, 10, 50, 90])("saturation voltage at a forced gain of %s, NPN and PNP", (forced) => {
@@ -355,7 +383,11 @@ describe("random networks of switches", () => {
       const [a, b, c] = pins.map(name) as [string, string, string]
       if (new Set(pins).size < 3) return
       if (kind === "npn" || kind === "pnp")
-        n.bipolar(`Q${k}`, { collector: a, base: b, emitter: c }, { ...npn, type: kind, gain, series: 0.2 })
+        n.bipolar(
+          `Q${k}`,
+          { collector: a, base: b, emitter: c },
+          { ...npn, type: kind, gain, series: 0.2, early: 60 },
+        )
       else if (kind === "n" || kind === "p")
         n.mos(
           `Q${k}`,
