@@ -1,5 +1,5 @@
 #!/bin/sh
-# Builds the firmware image; the same bytes from any folder.
+# Builds the firmware images; the same bytes from any folder.
 # Usage: build.sh [OUTPUT-FOLDER]   (default: firmware/image)
 # Needs avr-gcc 5.4.0, binutils 2.26 and avr-libc 2.0.0 (Debian: gcc-avr binutils-avr avr-libc).
 set -eu
@@ -11,32 +11,46 @@ work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 # Compiled by relative names from the source folder, so that no path can reach the image.
 cd "$here/runtime"
-flags="-mmcu=atmega328p -DF_CPU=16000000UL -O2 -std=gnu99 -Wall -Wextra -Werror -ffunction-sections -fdata-sections -fno-ident -fno-common"
-objects=""
-for source in main.c table.c safe-map.c inputs.c light.c dimming.S; do
-  object="$work/${source%.*}.o"
-  avr-gcc $flags -c "$source" -o "$object"
-  objects="$objects $object"
-done
-name=lampwright-atmega328p
-# Vitals stand at the start of RAM (0x0100, 8 bytes), everything else from 0x0110 on.
-avr-gcc -mmcu=atmega328p -Wl,--gc-sections -Wl,--build-id=none -Wl,--section-start=.vitals=0x800100 \
-  -Wl,-Tdata=0x800110 $objects -o "$work/$name.elf"
-avr-objcopy -O ihex -j .text -j .data "$work/$name.elf" "$work/$name.hex"
-tr -d '\r' < "$work/$name.hex" > "$out/$name.hex"
-(cd "$out" && sha256sum "$name.hex" > "$name.sha256")
-if [ "${KEEP_ELF:-}" ]; then cp "$work/$name.elf" "$KEEP_ELF"; fi
-# 2048 bytes of RAM, of which the stack shall have 800.
-avr-size "$work/$name.elf" | awk 'NR == 2 && $2 + $3 > 1248 { print "variables take " $2 + $3 " bytes of RAM" > "/dev/stderr"; exit 1 }'
-avr-size "$work/$name.elf" | tail -n 1 | awk '{ print "code " $1 + $2 " bytes, RAM " $3 " bytes" }'
-# The image as a module, so that the core needs no file access.
-if [ $# -eq 0 ]; then
+
+# build CONTROLLER OPTIMISATION RAM-START RAM-BYTES STACK-BYTES
+build() {
+  flags="-mmcu=$1 -DF_CPU=16000000UL $2 -std=gnu99 -Wall -Wextra -Werror -ffunction-sections -fdata-sections -fno-ident -fno-common"
+  objects=""
+  for source in main.c table.c safe-map.c inputs.c light.c dimming.S; do
+    object="$work/$1-${source%.*}.o"
+    avr-gcc $flags -c "$source" -o "$object"
+    objects="$objects $object"
+  done
+  name=lampwright-$1
+  # Vitals stand at the start of RAM (8 bytes), everything else 16 bytes on.
+  avr-gcc "-mmcu=$1" -Wl,--gc-sections -Wl,--build-id=none -Wl,--section-start=.vitals=$(printf '0x%x' $((0x800000 + $3))) \
+    -Wl,-Tdata=$(printf '0x%x' $((0x800000 + $3 + 16))) $objects -o "$work/$name.elf"
+  avr-objcopy -O ihex -j .text -j .data "$work/$name.elf" "$work/$name.hex"
+  tr -d '\r' < "$work/$name.hex" > "$out/$name.hex"
+  (cd "$out" && sha256sum "$name.hex" > "$name.sha256")
+  if [ "${KEEP_ELF:-}" ]; then cp "$work/$name.elf" "$KEEP_ELF-$1.elf"; fi
+  avr-size "$work/$name.elf" | tail -n 1 |
+    awk -v chip="$1" -v most="$(($4 - $5))" '{
+      print chip ": code " $1 + $2 " bytes, RAM " $3 + $2 " bytes"
+      if ($2 + $3 > most) { print "more than " most " bytes of RAM" > "/dev/stderr"; exit 1 }
+    }'
+}
+
+build atmega328p -O2 0x100 2048 800
+build attiny84 -Os 0x60 512 96
+
+# The images as modules, so that the core needs no file access.
+module() {
   {
-    echo '// Made by firmware/build.sh from firmware/image: the compiled runtime without a table. Do not edit.'
+    echo "// Made by firmware/build.sh from firmware/image: the compiled runtime without a table. Do not edit."
     echo
-    echo "export const imageSha256 = \"$(cut -d ' ' -f 1 "$out/$name.sha256")\""
-    echo 'export const imageHex = `\'
-    cat "$out/$name.hex"
+    echo "export const $2Sha256 = \"$(cut -d ' ' -f 1 "$out/lampwright-$1.sha256")\""
+    echo "export const $2Hex = \`\\"
+    cat "$out/lampwright-$1.hex"
     echo '`'
-  } > "$here/../src/4-behaviour/image.ts"
+  } > "$here/../src/4-behaviour/image-$1.ts"
+}
+if [ $# -eq 0 ]; then
+  module atmega328p atmega328p
+  module attiny84 attiny84
 fi

@@ -11,16 +11,30 @@
 #include <avr/io.h>
 #include "layout.h"
 
+#if PORTS == 3
+#define OUT_0 PORTB
+#define OUT_1 PORTC
+#define OUT_2 PORTD
+#else
+#define OUT_0 PORTA
+#define OUT_1 PORTB
+#define TIMER1_OVF_vect TIM1_OVF_vect
+#define TIMER1_COMPA_vect TIM1_COMPA_vect
+#define TIMER1_COMPB_vect TIM1_COMPB_vect
+#endif
+
 .section .text
 
-; Starts slot \n: 9 cycles from the first load to the last port write.
+; Starts slot \n: START_CYCLES from the first load to the last port write.
 .macro start_slot n
-	ldd	r24, Z+3*\n
-	out	_SFR_IO_ADDR(PORTB), r24
-	ldd	r24, Z+3*\n+1
-	out	_SFR_IO_ADDR(PORTC), r24
-	ldd	r24, Z+3*\n+2
-	out	_SFR_IO_ADDR(PORTD), r24
+	ldd	r24, Z+PORTS*\n
+	out	_SFR_IO_ADDR(OUT_0), r24
+	ldd	r24, Z+PORTS*\n+1
+	out	_SFR_IO_ADDR(OUT_1), r24
+#if PORTS == 3
+	ldd	r24, Z+PORTS*\n+2
+	out	_SFR_IO_ADDR(OUT_2), r24
+#endif
 .endm
 
 ; Passes exactly \cycles cycles (4 or more); changes r24 and the flags.
@@ -55,17 +69,17 @@ TIMER1_OVF_vect:
 	start_slot 0
 	in	r24, _SFR_IO_ADDR(SREG)
 	push	r24
-	.rept	SLOT_0 - 9 - 3
+	.rept	SLOT_0 - START_CYCLES - 3
 	nop
 	.endr
 	start_slot 1
-	pass	SLOT_1 - 9
+	pass	SLOT_1 - START_CYCLES
 	start_slot 2
-	pass	SLOT_2 - 9
+	pass	SLOT_2 - START_CYCLES
 	start_slot 3
-	pass	SLOT_3 - 9
+	pass	SLOT_3 - START_CYCLES
 	start_slot 4
-	pass	SLOT_4 - 9
+	pass	SLOT_4 - START_CYCLES
 	start_slot 5
 	in	r24, _SFR_IO_ADDR(GPIOR2)
 	inc	r24
@@ -105,7 +119,7 @@ TIMER1_COMPB_vect:
 	out	_SFR_IO_ADDR(SREG), r24
 	leave
 
-; void build_patterns(uint8_t *pattern): eight slots × three ports from the codes in `drives`, port by port.
+; void build_patterns(uint8_t *pattern): eight slots × the ports from the codes in `drives`, port by port.
 ; The eight slot bytes of a port stand in r16 … r23; each channel adds its pin to the slots of its set bits.
 .global build_patterns
 build_patterns:
@@ -150,15 +164,15 @@ build_patterns:
 	dec	r24
 	brne	5b
 6:	st	Z, r16
-	std	Z+3, r17
-	std	Z+6, r18
-	std	Z+9, r19
-	std	Z+12, r20
-	std	Z+15, r21
-	std	Z+18, r22
-	std	Z+21, r23
+	std	Z+1*PORTS, r17
+	std	Z+2*PORTS, r18
+	std	Z+3*PORTS, r19
+	std	Z+4*PORTS, r20
+	std	Z+5*PORTS, r21
+	std	Z+6*PORTS, r22
+	std	Z+7*PORTS, r23
 	adiw	r30, 1
-	cpi	r28, lo8(ports + 6)
+	cpi	r28, lo8(ports + 2*PORTS)
 	brne	4b
 	pop	r29
 	pop	r28

@@ -4,17 +4,13 @@
 enum { STILL, CHANGING, WAITING, SWEEPING };
 #define NO_RULE 0xFF
 
+/* What a rule is about to do; what it says is read from the table. */
 struct rule {
-	uint8_t needs_live, needs_flashing, is_sweep, within;
-	uint16_t gain;       /* sweep share to rise share, 8.8 */
-	uint16_t rise, fall; /* part of 65536 per tick, 0 = at once */
-	uint16_t row;        /* address of its targets */
-	uint8_t at_once;     /* begun on a plain input */
-	uint8_t done;        /* the sweep is over */
+	uint8_t at_once : 1; /* begun on a plain input: no sweep, no rise */
+	uint8_t done : 1;    /* the sweep is over */
 	/* Phase of the sweep in 1/65536, rounded down: each tick adds step and rest / time. */
-	uint16_t phase, step;
-	uint8_t time, rest, carried;
-	uint8_t left; /* ticks of the sweep still to come */
+	uint16_t phase, step, time, rest, carried;
+	uint16_t left; /* ticks of the sweep still to come */
 };
 
 struct channel {
@@ -30,6 +26,12 @@ static struct rule rules[MOST_RULES];
 static struct channel channels[MOST_CHANNELS];
 static uint8_t rule_count, channel_count, floor_code;
 static uint16_t active;
+static uint16_t rules_at, targets_at; /* addresses in flash */
+
+static uint16_t rule_at(uint8_t index)
+{
+	return rules_at + (uint16_t)RULE_SIZE * index;
+}
 
 /* Code at share x (0 to 255) of a change: the square of the share when rising, of what is left when falling. */
 static uint8_t shape(uint8_t from, uint8_t to, uint8_t x)
@@ -44,33 +46,34 @@ static uint8_t shape(uint8_t from, uint8_t to, uint8_t x)
 	return code < floor_code ? floor_code : code;
 }
 
-/* The shortest time that any of the rule's inputs allows. */
-static uint8_t begin_sweep_time(const struct rule *r)
+static void begin_rule(struct rule *r, uint16_t at)
 {
-	uint8_t bits, i = 0, time = r->within;
-	for (bits = r->needs_live; bits; bits >>= 1, i++)
-		if (bits & 1)
-			time = sweep_time(i, time);
-	return time;
-}
-
-static void begin_rule(struct rule *r)
-{
-	r->at_once = (r->needs_live & plain) != 0;
-	if (!r->is_sweep)
+	uint8_t needs = byte_at(at + R_LIVE);
+	uint8_t flags = byte_at(at + R_FLAGS);
+	uint8_t share, i;
+	uint16_t time;
+	r->at_once = (needs & plain) != 0;
+	if (!(flags & RULE_SWEEP))
 		return;
+	/* The shortest time that any of the rule's inputs allows. */
+	time = word_at(at + R_WITHIN);
+	share = byte_at(at + R_SHARE);
+	for (i = 0; needs; needs >>= 1, i++) {
+		if (!(needs & 1))
+			continue;
+		time = sweep_time(i, time, share);
+		if (flags & RULE_FIRST_TOGETHER && !is_paced(i))
+			r->at_once = 1;
+	}
 	r->phase = 0;
 	r->done = r->at_once;
-	if (!r->at_once) {
-		uint8_t time = begin_sweep_time(r);
-		if (time < 2)
-			time = 2;
-		r->time = r->left = time;
-		r->carried = 0;
-		/* 65536 = step × time + rest */
-		r->step = 65535u / time;
-		r->rest = 65535u % time + 1;
-	}
+	if (time < 2)
+		time = 2;
+	r->time = r->left = time;
+	r->carried = 0;
+	/* 65536 = step × time + rest */
+	r->step = 65535u / time;
+	r->rest = 65535u % time + 1;
 }
 
 static void advance_sweep(struct rule *r)
@@ -91,15 +94,17 @@ static void advance_sweep(struct rule *r)
 static uint16_t rules_tick(void)
 {
 	struct rule *r = rules;
-	uint16_t bit = 1, now_active = 0;
+	uint16_t bit = 1, now_active = 0, at = rules_at;
 	uint8_t i;
-	for (i = 0; i < rule_count; i++, r++, bit <<= 1) {
-		if ((r->needs_live & live) != r->needs_live || (r->needs_flashing & flashing) != r->needs_flashing)
+	for (i = 0; i < rule_count; i++, r++, bit <<= 1, at += RULE_SIZE) {
+		uint8_t missing = byte_at(at + R_LIVE) & ~live;
+		missing |= byte_at(at + R_FLASHING) & ~flashing;
+		if (missing)
 			continue;
 		now_active |= bit;
 		if (!(active & bit))
-			begin_rule(r);
-		if (r->is_sweep && !r->done)
+			begin_rule(r, at);
+		if (byte_at(at + R_FLAGS) & RULE_SWEEP && !r->done)
 			advance_sweep(r);
 	}
 	return now_active;
@@ -123,22 +128,23 @@ static void change(struct channel *ch, uint8_t to, uint16_t slope)
 static void hand_over(struct channel *ch, uint8_t index, uint8_t next)
 {
 	const struct rule *r = &rules[next];
-	uint16_t fall = ch->rule == NO_RULE ? 0 : rules[ch->rule].fall;
-	uint8_t level;
+	uint16_t fall = ch->rule == NO_RULE ? 0 : word_at(rule_at(ch->rule) + R_FALL);
+	uint8_t level, is_sweep;
 	uint16_t at;
 	ch->rule = next;
 	if (next == NO_RULE) {
 		change(ch, 0, fall);
 		return;
 	}
-	at = r->row + TARGET_SIZE * index;
+	at = targets_at + TARGET_SIZE * (next * channel_count + index);
 	level = byte_at(at);
-	if (r->at_once || (r->is_sweep && r->done)) {
+	is_sweep = byte_at(rule_at(next) + R_FLAGS) & RULE_SWEEP;
+	if (r->at_once || (is_sweep && r->done)) {
 		change(ch, level, 0);
 		return;
 	}
-	if (!r->is_sweep) {
-		change(ch, level, level > ch->code ? r->rise : fall);
+	if (!is_sweep) {
+		change(ch, level, level > ch->code ? word_at(rule_at(next) + R_RISE) : fall);
 		return;
 	}
 	/* Dark until its turn: what a lower rule lit goes out meanwhile. */
@@ -184,7 +190,7 @@ static uint8_t sweep(struct channel *ch)
 {
 	const struct rule *r = &rules[ch->rule];
 	uint16_t begins = (uint16_t)ch->start << 8;
-	uint16_t x;
+	uint16_t gain, x;
 	if (ch->state == WAITING) {
 		if (!r->done && r->phase < begins)
 			return move(ch);
@@ -192,8 +198,12 @@ static uint8_t sweep(struct channel *ch)
 		ch->from = ch->code;
 		ch->to = ch->level;
 	}
-	x = (uint32_t)(uint16_t)(r->phase - begins) * r->gain >> 16;
-	if (r->done || !r->gain || x > 255)
+	/* Share of the sweep to share of the rise, 8.8. */
+	gain = word_at(rule_at(ch->rule) + R_GAIN);
+	if (r->done || !gain)
+		return ch->to;
+	x = (uint32_t)(uint16_t)(r->phase - begins) * gain >> 16;
+	if (x > 255)
 		return ch->to;
 	return shape(ch->from, ch->to, x);
 }
@@ -240,16 +250,6 @@ void light_begin(void)
 		ch->rule = NO_RULE;
 		drives[i].out = ch->invert;
 	}
-	for (i = 0; i < rule_count; i++, at += RULE_SIZE) {
-		struct rule *r = &rules[i];
-		r->needs_live = byte_at(at + R_LIVE);
-		r->needs_flashing = byte_at(at + R_FLASHING);
-		r->is_sweep = byte_at(at + R_FLAGS) & RULE_SWEEP;
-		r->within = byte_at(at + R_WITHIN);
-		r->gain = word_at(at + R_GAIN);
-		r->rise = word_at(at + R_RISE);
-		r->fall = word_at(at + R_FALL);
-	}
-	for (i = 0; i < rule_count; i++, at += TARGET_SIZE * channel_count)
-		rules[i].row = at;
+	rules_at = at;
+	targets_at = at + RULE_SIZE * rule_count;
 }

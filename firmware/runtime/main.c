@@ -10,26 +10,33 @@
 
 struct vitals vitals __attribute__((section(".vitals,\"aw\",@nobits;")));
 uint16_t table;
-struct port ports[3];
-uint8_t patterns[2 * PATTERN_BYTES] __attribute__((aligned(64)));
+struct port ports[PORTS];
+uint8_t patterns[2 * PATTERN_BYTES] __attribute__((aligned(2 * PATTERN_BYTES > 32 ? 64 : 32)));
 volatile uint8_t ticks_due;
 
-/* Pins that may be used: the crystal and reset pins are left alone. */
-static const uint8_t usable[3] PROGMEM = { 0x3F, 0x3F, 0xFF };
+/* Pins that may be used: the resonator's and reset are left alone. */
+static const uint8_t usable[PORTS] PROGMEM = {
+	USABLE_0, USABLE_1,
+#if PORTS == 3
+	USABLE_2,
+#endif
+};
 
 struct sample look(void)
 {
 	struct sample seen;
-	seen.port[0] = PINB;
-	seen.port[1] = PINC;
-	seen.port[2] = PIND;
+	seen.port[0] = IN_0;
+	seen.port[1] = IN_1;
+#if PORTS == 3
+	seen.port[2] = IN_2;
+#endif
 	return seen;
 }
 
 /* Unused pins get their pull-up, input pins none. */
 static void ports_begin(uint8_t *output)
 {
-	uint8_t used[3] = { 0, 0, 0 };
+	uint8_t used[PORTS] = { 0 };
 	uint16_t at = table + T_BODY;
 	uint8_t i, count = byte_at(table + T_INPUTS);
 	for (i = 0; i < count; i++, at += INPUT_SIZE) {
@@ -44,7 +51,7 @@ static void ports_begin(uint8_t *output)
 		ports[port].channels++;
 		output[port] |= drives[i].mask;
 	}
-	for (i = 0; i < 3; i++)
+	for (i = 0; i < PORTS; i++)
 		ports[i].base = pgm_read_byte(&usable[i]) & ~(used[i] | output[i]);
 }
 
@@ -117,7 +124,7 @@ ISR(BADISR_vect)
 static void light_lamp(void) __attribute__((noreturn));
 static void light_lamp(void)
 {
-	uint8_t output[3] = { 0, 0, 0 };
+	uint8_t output[PORTS] = { 0 };
 	struct sample seen = look();
 	uint8_t p;
 	ports_begin(output);
@@ -128,13 +135,15 @@ static void light_lamp(void)
 	GPIOR1 = 0;
 	GPIOR2 = FRAMES_PER_TICK - 1;
 	build_patterns(patterns);
-	p = PATTERN_BYTES - 3;
-	PORTB = patterns[p];
-	PORTC = patterns[p + 1];
-	PORTD = patterns[p + 2];
-	DDRB = output[0];
-	DDRC = output[1];
-	DDRD = output[2];
+	p = PATTERN_BYTES - PORTS;
+	OUT_0 = patterns[p];
+	OUT_1 = patterns[p + 1];
+	DIRECTION_0 = output[0];
+	DIRECTION_1 = output[1];
+#if PORTS == 3
+	OUT_2 = patterns[p + 2];
+	DIRECTION_2 = output[2];
+#endif
 	timer_begin();
 	set_sleep_mode(SLEEP_MODE_IDLE);
 	sei();
@@ -144,6 +153,7 @@ static void light_lamp(void)
 		inputs_tick(look());
 		if (light_tick())
 			show();
+		watch_table();
 		vitals.live = live;
 		vitals.flashing = flashing;
 		taken = since_tick();
@@ -159,7 +169,11 @@ int main(void)
 	MCUSR = 0;
 	wdt_enable(WDTO_15MS);
 	ACSR = _BV(ACD);
+#ifdef PRTWI
 	PRR = _BV(PRTWI) | _BV(PRTIM2) | _BV(PRTIM0) | _BV(PRSPI) | _BV(PRUSART0) | _BV(PRADC);
+#else
+	PRR = _BV(PRTIM0) | _BV(PRUSI) | _BV(PRADC);
+#endif
 	vitals.overruns = 0;
 	vitals.latest = 0;
 	vitals.serving = 0;

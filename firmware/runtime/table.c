@@ -41,6 +41,30 @@ uint16_t find_table(void)
 	return 0;
 }
 
+/* Bytes of the table in use that are looked through in one tick. */
+#define WATCHED 2
+
+void watch_table(void)
+{
+	static uint16_t at, crc;
+	uint16_t end = table + word_at(table + T_LENGTH) - 2;
+	uint8_t i;
+	if (!at) {
+		at = table;
+		crc = 0xFFFF;
+	}
+	for (i = 0; i < WATCHED; i++) {
+		if (at >= end) {
+			/* A bit has turned since the start: begin anew, with the copy if that is whole. */
+			while (crc != word_at(end))
+				;
+			at = 0;
+			return;
+		}
+		crc = _crc_xmodem_update(crc, byte_at(at++));
+	}
+}
+
 uint8_t safe_map_is_whole(void)
 {
 	uint8_t inputs = byte_at(SAFE_MAP_AT + S_INPUTS);

@@ -54,6 +54,12 @@ export interface BehaviourRule {
   }[]
   /** Sweep time at most, ms; absent: everything at once. */
   readonly sweepWithinMs?: number
+  /** Share of an on-time that the sweep may take, in 1/256; absent: the flashers' own. */
+  readonly sweepShare?: number
+  /** Sweep time at which the rise is as described, ms; absent: the time at most. */
+  readonly sweepNominalMs?: number
+  /** Everything at once while on-times are not known. */
+  readonly firstTogether?: boolean
 }
 
 export interface Behaviour {
@@ -66,7 +72,7 @@ export interface Behaviour {
 }
 
 export interface Firmware {
-  readonly controller: "ATmega328P"
+  readonly controller: "ATmega328P" | "ATtiny84A"
   /** Intel HEX text, LF line ends. */
   readonly hex: string
   readonly buildId: string

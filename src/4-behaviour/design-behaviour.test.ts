@@ -174,7 +174,7 @@ describe("contradictions are red", () => {
   })
 
   test("a sweep or a fade beyond what the table can hold", () => {
-    expect(reds(one(sweepLine("left", "arrow", { sweep: { within: 0.26 } })))).toEqual([
+    expect(reds(one(sweepLine("left", "arrow", { sweep: { within: 5.1 } })))).toEqual([
       "behaviour.sweep-too-long",
     ])
     expect(reds(one({ ...plainLine("tail", "arrow", 1), fall: 6 }))).toEqual(["behaviour.fade-too-long"])

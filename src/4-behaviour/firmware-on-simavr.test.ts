@@ -4,10 +4,10 @@
 import { afterAll, beforeAll, describe, expect, test } from "vitest"
 import { random } from "../0-ground/numbers/random.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
+import { atmega328p, attiny84, type Controller, pinCode } from "./controllers.ts"
 import { designBehaviour } from "./design-behaviour.ts"
 import { flasherTiming } from "./flasher-timing.ts"
 import { readHex, writeHex } from "./ihex.ts"
-import { imageHex } from "./image.ts"
 import { makeFirmware, sizesOf } from "./make-firmware.ts"
 import { packTable } from "./pack-table.ts"
 import {
@@ -19,7 +19,7 @@ import {
   type Step,
   startSimavr,
 } from "./simavr.testing.ts"
-import { copyAt, pinCode, safeMapAt, slotCycles, tableAt } from "./table-layout.ts"
+import { slotCycles } from "./table-layout.ts"
 import { worstTickCycles } from "./tick-cycles.ts"
 import {
   circuit,
@@ -33,6 +33,8 @@ import {
   sweepLine,
   wings,
 } from "./wings.testing.ts"
+
+const { imageHex, copyAt, safeMapAt, tableAt, cycles } = atmega328p
 
 let simavr: Simavr | string
 beforeAll(() => {
@@ -115,7 +117,7 @@ describe("one flash after the other on the Tern's left wing", () => {
     // RAM ends at 0x08FF; build.sh sees to it that variables leave 800 bytes.
     expect(0x8ff - run.deepestStack).toBeLessThan(100)
     const size = sizesOf(designBehaviour(wings, circuit(wings)))
-    expect(run.latestCycles).toBeLessThan(worstTickCycles(size))
+    expect(run.latestCycles).toBeLessThan(worstTickCycles(size, cycles))
   })
 
   bench("on-times of 150 ms and of a fast flash: the sweep keeps 85 % of them", (sim) => {
@@ -312,6 +314,20 @@ describe("levels", () => {
   })
 })
 
+bench("a sweep of 900 ms on a steady wire takes 900 ms, LED after LED", (sim) => {
+  const line = { ...plainLine("tail", "row", 1), sweep: { within: 0.9 }, rise: 0.3 }
+  const { hex, pin } = build(lamp([steadyWire("tail")], [group("row", 4)], [line]))
+  const run = sim.run(hex, 1.2, pulses(pin["input-tail"]!, [0.05, 1.19]))
+  healthy(run)
+  const pins = [0, 1, 2, 3].map((i) => run.edges(pin[`output-${i}`]!))
+  const first = pins.map((e) => firstHigh(e, 0)!)
+  // Starts at i / 3 of 600 ms (in 1/256 of 900 ms), each full 300 ms later.
+  for (const [i, e] of pins.entries()) {
+    expect(Math.abs(first[i]! - first[0]! - i * 200 * ms)).toBeLessThan(4.5 * ms)
+    expect(Math.abs(fullSince(e, 1.19) - first[i]! - 300 * ms)).toBeLessThan(4 * ms)
+  }
+})
+
 describe("an indicator that shares its LEDs with the tail", () => {
   const rear = group("rear", 4, { functions: ["rear-position", "direction-indicator"] })
   const of = lamp(
@@ -363,13 +379,26 @@ describe("power-on, damage and hangs", () => {
     const chance = random(3)
     const next = () => chance.next()
     for (let n = 0; n < 12; n++) {
-      const flip = { address: tableAt + Math.floor(188 * next()), mask: 1 << Math.floor(8 * next()) }
+      const flip = { address: tableAt + Math.floor(186 * next()), mask: 1 << Math.floor(8 * next()) }
       const run = sim.run(tern.hex, 0.06, steps, [flip])
       expect(run.serving).toBe(2)
       // The search takes longer, so the looks fall elsewhere: 1 ms of the 50.
       for (const p of leftPins)
         expect(Math.abs(duty(run.edges(p), 0.01, 0.06) - duty(good.edges(p), 0.01, 0.06))).toBeLessThan(0.022)
     }
+  })
+
+  bench("a bit that turns while the lamp runs is noticed within 0.2 s: the copy serves", (sim) => {
+    const run = sim.run(tern.hex, 0.4, [
+      { at: 0, pin: right, level: 0 },
+      { at: 0, pin: left, level: 1 },
+      { at: 0.15, flipAt: tableAt + 100 },
+    ])
+    expect([run.serving, run.resets.length]).toEqual([2, 1])
+    expect(run.resets[0]!).toBeLessThan(0.35 + 0.02)
+    // Undriven while it starts anew, so that the pull-ups light the LEDs; never driven dark.
+    for (const p of leftPins)
+      expect(run.edges(p).some(([cycle, level]) => cycle > 40_000 && level === 0)).toBe(false)
   })
 
   bench("table and copy damaged: the safe map follows the wire within 0.1 ms", (sim) => {
@@ -411,17 +440,21 @@ describe("power-on, damage and hangs", () => {
 })
 
 describe("the bound on a millisecond's work", () => {
-  bench("holds for seeded tables with everything starting at once (seed 21)", (sim) => {
+  const of = (chip: Controller) => (sim: Simavr) => {
+    const pins = [...chip.ports]
+      .flatMap((letter) => [0, 1, 2, 3, 4, 5, 6, 7].map((b) => `P${letter}${b}`))
+      .filter((p) => pinCode(p, chip) !== undefined)
     const chance = random(21)
     const next = () => chance.next()
     const upTo = (n: number) => Math.floor(next() * (n + 1))
-    for (let n = 0; n < 14; n++) {
-      const inputs = 1 + upTo(3)
+    let within = 0
+    for (let n = 0; n < 16; n++) {
+      const inputs = 1 + upTo(Math.min(5, chip.mostInputs) - 1)
       const flashing = upTo(inputs)
-      const channels = 1 + upTo(Math.min(17, 19 - inputs))
-      const wires = portPins.slice(0, inputs)
-      const rules = Array.from({ length: 1 + upTo(11) }, () => {
-        const within = next() < 0.3 ? 20 + upTo(180) : undefined
+      const channels = 1 + upTo(Math.min(chip.mostChannels, pins.length - inputs) - 1)
+      const wires = pins.slice(0, inputs)
+      const rules = Array.from({ length: 1 + upTo(chip.mostRules - 1) }, () => {
+        const within = next() < 0.3 ? 20 + upTo(next() < 0.2 ? 900 : 180) : undefined
         const riseMs = within === undefined ? upTo(100) : upTo(within)
         return {
           live: next() < 0.6 ? [upTo(inputs - 1)] : wires.map((_, i) => i),
@@ -448,20 +481,26 @@ describe("the bound on a millisecond's work", () => {
         findings: [],
         figures: [],
       }
-      const codes = portPins.map((p) => pinCode(p)!)
+      const codes = pins.map((p) => pinCode(p, chip)!)
       const table = packTable(behaviour, flasherTiming, {
         inputs: codes.slice(0, inputs),
         channels: codes.slice(inputs, inputs + channels),
       })
-      const runtime = readHex(imageHex)
+      const runtime = readHex(chip.imageHex)
       if (typeof runtime === "string") throw new Error(runtime)
-      const hex = writeHex([...runtime, { address: tableAt, bytes: table }])
+      const hex = writeHex([...runtime, { address: chip.tableAt, bytes: table }])
       const together = wires.flatMap((w) => pulses(w, [0.02, 0.13], [0.3, 0.42], [0.55, 0.66]))
-      const run = sim.run(hex, 0.7, together)
-      const bound = worstTickCycles(sizesOf(behaviour))
+      const run = sim.run(hex, 0.7, together, [], chip)
+      const bound = worstTickCycles(sizesOf(behaviour), chip.cycles)
       expect(run.serving).toBe(1)
+      if (bound > 14000) continue
+      within++
+      expect([run.overruns, run.resets]).toEqual([0, []])
       expect(run.latestCycles).toBeLessThanOrEqual(bound)
       expect(run.latestCycles).toBeGreaterThan(bound * 0.35)
     }
-  })
+    expect(within).toBeGreaterThan(8)
+  }
+  bench("holds for seeded tables with everything starting at once (seed 21): ATmega328P", of(atmega328p))
+  bench("holds for seeded tables with everything starting at once (seed 21): ATtiny84", of(attiny84))
 })

@@ -6,18 +6,25 @@ import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { expect, test } from "vitest"
-import { imageHex, imageSha256 } from "./image.ts"
+import { controllers } from "./controllers.ts"
 
 const firmware = join(import.meta.dirname, "../../firmware")
-const file = join(firmware, "image/lampwright-atmega328p.hex")
-const text = readFileSync(file, "utf8")
+const images = controllers.map(({ image, imageHex, imageSha256 }) => ({
+  image,
+  imageHex,
+  imageSha256,
+  text: readFileSync(join(firmware, "image", `${image}.hex`), "utf8"),
+}))
 
-test("the module holds the very bytes of the image file and its recorded hash", () => {
-  expect(imageHex).toBe(text)
-  const recorded = readFileSync(join(firmware, "image/lampwright-atmega328p.sha256"), "utf8")
-  expect(recorded).toBe(`${imageSha256}  lampwright-atmega328p.hex\n`)
-  expect(createHash("sha256").update(text).digest("hex")).toBe(imageSha256)
-})
+test.each(images)(
+  "$image: the module holds the very bytes of the image file and its recorded hash",
+  ({ image, imageHex, imageSha256, text }) => {
+    expect(imageHex).toBe(text)
+    const recorded = readFileSync(join(firmware, "image", `${image}.sha256`), "utf8")
+    expect(recorded).toBe(`${imageSha256}  ${image}.hex\n`)
+    expect(createHash("sha256").update(text).digest("hex")).toBe(imageSha256)
+  },
+)
 
 test("the compiler makes the same bytes again, here and from a copy in another folder", (ctx) => {
   const version = spawnSync("avr-gcc", ["-dumpversion"], { encoding: "utf8" })
@@ -34,7 +41,7 @@ test("the compiler makes the same bytes again, here and from a copy in another f
       [join(folder, "a name/build.sh"), join(folder, "two")],
     ] as const) {
       execFileSync("sh", [script, out])
-      expect(readFileSync(join(out, "lampwright-atmega328p.hex"), "utf8")).toBe(text)
+      for (const { image, text } of images) expect(readFileSync(join(out, `${image}.hex`), "utf8")).toBe(text)
     }
   } finally {
     rmSync(folder, { recursive: true })

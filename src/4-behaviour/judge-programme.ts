@@ -7,8 +7,8 @@ import type { Lamp, ProgrammeLine } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
 import type { BehaviourInput, BehaviourRule } from "./artefact.ts"
 import { judge, state } from "./behaviour-findings.ts"
+import { controllerOf, ioPinCount } from "./controllers.ts"
 import type { Line } from "./programme-line.ts"
-import { ioPins, mostChannels, mostInputs, mostRules } from "./table-layout.ts"
 import { percent, placed, whereOf } from "./where-line.ts"
 
 export function neverLit(lamp: Lamp): Finding[] {
@@ -86,6 +86,7 @@ export function countFigures(
   rules: readonly BehaviourRule[],
 ): readonly Counted[] {
   if (circuit.controller === undefined) return []
+  const controller = controllerOf(circuit)
   const outputs = circuit.channels.length
   const wires = fact(
     "behaviour.inputs",
@@ -113,10 +114,10 @@ export function countFigures(
     counted("programme lines of switched groups, and one for each group held dark between flashes"),
   )
   return [
-    { figure: wires, most: mostInputs },
-    { figure: switches, most: mostChannels },
-    { figure: pins, most: ioPins },
-    { figure: lines, most: mostRules },
+    { figure: wires, most: controller.mostInputs },
+    { figure: switches, most: controller.mostChannels },
+    { figure: pins, most: ioPinCount(controller) },
+    { figure: lines, most: controller.mostRules },
   ]
 }
 

@@ -7,31 +7,12 @@ import { contentHash } from "../0-ground/numbers/hash.ts"
 import type { Circuit, ControllerSignal } from "../3-drive/artefact.ts"
 import type { Behaviour, Firmware } from "./artefact.ts"
 import { judge, state } from "./behaviour-findings.ts"
+import { type Controller, controllerOf, pinCode } from "./controllers.ts"
 import { flasherTiming } from "./flasher-timing.ts"
-import { fuses } from "./fuses.ts"
 import { type HexBlock, readHex, writeHex } from "./ihex.ts"
-import { imageHex } from "./image.ts"
 import { type PackedPins, packSafeMap, packTable } from "./pack-table.ts"
-import {
-  buildIdAt,
-  clockHz,
-  copyAt,
-  frameCycles,
-  mostChannels,
-  mostInputs,
-  mostRules,
-  pinCode,
-  safeMapAt,
-  tableAt,
-  tableRoom,
-} from "./table-layout.ts"
-import {
-  interruptsPerFrame,
-  partCycles,
-  type TableSize,
-  tickDeadline,
-  worstTickCycles,
-} from "./tick-cycles.ts"
+import { clockHz, frameCycles } from "./table-layout.ts"
+import { type PartCycles, type TableSize, tickDeadline, worstTickCycles } from "./tick-cycles.ts"
 
 /** Undefined for a lamp without a controller. With red findings about pins or sizes the image carries no table. */
 export function makeFirmware(
@@ -40,33 +21,34 @@ export function makeFirmware(
   pins: { readonly controller: Readonly<Record<string, string>> },
 ): Firmware | undefined {
   if (circuit.controller === undefined) return undefined
-  const image = runtime()
+  const controller = controllerOf(circuit)
+  const image = runtime(controller)
   const findings: Finding[] = []
-  const codes = choosePins(circuit, behaviour, pins.controller, findings)
+  const codes = choosePins(controller, circuit, behaviour, pins.controller, findings)
   const codeBytes = image.reduce((sum, block) => sum + block.bytes.length, 0)
   const codeEnd = Math.max(...image.map((b) => b.address + b.bytes.length))
   const table = codes ? packTable(behaviour, behaviour.timing ?? flasherTiming, codes) : undefined
   const tableBytes = table?.length ?? 0
-  const cycles = worstTickCycles(sizesOf(behaviour))
+  const cycles = worstTickCycles(sizesOf(behaviour), controller.cycles)
   const tickLoad = cycles / tickDeadline
-  const figures = figuresOf(behaviour, cycles, codeEnd, codeBytes, tableBytes)
-  findings.push(...judgeSizes(figures))
-  const fits = table !== undefined && tableBytes <= tableRoom
+  const figures = figuresOf(controller.cycles, behaviour, cycles, codeEnd, codeBytes, tableBytes)
+  findings.push(...judgeSizes(controller, figures))
+  const fits = table !== undefined && tableBytes <= controller.tableRoom
   const blocks: HexBlock[] = fits
     ? [
         ...image,
-        { address: tableAt, bytes: table },
-        { address: copyAt, bytes: table },
-        { address: safeMapAt, bytes: packSafeMap(behaviour, codes!) },
+        { address: controller.tableAt, bytes: table },
+        { address: controller.copyAt, bytes: table },
+        { address: controller.safeMapAt, bytes: packSafeMap(behaviour, codes!) },
       ]
     : [...image]
   const buildId = `LW1 ${contentHash(writeHex(blocks))}`
   return {
-    controller: "ATmega328P",
-    hex: writeHex([...blocks, { address: buildIdAt, bytes: ascii(`${buildId}\0`) }]),
+    controller: controller.name,
+    hex: writeHex([...blocks, { address: controller.buildIdAt, bytes: ascii(`${buildId}\0`) }]),
     buildId,
     pinOf: pins.controller,
-    fuses,
+    fuses: controller.fuses,
     codeBytes,
     tableBytes,
     clockHz,
@@ -77,7 +59,7 @@ export function makeFirmware(
   }
 }
 
-function runtime(): readonly HexBlock[] {
+function runtime({ imageHex }: Controller): readonly HexBlock[] {
   const blocks = readHex(imageHex)
   if (typeof blocks === "string") throw new Error(`the runtime image cannot be read: ${blocks}`)
   return blocks
@@ -99,6 +81,7 @@ export function sizesOf(behaviour: Behaviour): TableSize {
 
 /** Pin codes of all inputs and channels, or undefined when one is missing, not allowed or used twice. */
 function choosePins(
+  controller: Controller,
   circuit: Circuit,
   behaviour: Behaviour,
   chosen: Readonly<Record<string, string>>,
@@ -108,7 +91,7 @@ function choosePins(
   const taken = new Map<string, string>()
   const pinOf = (signal: ControllerSignal | undefined, name: string): number => {
     const pin = signal ? chosen[signal.name] : undefined
-    const code = pin === undefined ? undefined : pinCode(pin)
+    const code = pin === undefined ? undefined : pinCode(pin, controller)
     const where = { text: `controller signal ${name}`, path: `pins.${name}` }
     if (pin === undefined || code === undefined || !signal?.allowed.includes(pin)) {
       const title =
@@ -141,11 +124,16 @@ function choosePins(
     ),
   )
   const room =
-    inputs.length <= mostInputs && channels.length <= mostChannels && behaviour.rules.length <= mostRules
+    inputs.length <= controller.mostInputs &&
+    channels.length <= controller.mostChannels &&
+    behaviour.rules.length <= controller.mostRules
   return findings.length === before && room ? { inputs, channels } : undefined
 }
 
-function judgeSizes({ tickLoad, pwmFrequency, codeEnd, table }: FirmwareFigures): Finding[] {
+function judgeSizes(
+  { tableAt, tableRoom }: Controller,
+  { tickLoad, pwmFrequency, codeEnd, table }: FirmwareFigures,
+): Finding[] {
   const where = { text: "firmware" }
   return [
     judge("tick-load", {
@@ -187,6 +175,7 @@ interface FirmwareFigures {
 }
 
 function figuresOf(
+  partCycles: PartCycles,
   behaviour: Behaviour,
   cycles: number,
   codeEnd: number,
@@ -214,7 +203,7 @@ function figuresOf(
       Math.round((1000 * cycles) / tickDeadline) / 10,
       "%",
       "cycles ÷ deadline",
-      [workOf(sizesOf(behaviour), cycles, frame), deadline],
+      [workOf(partCycles, sizesOf(behaviour), cycles, frame), deadline],
     ),
     pwmFrequency: result(
       "behaviour.firmware.pwm-frequency",
@@ -245,7 +234,7 @@ const partNames: Readonly<Record<keyof TableSize, readonly [id: string, name: st
 }
 
 /** Cycles of the fullest millisecond, part by part. */
-function workOf(size: TableSize, cycles: number, frame: Figure): Figure {
+function workOf(partCycles: PartCycles, size: TableSize, cycles: number, frame: Figure): Figure {
   const id = "behaviour.firmware"
   const measured = {
     document: "measured on the compiled runtime with everything starting at once, rounded up",
@@ -274,7 +263,13 @@ function workOf(size: TableSize, cycles: number, frame: Figure): Figure {
     [
       fact(`${id}.base`, "cycles of the fixed part", partCycles.base, "", measured),
       ...parts,
-      fact(`${id}.interrupts`, "cycles the dimming takes in each frame", interruptsPerFrame, "", measured),
+      fact(
+        `${id}.interrupts`,
+        "cycles the dimming takes in each frame",
+        partCycles.interruptsPerFrame,
+        "",
+        measured,
+      ),
       frame,
     ],
   )

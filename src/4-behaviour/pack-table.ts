@@ -7,7 +7,9 @@ import {
   floorCode,
   inputFlashing,
   inputInverted,
+  ruleFirstTogether,
   ruleSweep,
+  tableHeader,
   tableVersion,
 } from "./table-layout.ts"
 
@@ -33,13 +35,13 @@ export function packTable(behaviour: Behaviour, timing: FlasherTiming, pins: Pac
       channels[c]!.activeHigh ? channelActiveHigh : 0,
       ...word(rulesOf(behaviour, channels[c]!.index)),
     ]),
-    ...rules.flatMap(packRule),
+    ...rules.flatMap((rule) => packRule(rule, timing)),
     ...rules.flatMap((rule) => order.flatMap((c) => packTarget(rule, channels[c]!.index))),
   ]
   const header = [
     ...[0x4c, 0x54, tableVersion, inputs.length, channels.length, rules.length],
-    ...word(26 + body.length + 2),
-    ...[floorCode, timing.sweepShare],
+    ...word(tableHeader + body.length + 2),
+    ...[floorCode, timing.trusted],
     ...word(timing.shortestOnMs),
     ...word(timing.steadyAfterMs),
     ...word(timing.contactGapMs),
@@ -47,7 +49,6 @@ export function packTable(behaviour: Behaviour, timing: FlasherTiming, pins: Pac
     ...word(timing.unstableForMs),
     ...word(timing.riseWindowMs),
     ...word(timing.flashGapMs),
-    ...[timing.trusted, 0],
   ]
   return closed([...header, ...body])
 }
@@ -80,21 +81,21 @@ function safeInputs(behaviour: Behaviour, channel: number): number {
   return bits((single.length > 0 ? single : lines).flatMap((r) => r.live))
 }
 
-function packRule(rule: BehaviourRule): number[] {
+function packRule(rule: BehaviourRule, timing: FlasherTiming): number[] {
   const rise = rule.targets[0]?.riseMs ?? 0
   const fall = rule.targets[0]?.fallMs ?? 0
   const within = rule.sweepWithinMs
-  // Share of the sweep → share of the rise, 8.8: 256 · within / rise; 0 = at once.
-  const gain = within === undefined || rise <= 1 ? 0 : Math.min(65535, Math.ceil((256 * within) / rise))
+  const nominal = rule.sweepNominalMs ?? within
+  // Share of the sweep → share of the rise, 8.8: 256 · sweep / rise; 0 = at once.
+  const gain = nominal === undefined || rise <= 1 ? 0 : Math.min(65535, Math.ceil((256 * nominal) / rise))
+  const flags = (within === undefined ? 0 : ruleSweep) | (rule.firstTogether ? ruleFirstTogether : 0)
   return [
-    bits(rule.live),
-    bits(rule.flashing ?? []),
-    within === undefined ? 0 : ruleSweep,
-    within ?? 0,
+    ...[bits(rule.live), bits(rule.flashing ?? []), flags],
+    within === undefined ? 0 : (rule.sweepShare ?? timing.sweepShare),
+    ...word(within ?? 0),
     ...word(gain),
     ...word(slope(rise)),
     ...word(slope(fall)),
-    ...word(0),
   ]
 }
 

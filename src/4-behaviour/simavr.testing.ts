@@ -4,19 +4,27 @@ import { execFileSync, spawnSync } from "node:child_process"
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
-import { clockHz, pinCode } from "./table-layout.ts"
+import { atmega328p, type Controller, pinCode } from "./controllers.ts"
+import { clockHz } from "./table-layout.ts"
 
 const source = join(import.meta.dirname, "../../firmware/test/run-simavr.c")
 
 export interface Simavr {
-  run(hex: string, seconds: number, stimulus: readonly Step[], flips?: readonly Flip[]): Run
+  run(
+    hex: string,
+    seconds: number,
+    stimulus: readonly Step[],
+    flips?: readonly Flip[],
+    chip?: Controller,
+  ): Run
   close(): void
 }
 
-/** At `at` seconds a pin gets a level, or the program counter an address. */
+/** At `at` seconds a pin gets a level, the program counter an address, or a bit in flash turns. */
 export type Step =
   | { readonly at: number; readonly pin: string; readonly level: 0 | 1 }
   | { readonly at: number; readonly astrayTo: number }
+  | { readonly at: number; readonly flipAt: number }
 
 export interface Flip {
   readonly address: number
@@ -46,20 +54,22 @@ export function startSimavr(): Simavr | string {
     return "simavr did not run: install simavr, libsimavr-dev, libelf-dev and a C compiler"
   }
   return {
-    run(hex, seconds, stimulus, flips = []) {
+    run(hex, seconds, stimulus, flips = [], chip = atmega328p) {
       const file = join(folder, "image.hex")
       writeFileSync(file, hex)
       const input = [...stimulus]
         .sort((a, b) => a.at - b.at)
         .map((s) => {
           const cycle = Math.round(s.at * clockHz)
-          return "pin" in s ? `${cycle} ${s.pin} ${s.level}` : `${cycle} pc ${s.astrayTo}`
+          if ("pin" in s) return `${cycle} ${s.pin} ${s.level}`
+          return "astrayTo" in s ? `${cycle} pc ${s.astrayTo}` : `${cycle} flip ${s.flipAt}`
         })
       const text = execFileSync(
         program,
         [
           file,
           String(Math.round(seconds * clockHz)),
+          `mcu=${chip === atmega328p ? "atmega328p" : "attiny84"}`,
           ...flips.map((f) => `flip=${f.address.toString(16)}:${f.mask.toString(16)}`),
         ],
         {
@@ -69,7 +79,7 @@ export function startSimavr(): Simavr | string {
           stdio: ["pipe", "pipe", "ignore"],
         },
       )
-      return readRun(text)
+      return readRun(text, chip)
     },
     close() {
       rmSync(folder, { recursive: true })
@@ -77,7 +87,7 @@ export function startSimavr(): Simavr | string {
   }
 }
 
-function readRun(text: string): Run {
+function readRun(text: string, chip: Controller): Run {
   const resets: number[] = []
   const changes: { port: number; cycle: number; value: number; direction: number }[] = []
   let vitals: number[] = []
@@ -87,7 +97,7 @@ function readRun(text: string): Run {
     if (kind === "e")
       changes.push({
         cycle: Number(rest[0]),
-        port: "BCD".indexOf(rest[1]!),
+        port: chip.ports.indexOf(rest[1]!),
         value: Number(rest[2]),
         direction: Number(rest[3]),
       })
@@ -103,7 +113,7 @@ function readRun(text: string): Run {
     live: vitals[4]!,
     deepestStack,
     edges(pin) {
-      const code = pinCode(pin)!
+      const code = pinCode(pin, chip)!
       const out: [number, number][] = []
       for (const c of changes) {
         if (c.port !== code >> 4) continue

@@ -17,32 +17,48 @@ export interface TableSize {
   readonly sweepWires: number
 }
 
-/** Cycles of each part, without the dimming interrupts. */
-export const partCycles: { readonly [Part in "base" | keyof TableSize]: number } = {
-  base: 520,
-  inputs: 60,
-  flashingInputs: 160,
-  channels: 305,
-  sweptChannels: 50,
-  rules: 50,
-  sweeps: 280,
-  sweepWires: 140,
+/** Cycles of each part without the dimming interrupts, and of these in a frame (their entry and edges included). */
+export type PartCycles = { readonly [Part in "base" | "interruptsPerFrame" | keyof TableSize]: number }
+
+export const atmega328pCycles: PartCycles = {
+  base: 1400,
+  inputs: 30,
+  flashingInputs: 365,
+  channels: 260,
+  sweptChannels: 25,
+  rules: 80,
+  sweeps: 395,
+  sweepWires: 190,
+  interruptsPerFrame: 600,
 }
 
-/** A frame has 4000 cycles, of which the dimming interrupts take 588 (their entry included); 12 for their edges. */
-export const interruptsPerFrame = 600
+/** Without a multiplier and compiled for size. */
+export const attiny84Cycles: PartCycles = {
+  base: 800,
+  inputs: 145,
+  flashingInputs: 515,
+  channels: 545,
+  sweptChannels: 30,
+  rules: 95,
+  sweeps: 345,
+  sweepWires: 550,
+  interruptsPerFrame: 580,
+}
+
 const frame = 4000
 
 /** Cycles from a tick's beginning to the end of its work, at most, interrupts included. */
-export function worstTickCycles(size: TableSize): number {
-  const work =
-    partCycles.base +
-    partCycles.inputs * size.inputs +
-    partCycles.flashingInputs * size.flashingInputs +
-    partCycles.channels * size.channels +
-    partCycles.sweptChannels * size.sweptChannels +
-    partCycles.rules * size.rules +
-    partCycles.sweeps * size.sweeps +
-    partCycles.sweepWires * size.sweepWires
-  return work + interruptsPerFrame * Math.ceil(work / (frame - interruptsPerFrame))
+export function worstTickCycles(size: TableSize, cycles: PartCycles): number {
+  const work = cycles.base + partNames.reduce((sum, part) => sum + cycles[part] * size[part], 0)
+  return work + cycles.interruptsPerFrame * Math.ceil(work / (frame - cycles.interruptsPerFrame))
 }
+
+const partNames = [
+  "inputs",
+  "flashingInputs",
+  "channels",
+  "sweptChannels",
+  "rules",
+  "sweeps",
+  "sweepWires",
+] as const
