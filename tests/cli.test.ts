@@ -200,3 +200,31 @@ describe("bad input ends with a located finding, exit 1 and no stack", () => {
     expect(all.trim().split("\n")).toHaveLength(1)
   })
 })
+
+describe("compare", () => {
+  test("a pack and a later description: what changed, and a history that grows at its head", () => {
+    const pack = join(folder, "rev-a")
+    expect(lampwright("make", marker, "--out", pack).status).toBe(0)
+    const later = join(folder, "later.yaml")
+    writeFileSync(later, readFileSync(marker, "utf8").replace("highest: 50 °C", "highest: 60 °C"))
+    const history = join(folder, "history.md")
+    const b = lampwright("compare", pack, later, "--history", history, "--title", "B, warmer")
+    expect(b.status).toBe(0)
+    expect(b.stdout).toContain("vehicle.ambient.highest: 50 °C → 60 °C")
+    const back = lampwright("compare", later, pack, "--history", history, "--title", "C, as it was")
+    expect(back.status).toBe(0)
+    const kept = readFileSync(history, "utf8")
+    expect(kept).toMatch(
+      /^# Tern side marker: revisions, newest first\n\n## C, as it was\n[^]*\n## B, warmer\n/,
+    )
+    const same = lampwright("compare", pack, marker, "--history", history)
+    expect(same.stdout).toContain("Nothing changed")
+    expect(readFileSync(history, "utf8")).toBe(kept)
+  })
+
+  test("a folder that is no pack is refused in one line", () => {
+    const { status, all } = lampwright("compare", folder, marker)
+    expect(status).toBe(1)
+    expect(all).toContain("report.json is missing")
+  })
+})

@@ -16,6 +16,9 @@ import { linksCsv, wiringCsv } from "./wiring-list.ts"
 export { findFaults } from "./bring-up/find-fault.ts"
 export { solveFaults } from "./bring-up/plan-bring-up.ts"
 export { readReadings } from "./bring-up/read-readings.ts"
+export { compareRevisions, isSame } from "./compare/compare-revisions.ts"
+export { type Revision, readRevision } from "./compare/revision.ts"
+export { tellComparison } from "./compare/tell-comparison.ts"
 
 /**
  * Packs a designed lamp. With `withhold`, cutter programs and firmware stay out.

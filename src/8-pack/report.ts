@@ -4,6 +4,7 @@ import type { Figure } from "../0-ground/figure.ts"
 import type { PackInput } from "./artefact.ts"
 import { bringUpReport } from "./bring-up/bring-up-table.ts"
 import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
+import { partLines } from "./parts-list.ts"
 
 export function reportJson(design: PackInput, plan: BringUpPlan): string {
   return `${JSON.stringify(report(design, plan), null, 2)}\n`
@@ -40,6 +41,7 @@ function report(design: PackInput, bringUp: BringUpPlan) {
         programs: programs.map((p) => p.file),
       }
     }),
+    parts: partLines(design).map(({ refs, value, label, board }) => ({ refs, value, label, board })),
     firmware:
       firmware === undefined
         ? null

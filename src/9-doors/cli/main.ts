@@ -4,6 +4,7 @@
 import { Command, CommanderError } from "commander"
 import { serveApp } from "./app-command.ts"
 import { checkLamp } from "./check-command.ts"
+import { compareLamps } from "./compare-command.ts"
 import { findFault } from "./find-command.ts"
 import { inspectPrograms } from "./inspect-command.ts"
 import { makePack } from "./make-command.ts"
@@ -63,6 +64,23 @@ program
   .argument("<readings>", "bring-up.csv with the column measured filled in")
   .description("name the likeliest faults behind the readings taken at the bench")
   .action((lamp: string, readings: string) => finish(findFault(lamp, readings)))
+
+program
+  .command("compare")
+  .argument("<before>", "the earlier revision: a description (YAML) or a pack's folder")
+  .argument("<after>", "the later revision, likewise")
+  .option("--all", "list every changed figure, not only those that changed most")
+  .option("--history <file>", "also put what changed at the head of this Markdown file")
+  .option(
+    "--title <words>",
+    "how the later revision is called there, for example: B, 25 November, wider sweep",
+  )
+  .option("--json", "print the comparison as JSON")
+  .description("what changed between two revisions: figures, findings, parts, and what must be made again")
+  .action(
+    (before: string, after: string, o: { all?: boolean; history?: string; title?: string; json?: boolean }) =>
+      finish(compareLamps(before, after, o)),
+  )
 
 program
   .command("play")
