@@ -215,7 +215,7 @@ describe("compare", () => {
     expect(back.status).toBe(0)
     const kept = readFileSync(history, "utf8")
     expect(kept).toMatch(
-      /^# Tern side marker: revisions, newest first\n\n## C, as it was\n[^]*\n## B, warmer\n/,
+      /^# Tern side marker: revisions, newest first\n\n## C, as it was\n[\s\S]*\n## B, warmer\n/,
     )
     const same = lampwright("compare", pack, marker, "--history", history)
     expect(same.stdout).toContain("Nothing changed")
