@@ -38,6 +38,17 @@ describe("Tern", () => {
     for (const board of tern.proof.boards) expect([board.shorts, board.opens]).toEqual([[], []])
   })
 
+  test("copper: nowhere narrower than the plain tracks, median at least four times, grooves at most 62 % of outlining", () => {
+    const value = (id: string) => tern.figures.find((f) => f.id === id)!.value
+    for (const b of tern.boards.boards) {
+      const of = (name: string) => value(`cut.${b.name}.${name}`)
+      expect(of("copper-least"), b.name).toBeGreaterThanOrEqual(Math.min(...b.tracks.map((t) => t.width)))
+      expect(of("copper-least-share"), b.name).toBeGreaterThanOrEqual(100)
+      expect(of("copper-gain"), b.name).toBeGreaterThanOrEqual(4)
+      expect(of("groove-share"), b.name).toBeLessThanOrEqual(62)
+    }
+  })
+
   test("every finding says where and what to do; every figure has a reason", () => {
     for (const f of tern.findings) {
       expect(f.where.text, f.code).not.toBe("")

@@ -5,6 +5,7 @@ import type { Board } from "../5-board/artefact.ts"
 import type { BoardCopper, CutterProgram } from "./artefact.ts"
 import type { CopperAreas } from "./copper-areas.ts"
 import type { CopperShapes } from "./copper-shapes.ts"
+import type { CopperWidth } from "./copper-width.ts"
 import type { DrillPlan } from "./drill-plan.ts"
 import type { Separation } from "./groove-separation.ts"
 import type { InsideCorner, OutlinePath } from "./outline-path.ts"
@@ -16,6 +17,10 @@ export interface BoardCut {
   readonly shapes: CopperShapes
   readonly areas: CopperAreas
   readonly separation: Separation
+  /** Undefined on a board without tracks. */
+  readonly copperWidth: CopperWidth | undefined
+  /** Length of grooves that would go once round every piece. */
+  readonly outlined: Mm
   readonly holes: DrillPlan
   readonly path: OutlinePath | undefined
   readonly corner: InsideCorner

@@ -9,11 +9,12 @@ import { finish } from "../0-ground/progress.ts"
 import type { Board, Land } from "../5-board/artefact.ts"
 import { allowance, copperAreas, grooveRoom, maskedRaster, runOut } from "./copper-areas.ts"
 import { type CopperShapes, copperShapes } from "./copper-shapes.ts"
+import { grooveChains } from "./groove-chains.ts"
 import { grooveSeparation } from "./groove-separation.ts"
 import { joinStrokes, polylineLength } from "./join-strokes.ts"
 import { nearestPiece } from "./nearest-piece.ts"
-import { outlineLength } from "./outline-length.testing.ts"
 import { syntheticBoard } from "./synthetic-boards.testing.ts"
+import { outlineLength } from "./track-outlines.ts"
 
 const width = grooveWidth(0.2, 30, 0.1)
 
@@ -83,7 +84,7 @@ test.each([1, 2, 3, 4, 5, 6])(
   },
 )
 
-test("every piece of copper that a groove leaves is nearest to its own piece: none is given away or swallowed", () => {
+test("copper within 0.2 mm of what was drawn, or half way to the neighbour, stays with its piece", () => {
   for (let seed = 10; seed < 15; seed++) {
     const board = small(seed)
     const { shapes, grooves } = cut(board)
@@ -95,6 +96,7 @@ test("every piece of copper that a groove leaves is nearest to its own piece: no
     })
     expect(owner.size).toBe(shapes.pieces.length)
     let wrong = 0
+    let seen = 0
     for (let k = 0; k < basins.length; k += 13) {
       if (basins[k]! < 0) continue
       const i = k % raster.nx
@@ -103,10 +105,31 @@ test("every piece of copper that a groove leaves is nearest to its own piece: no
         y: raster.y0 + ((k - i) / raster.nx) * raster.step,
       })
       const piece = owner.get(basins[k]!)
-      // A basin without copper of its own can only be a far corner that the edge cuts off.
-      if (piece !== undefined && all[piece]! > Math.min(...all) + 1e-9) wrong++
+      const nearest = Math.min(...all)
+      // Straight pieces of a cut may stray from the middle by 0.02 mm.
+      if (piece === undefined || nearest > 0.2 - 0.02) continue
+      seen++
+      if (all[piece]! > nearest + 0.05) wrong++
     }
+    expect(seen).toBeGreaterThan(100)
     expect(wrong).toBe(0)
+  }
+})
+
+test("pulled taut, grooves are shorter than the lines where two pieces are equally far, and part the same pieces", () => {
+  for (let seed = 90; seed < 96; seed++) {
+    const board = small(seed, 20)
+    const { shapes, areas, grooves } = cut(board)
+    const middles = finish(grooveChains(shapes, areas.nearest))
+    const length = (chains: readonly { readonly points: Float64Array }[]) =>
+      chains.reduce((sum, { points: p }) => {
+        let l = 0
+        for (let k = 2; k < p.length; k += 2) l += Math.hypot(p[k]! - p[k - 2]!, p[k + 1]! - p[k - 1]!)
+        return sum + l
+      }, 0)
+    expect(length(areas.chains)).toBeLessThan(0.97 * length(middles))
+    const { joined, broken } = grooveSeparation(shapes, board.outline, grooves, width, 0.02)
+    expect([joined, broken]).toEqual([[], []])
   }
 })
 
@@ -282,11 +305,11 @@ test("turned by a quarter the grooves are as long", () => {
   }
 })
 
-test("one groove between neighbours is at most 0.65 of the way round every net on its own", () => {
+test("one groove between neighbours is at most 0.62 of the way round every net on its own", () => {
   const board = syntheticBoard({ seed: 8, w: 60, h: 45, lands: 70 })
   const { shapes, grooves } = cut(board)
   const partition = grooves.reduce((sum, g) => sum + polylineLength(g.points), 0)
-  expect(partition / outlineLength(shapes, width)).toBeLessThan(0.65)
+  expect(partition / outlineLength(shapes, width)).toBeLessThan(0.62)
 })
 
 test("same board, same grooves", () => {

@@ -1,6 +1,7 @@
 // The copper partition: every spot of the board goes to its nearest piece of copper, so that one groove separates
-// two neighbours and nothing is cut twice. Grooves run in the middle between the copper as drawn and keep their
-// half width (and a little more) from both sides, so no track and no land gets narrower than designed.
+// two neighbours and nothing is cut twice. Where room is short grooves run in the middle between the copper as drawn,
+// where there is more they take the shorter way; they keep their half width (and a little more) from both sides, so no
+// track and no land gets narrower than designed.
 
 import type { Point } from "../0-ground/geometry/point.ts"
 import { boundingBox, contains } from "../0-ground/geometry/polygon.ts"
@@ -12,9 +13,10 @@ import { type Chain, grooveChains } from "./groove-chains.ts"
 import { growOutline } from "./grow-outline.ts"
 import { simplifyKeepingWidth } from "./keep-width.ts"
 import { type NearestPiece, nearestPiece, type Raster } from "./nearest-piece.ts"
+import { tautGrooves } from "./taut-grooves.ts"
 
 export interface CopperAreas {
-  /** Centre lines between neighbouring pieces, to the micrometre. */
+  /** Centre lines of the cuts between neighbouring pieces, to the micrometre. */
   readonly chains: readonly Chain[]
   readonly nearest: NearestPiece
   readonly index: ClearanceIndex
@@ -33,6 +35,9 @@ export const allowance = 0.004
 /** How far a straight cut may stray from the exact middle where there is room. */
 const tolerance = 0.02
 
+/** Copper that a groove leaves on either side of what was drawn, where there is room, before it takes a shorter way, mm. */
+const spare = 0.2
+
 /** Room between the copper of two neighbours that lets a groove through, with a little for its curves. */
 export const grooveRoom = (grooveWidth: Mm): Mm => grooveWidth + 2 * allowance + 0.004
 
@@ -49,23 +54,31 @@ export function* copperAreas(
   yield { stage: "copper areas", done: 0 }
   const nearest = yield* nearestPiece(shapes, raster, mask)
   const raw = yield* grooveChains(shapes, nearest)
-  const index = clearanceIndex(shapes, Math.max(0.5, grooveWidth))
+  const index = clearanceIndex(shapes, Math.max(0.5, grooveWidth, grooveWidth / 2 + spare))
   const wanted = grooveWidth / 2 + allowance
-  const chains: Chain[] = []
-  let points = 0
-  for (const chain of raw) {
-    if (chain.points.length < 4) continue
-    const middle = (x: number, y: number) => toMiddle(shapes, nearest, chain.pieces, x, y)
-    const simple = simplifyKeepingWidth(chain.points, tolerance, wanted, index, middle)
-    if (simple.length >= 4 && touchesBoard(simple, outline, grooveWidth / 2)) {
-      chains.push({ ...chain, points: simple })
+  const simplified = function* (list: readonly Chain[]): Work<Chain[]> {
+    const out: Chain[] = []
+    let points = 0
+    for (const chain of list) {
+      if (chain.points.length < 4) continue
+      const middle = (x: number, y: number) => toMiddle(shapes, nearest, chain.pieces, x, y)
+      const simple = simplifyKeepingWidth(chain.points, tolerance, wanted, index, middle)
+      if (simple.length >= 4) out.push({ ...chain, points: simple })
+      points += chain.points.length
+      if (points > 20_000) {
+        points = 0
+        yield { stage: "grooves", done: out.length / list.length }
+      }
     }
-    points += chain.points.length
-    if (points > 20_000) {
-      points = 0
-      yield { stage: "grooves", done: chains.length / raw.length }
-    }
+    return out
   }
+  const middles = yield* simplified(raw)
+  const rim = growOutline(outline, runOut(grooveWidth))[0] ?? []
+  const taut = yield* tautGrooves(middles, shapes, index, grooveWidth / 2 + spare, rim)
+  // Only now: a scrap beyond the edge may have been drawn in.
+  const chains = (yield* simplified(taut)).filter(({ points }) =>
+    touchesBoard(points, outline, grooveWidth / 2),
+  )
   return { chains, nearest, index, nearestCopper: nearestCopper(chains, shapes, index) }
 }
 

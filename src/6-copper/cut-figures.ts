@@ -65,6 +65,7 @@ export function cutFigures(lamp: Lamp, given: CutterFigures, cut: BoardCut) {
   const { board } = cut
   const grooves = grooveFigures(lamp, given, cut)
   const travel = travelFigures(cut)
+  const copper = copperFigures(cut, grooves.width, travel.cutLength)
   const edge = edgeFigures(given, cut)
   const times = cut.programs.map((p) =>
     result(
@@ -85,7 +86,7 @@ export function cutFigures(lamp: Lamp, given: CutterFigures, cut: BoardCut) {
     "sum over the programs",
     times,
   )
-  const named = { ...grooves, ...travel, ...edge, time }
+  const named = { ...grooves, ...travel, ...copper, ...edge, time }
   return { ...named, all: [...Object.values(named), ...times].filter((f) => f !== undefined) }
 }
 
@@ -199,6 +200,77 @@ function travelFigures({ board, copper, programs, travel: way, bound }: BoardCut
     inProgram("one for each stroke"),
   )
   return { cutLength, travelBound, travel, travelShare, strokes, plunges }
+}
+
+/** How much the copper gained over plain tracks: width across them, and cutting saved. */
+function copperFigures({ board, copperWidth, outlined }: BoardCut, grooveWidth: Figure, cutLength: Figure) {
+  const id = (name: string) => `cut.${board.name}.${name}`
+  const across = measured(
+    `board ${board.name}`,
+    "way across the copper from groove to groove or edge, every 0.5 mm along all tracks",
+  )
+  const round = (v: number) => Math.round(v * 1000) / 1000
+  const outlineCut = result(
+    id("outlined-length"),
+    "length of grooves that would go once round every piece of copper",
+    round(outlined),
+    "mm",
+    "outlines of tracks, lands and screw areas at half a groove's width, summed",
+    [grooveWidth],
+    {
+      source: measured(`board ${board.name} as made`, "tracks, lands and screw areas of each piece, joined"),
+    },
+  )
+  const grooveShare =
+    outlined > 0
+      ? result(
+          id("groove-share"),
+          "length of all grooves as a share of outlining every track",
+          (100 * cutLength.value) / outlineCut.value,
+          "%",
+          "length of all grooves ÷ length of grooves round every piece",
+          [cutLength, outlineCut],
+        )
+      : undefined
+  if (!copperWidth) return { grooveShare }
+  const { least, median, drawnMedian, leastShare } = copperWidth
+  const copperLeast = fact(
+    id("copper-least"),
+    "least width of copper along the tracks",
+    round(least),
+    "mm",
+    across,
+  )
+  const copperMedian = fact(
+    id("copper-median"),
+    "median width of copper along the tracks",
+    round(median),
+    "mm",
+    across,
+  )
+  const drawn = fact(
+    id("drawn-median"),
+    "median width of the tracks as drawn",
+    drawnMedian,
+    "mm",
+    measured(`board ${board.name} as made`, "at the same places"),
+  )
+  const copperGain = result(
+    id("copper-gain"),
+    "median copper width against plain tracks",
+    round(median / drawnMedian),
+    "",
+    "median width of copper ÷ median width of the tracks as drawn",
+    [copperMedian, drawn],
+  )
+  const copperLeastShare = fact(
+    id("copper-least-share"),
+    "least of copper width over track width as drawn, at any place",
+    round(100 * leastShare),
+    "%",
+    across,
+  )
+  return { grooveShare, copperLeast, copperLeastShare, copperMedian, copperGain }
 }
 
 function edgeFigures(given: CutterFigures, { board, path, corner, copper, way, reach }: BoardCut) {

@@ -12,6 +12,7 @@ import type { BoardCut } from "./board-cut.ts"
 import { copperAreas, grooveRoom, rasterStep } from "./copper-areas.ts"
 import { copperIslands } from "./copper-islands.ts"
 import { copperShapes } from "./copper-shapes.ts"
+import { copperWidth } from "./copper-width.ts"
 import { cutFigures, cutterFigures, totalTime } from "./cut-figures.ts"
 import { drillProgram, engraveProgram, outlineProgram, type ProgramSetting } from "./cut-program.ts"
 import { type BoardHole, drillPlan } from "./drill-plan.ts"
@@ -22,6 +23,7 @@ import { judgeCut } from "./judge-cut.ts"
 import { travelBound } from "./order-bound.ts"
 import { orderPasses } from "./order-passes.ts"
 import { insideCorner, outlinePath } from "./outline-path.ts"
+import { outlineLength } from "./track-outlines.ts"
 
 /** Cuts every board; findings are collected, none is thrown. */
 export function* designCut(lamp: Lamp, boards: Boards): Work<{ copper: Copper; plan: CutPlan }> {
@@ -99,6 +101,8 @@ function* cutBoard(lamp: Lamp, board: Board): Work<BoardCut> {
     shapes,
     areas,
     separation,
+    copperWidth: copperWidth(board, grooves, width),
+    outlined: outlineLength(shapes, width),
     holes,
     path,
     corner: insideCorner(board.outline, router.diameter),
