@@ -142,7 +142,8 @@ function* stage<T>(
   make: () => Work<T> | T,
 ): Work<T> {
   yield { stage: name, done: 0 }
-  const key = contentHash(JSON.stringify(inputs, (k, v) => (k === "places" ? undefined : v)))
+  // Nothing is designed from where a value stands, nor from the lamp as built.
+  const key = contentHash(JSON.stringify(inputs, (k, v) => (k === "places" || k === "built" ? undefined : v)))
   const known = memory.get(name)
   if (known?.key === key) return known.made as T
   const started = make()

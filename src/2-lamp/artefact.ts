@@ -135,6 +135,18 @@ export interface Cutter {
   }
 }
 
+/** One lamp as it was built; nothing is designed from it. */
+export interface BuiltRecord {
+  readonly revision: string
+  /** Year-month-day, as the builder wrote it. */
+  readonly date: string
+  readonly by?: string
+  /** The filled-in bring-up.csv; `text` is absent when the file was not there. */
+  readonly readings?: { readonly file: string; readonly text?: string }
+  readonly photos: readonly string[]
+  readonly changes: readonly string[]
+}
+
 export interface Place {
   readonly line: number
   readonly column: number
@@ -162,6 +174,8 @@ export interface Lamp {
   readonly cutter: Cutter
   /** Choices held by hand, by path; checked as hard as our own. */
   readonly pins: Readonly<Record<string, string | number>>
+  /** Newest last; absent where nothing was recorded. */
+  readonly built?: readonly BuiltRecord[]
   /** Where each path (`groups.tail-stop.led`) stands in the text. */
   readonly places: Readonly<Record<string, Place>>
   /** Seeds every search; 1 unless the description says otherwise. */

@@ -205,12 +205,14 @@ function tell(issue: Issue, base: string, at: Located, strangers: string[]): voi
       return
     }
     case "invalid_format": {
+      // The words of the form stand with it in the schema.
+      const [says, advice] = issue.message.split("|") as [string, string]
       findings.push(
         report.state("wrong-kind", {
           severity: "red",
-          title: `${quote(path)}: ${quote(shown(issue.input))} does not name a drawing and an element in it.`,
+          title: `${quote(path)}: ${quote(shown(issue.input))} ${says}.`,
           where: place,
-          advice: "Write the file, a hash and the element's id: tern-face.svg#crescent.",
+          advice,
         }),
       )
       return

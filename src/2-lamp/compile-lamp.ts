@@ -7,6 +7,7 @@ import type { BoardRequest, Group, Lamp, Place, ReadLamp, Wire } from "./artefac
 import { buildBoard } from "./build-board.ts"
 import { type Built, buildFace, type FindDrawing } from "./build-face.ts"
 import { buildGroup } from "./build-group.ts"
+import { buildRecords } from "./build-records.ts"
 import { checkBoardFit } from "./check-board-fit.ts"
 import { checkFace } from "./check-face.ts"
 import { checkBoards, checkHoles, checkProgramme, checkSupply, checkWires } from "./check-lamp.ts"
@@ -101,7 +102,9 @@ function compile(text: string, drawing: FindDrawing, leds: readonly LedType[]): 
     groups.size === sound.groups.size &&
     boards.length === sound.boards.size &&
     usable(findings)
-  const lamp = complete ? assemble(sound.whole, sound, built, groups, boards, tree) : undefined
+  const records = sound.whole === undefined ? [] : buildRecords(sound.whole.built, at, drawing)
+  const made = complete ? assemble(sound.whole, sound, built, groups, boards, tree) : undefined
+  const lamp = made && records.length > 0 ? { ...made, built: records } : made
   return { lamp, findings, figures: [...figures.values()] }
 }
 

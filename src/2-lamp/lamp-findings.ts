@@ -76,6 +76,11 @@ export const lampFindings = catalogue("lamp", {
     about: "A value was given that nothing uses.",
     advice: "Remove it, or correct what it was meant for.",
   },
+  "built-file": {
+    about:
+      "A file that belongs to the lamp as built is not beside the description, or is named by a path out of its folder.",
+    advice: "Put the file into the description's folder and name it without a path, or remove the line.",
+  },
   "drawing-missing": {
     about: "The SVG file named in the description could not be found beside it.",
     advice: "Put the drawing in the same folder as the description and check its name.",

@@ -230,7 +230,10 @@ const screws = z
 
 const drawingRef = z
   .string()
-  .regex(/^[^#]+#[^#]+$/)
+  .regex(
+    /^[^#]+#[^#]+$/,
+    "does not name a drawing and an element in it|Write the file, a hash and the element's id: tern-face.svg#crescent.",
+  )
   .meta({
     description: "An SVG file beside the description and the id of one element in it.",
     examples: ["tern-face.svg#crescent"],
@@ -424,6 +427,28 @@ const cutter = z
   })
   .meta({ description: "The cutter and what it holds." })
 
+const builtRecord = z
+  .strictObject({
+    revision: word("Which revision of the lamp this is, for example A."),
+    date: z
+      .string()
+      .regex(/^\d{4}-\d{2}-\d{2}$/, "is no date|Write year-month-day: 2026-11-20.")
+      .meta({ description: "When it was built or tested: year-month-day.", examples: ["2026-11-20"] }),
+    by: label("Who built or tested it.").optional(),
+    readings: word("A bring-up.csv beside the description with its column measured filled in.").optional(),
+    photos: z
+      .array(label("File name of a photo beside the description."))
+      .max(200)
+      .default([])
+      .meta({ description: "Photos by file name; they are listed, not read." }),
+    changes: z
+      .array(z.string().min(1).max(600))
+      .max(200)
+      .default([])
+      .meta({ description: "What was made otherwise than designed, one sentence each." }),
+  })
+  .meta({ description: "One lamp as it was built: readings, photos, departures from the design." })
+
 export const lampShape = z
   .strictObject({
     lampwright: z.literal(1).meta({ description: "Form of the description." }),
@@ -440,6 +465,11 @@ export const lampShape = z
       .record(z.string(), z.union([z.string(), z.number()]))
       .default({})
       .meta({ description: "Choices held by hand, by path; checked as hard as the tool's own." }),
+    built: z
+      .array(builtRecord)
+      .max(100)
+      .default([])
+      .meta({ description: "The lamp as built, newest last; nothing is designed from it." }),
   })
   .meta({
     title: "Lampwright lamp description",
@@ -453,6 +483,7 @@ export type PatternShape = z.output<typeof pattern>
 export type ScrewsShape = NonNullable<FaceShape["screws"]>
 export type BoardShape = LampShape["boards"][string]
 export type GroupShape = LampShape["groups"][string]
+export type BuiltShape = LampShape["built"][number]
 export type WireShape = LampShape["vehicle"]["wires"][string]
 
 /** The parts that are checked on their own when another part cannot be read. */

@@ -6,6 +6,8 @@ import type { Finding } from "../0-ground/finding.ts"
 import { showNumber } from "../0-ground/text/show.ts"
 import type { Board, PlacedPart } from "../5-board/artefact.ts"
 import type { PackInput } from "./artefact.ts"
+import type { BuiltLamp } from "./as-built/compare-built.ts"
+import { asBuilt } from "./as-built/sheet-as-built.ts"
 import { assembly } from "./bring-up/assembly.ts"
 import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
 import { drawComponentSide, drawCopperSide, drawFace } from "./draw.ts"
@@ -23,7 +25,12 @@ export const doNotCut = "DO NOT CUT: at least one finding is red."
 /** Between the margins of A4, the narrower of the two papers, mm. */
 const paperWidth = 186
 
-export function buildSheet(design: PackInput, withheld: boolean, plan: BringUpPlan): string {
+export function buildSheet(
+  design: PackInput,
+  withheld: boolean,
+  plan: BringUpPlan,
+  built: readonly BuiltLamp[],
+): string {
   const { lamp, verdict } = design
   const red = verdict === "do not cut"
   const parts = [
@@ -40,6 +47,7 @@ export function buildSheet(design: PackInput, withheld: boolean, plan: BringUpPl
     programming(design, withheld),
     testing(design),
     bringUp(plan),
+    asBuilt(built),
     findingsPart(design.findings),
   ]
   return `<!DOCTYPE html>

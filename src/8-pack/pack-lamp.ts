@@ -2,6 +2,7 @@
 
 import { contentHash } from "../0-ground/numbers/hash.ts"
 import type { Pack, PackFile, PackInput, PackOptions } from "./artefact.ts"
+import { compareBuilt } from "./as-built/compare-built.ts"
 import { bringUpCsv } from "./bring-up/bring-up-table.ts"
 import { planBringUp } from "./bring-up/plan-bring-up.ts"
 import { buildSheet, doNotCut } from "./build-sheet.ts"
@@ -27,10 +28,11 @@ export { tellComparison } from "./compare/tell-comparison.ts"
 export function packLamp(design: PackInput, { withhold = false }: PackOptions = {}): Pack {
   const red = design.verdict === "do not cut"
   const plan = planBringUp(design)
+  const built = compareBuilt(design, plan)
   const files: PackFile[] = [
     ...(red ? [{ path: "DO-NOT-CUT.txt", text: reasons(design) }] : []),
-    { path: "build-sheet.html", text: buildSheet(design, withhold, plan) },
-    { path: "report.json", text: reportJson(design, plan) },
+    { path: "build-sheet.html", text: buildSheet(design, withhold, plan, built) },
+    { path: "report.json", text: reportJson(design, plan, built) },
     { path: "parts.csv", text: partsCsv(design) },
     { path: "wiring.csv", text: wiringCsv(design) },
     { path: "links.csv", text: linksCsv(design) },
@@ -92,7 +94,9 @@ function manifest(
   withheld: boolean,
 ): string {
   // Places tell where the description says a thing, not what it says; a comment must not change the lamp's hash.
-  const plain = JSON.stringify(lamp, (key, value: unknown) => (key === "places" ? undefined : value))
+  const plain = JSON.stringify(lamp, (key, value: unknown) =>
+    key === "places" || key === "built" ? undefined : value,
+  )
   const content = {
     pack: 1,
     lamp: lamp.name,

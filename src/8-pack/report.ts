@@ -2,15 +2,16 @@
 
 import type { Figure } from "../0-ground/figure.ts"
 import type { PackInput } from "./artefact.ts"
+import type { BuiltLamp } from "./as-built/compare-built.ts"
 import { bringUpReport } from "./bring-up/bring-up-table.ts"
 import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
 import { partLines } from "./parts-list.ts"
 
-export function reportJson(design: PackInput, plan: BringUpPlan): string {
-  return `${JSON.stringify(report(design, plan), null, 2)}\n`
+export function reportJson(design: PackInput, plan: BringUpPlan, built: readonly BuiltLamp[]): string {
+  return `${JSON.stringify(report(design, plan, built), null, 2)}\n`
 }
 
-function report(design: PackInput, bringUp: BringUpPlan) {
+function report(design: PackInput, bringUp: BringUpPlan, asBuilt: readonly BuiltLamp[]) {
   const { lamp, boards, plan, proof, firmware, findings, verdict, stages } = design
   const figures = flatten(design)
   return {
@@ -58,6 +59,7 @@ function report(design: PackInput, bringUp: BringUpPlan) {
             pinOf: firmware.pinOf,
           },
     bringUp: bringUpReport(bringUp),
+    asBuilt,
     stages: Object.fromEntries(stages.map((s) => [s, null])),
     units: {
       size: "mm",

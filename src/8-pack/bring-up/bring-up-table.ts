@@ -36,7 +36,7 @@ export const howWords = {
 } as const
 
 /** `295 to 315 Ω`, `at least 500 Ω`. */
-export function limitWords(r: BringUpReading): string {
+export function limitWords(r: Pick<BringUpReading, "how" | "expected" | "low" | "high" | "unit">): string {
   if (r.how === "look") return "as said"
   if (r.how === "count") return `exactly ${r.expected}`
   if (!Number.isFinite(r.high)) return `at least ${show(r.low, r.unit)}`

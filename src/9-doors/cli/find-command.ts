@@ -9,14 +9,20 @@ import { runDesign } from "./run-design.ts"
 
 const readAtMost = 4 * 1024 * 1024
 
-export async function findFault(path: string, readings: string): Promise<number> {
-  const table = readText(readings)
+/** Without a file of readings those of the latest record of the lamp as built are taken. */
+export async function findFault(path: string, given?: string): Promise<number> {
+  const handed = given === undefined ? undefined : readText(given)
   const source = readLampSource(path)
   const { design } = runDesign(source)
   if (!design.lamp) {
     process.stderr.write(`${listing(design.findings, path, source.text)}${summary(design.findings)}\n`)
     return 1
   }
+  const recorded = design.lamp.built?.findLast((b) => b.readings?.text !== undefined)?.readings
+  const table = handed ?? recorded?.text
+  const readings = given ?? recorded?.file
+  if (table === undefined || readings === undefined)
+    throw new Refusal(`name a bring-up.csv with readings, or record one under built: in ${path}`)
   const solved = solveFaults(design)
   const read = readReadings(table, solved.plan)
   if ("fault" in read) throw new Refusal(`${readings}:${read.fault.line}: ${read.fault.reason}`)

@@ -61,9 +61,12 @@ program
 program
   .command("find")
   .argument("<lamp>", "the description (YAML)")
-  .argument("<readings>", "bring-up.csv with the column measured filled in")
+  .argument(
+    "[readings]",
+    "bring-up.csv with the column measured filled in; left out: the latest under built: in the description",
+  )
   .description("name the likeliest faults behind the readings taken at the bench")
-  .action((lamp: string, readings: string) => finish(findFault(lamp, readings)))
+  .action((lamp: string, readings?: string) => finish(findFault(lamp, readings)))
 
 program
   .command("compare")
