@@ -5,9 +5,7 @@ import { modelOf } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { ControllerSignal, CornerState, Part } from "./artefact.ts"
 import { type CircuitBody, type Drive, modelCircuit } from "./model-circuit.ts"
-import type { Network } from "./solver/network.ts"
 import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
-import { PreparedNetwork } from "./solver/prepared-network.ts"
 
 export interface CornerCase {
   readonly name: string
@@ -73,14 +71,10 @@ export function solveCorners(
 ): SolvedCorner[] {
   const solved: SolvedCorner[] = []
   const switching = circuit.signals.flatMap((s) => s.wire ?? [])
-  let again: PreparedNetwork | undefined
   for (const at of cornerCases(lamp, switching)) {
     const before = solved[solved.length - 1]
     const like = before && before.at.live === at.live ? before.point : undefined
-    if (!like) again = undefined
-    const now = solveCorner(circuit, lamp, groupOf, at, like, again)
-    again ??= prepare(modelCircuit(circuit, lamp, settingOf(lamp, groupOf, at)), now.point)
-    solved.push(now)
+    solved.push(solveCorner(circuit, lamp, groupOf, at, like))
   }
   return solved
 }
@@ -102,10 +96,9 @@ export function solveCorner(
   groupOf: ReadonlyMap<number, string>,
   at: CornerCase,
   like?: OperatingPoint,
-  again?: PreparedNetwork,
 ): SolvedCorner {
   const setting = settingOf(lamp, groupOf, at)
-  const point = solveAgain(modelCircuit(circuit, lamp, setting), like, again)
+  const point = operatingPoint(modelCircuit(circuit, lamp, setting), real, like)
   if (at.parts !== "strongest" || !point.converged) return { at, point }
   // Strong parts run warm, and warm LEDs take more: once more with the heat of the first answer.
   const ledRise = new Map<string, number>()
@@ -114,7 +107,7 @@ export function solveCorner(
     const volt = point.voltage(part.pins.A!) - point.voltage(part.pins.K!)
     ledRise.set(part.ref, Math.max(0, volt * point.current(part.ref)) * ledType(part.stock).thermalResistance)
   }
-  return { at, point: solveAgain(modelCircuit(circuit, lamp, { ...setting, ledRise }), point, again) }
+  return { at, point: operatingPoint(modelCircuit(circuit, lamp, { ...setting, ledRise }), real, point) }
 }
 
 const settingOf = (lamp: Lamp, groupOf: ReadonlyMap<number, string>, at: CornerCase) => ({
@@ -123,23 +116,6 @@ const settingOf = (lamp: Lamp, groupOf: ReadonlyMap<number, string>, at: CornerC
   celsius: at.celsius,
   drive: programmeDrive(lamp, groupOf, at.live),
 })
-
-/** The network ready to be solved with other values, standing at a first answer. */
-function prepare(network: Network, first: OperatingPoint): PreparedNetwork | undefined {
-  if (!first.converged) return undefined
-  const prepared = new PreparedNetwork(network)
-  prepared.startFrom(first)
-  return prepared
-}
-
-/** From the prepared network where its pattern fits and it settles; else from the beginning. */
-function solveAgain(network: Network, like?: OperatingPoint, again?: PreparedNetwork): OperatingPoint {
-  if (!again?.load(network)) return operatingPoint(network, real, like)
-  const kept = again.x.slice()
-  if (again.solve(real)) return again.point(like?.orders ?? new Map())
-  again.x.set(kept)
-  return operatingPoint(network, real, like)
-}
 
 /** The corner as it is kept in the circuit: what carries current and what has voltage, rounded to what means something. */
 export function cornerState(circuit: CircuitBody, { at, point }: SolvedCorner): CornerState {

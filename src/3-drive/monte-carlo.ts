@@ -60,6 +60,10 @@ export function drawLamps(
     const middle = operatingPoint(usual, real)
     const start = Float64Array.from(usual.names.slice(1), (name) => middle.voltage(name))
     const indexOf = new Map(prepared.refs.map((ref, k) => [ref, k]))
+    const currentOf = (ref: string) => {
+      const k = indexOf.get(ref)
+      return k === undefined ? Number.NaN : prepared.currentOf(k)
+    }
     for (let d = 0; d < mine; d++) {
       const at = {
         supply: supply.lowest + (supply.highest - supply.lowest) * chance.next(),
@@ -73,7 +77,7 @@ export function drawLamps(
         continue
       }
       powerError = Math.max(powerError, powerMiss(usual, prepared))
-      see({ ...at, live, current: (ref) => prepared.current[indexOf.get(ref) ?? -1] ?? Number.NaN })
+      see({ ...at, live, current: (ref) => currentOf(ref) })
     }
   })
   return { drawn, stuck, powerError }
@@ -138,9 +142,10 @@ function lotsOf(circuit: CircuitBody, usual: Network): Lot[] {
 function powerMiss(network: Network, solved: PreparedNetwork): number {
   let given = 0
   let taken = 0
+  solved.fill()
   const at = (node: number) => (node === 0 ? 0 : solved.x[node - 1]!)
   network.elements.forEach((e, k) => {
-    const i = solved.current[k]!
+    const i = solved.currentOf(k)
     if (e.kind === "source") {
       given += solved.voltOf(k) * i
       taken += solved.ohmOf(k) * i * i
@@ -160,7 +165,7 @@ function powerMiss(network: Network, solved: PreparedNetwork): number {
     }
   })
   // The gigaohm of dirt on every net.
-  for (const v of solved.x) taken += real.leak * v * v
+  taken += real.leak * solved.squaredVolts()
   return given > 0 ? Math.abs(given - taken) / given : 0
 }
 

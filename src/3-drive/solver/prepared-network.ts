@@ -1,28 +1,52 @@
-// A network solved again and again with other values: places in the matrix and the order of elimination are worked
-// out once, values lie in flat arrays, and each solution starts from the one before. Same laws as `operatingPoint`,
-// which is asked whenever this does not settle.
+// A network ready to be solved again and again: rows of LEDs and their resistors are one element each (`rowsOf`), places
+// in the matrix and the order of elimination are worked out once for a pattern, values lie in flat arrays, and each
+// solution may start from the one before. Same laws as `operatingPoint`, which is asked whenever this does not settle.
 
 import { wOfLog } from "./lambert.ts"
 import { channelCharge, type Element, limitSlope, type Network, thirdPin } from "./network.ts"
 import type { Accuracy, OperatingPoint } from "./operating-point.ts"
+import { joins, type Row, rowsOf } from "./series.ts"
 import { eliminationOrder } from "./sparse-order.ts"
 
 const maxSteps = 60
 
+/** What depends only on which elements meet where. */
+interface Pattern {
+  readonly rows: readonly Row[]
+  /** Row of each element, and which way round it stands in it. */
+  readonly rowOf: Int32Array
+  readonly turned: Uint8Array
+  /** Pins of each row, −1 for the reference. */
+  readonly a: Int32Array
+  readonly b: Int32Array
+  readonly c: Int32Array
+  /** Row of a contact's coil; −1 elsewhere. */
+  readonly coil: Int32Array
+  readonly kind: Uint8Array
+  /** Rows that are solved in one state which is checked afterwards. */
+  readonly stateful: readonly number[]
+  readonly lopsided: boolean
+  readonly order: Int32Array
+  /** later[start[i]] … later[start[i + 1]]: the nodes the pivot of step i meets. */
+  readonly start: Int32Array
+  readonly later: Int32Array
+  readonly touched: Int32Array
+}
+
 export class PreparedNetwork {
-  /** Node voltages, index by `nodeOf`; kept from solution to solution. */
+  /** Node voltages, node 1 first; kept from solution to solution. Nodes inside rows follow with `fill`. */
   readonly x: Float64Array
-  /** Current from first to second pin of each element; a source's is what it delivers. */
-  readonly current: Float64Array
-  readonly refs: readonly string[]
+  refs: readonly string[]
   steps = 0
   /** Worst current imbalance of the last solution, ampere. */
   imbalance = 0
   private readonly n: number
-  private elements: readonly Element[]
   private network: Network
-  /** Index into `kinds`. */
-  private readonly kind: Uint8Array
+  private elements: readonly Element[]
+  private readonly pattern: Pattern
+  private readonly key: string
+  /** Current of each row along its way; a source's is what it delivers. */
+  private readonly through: Float64Array
   /** Conductance; or saturation current. */
   private readonly p0: Float64Array
   /** Source voltage; or emission × thermal voltage. */
@@ -31,143 +55,192 @@ export class PreparedNetwork {
   /** ln(saturation × series ÷ nVt) + saturation × series ÷ nVt. */
   private readonly p3: Float64Array
   private readonly w: Float64Array
-  private readonly a: Int32Array
-  private readonly b: Int32Array
-  /** Third pin; −1 for none. */
-  private readonly c: Int32Array
-  /** A contact's coil, by its place among the elements. */
-  private readonly coil: Int32Array
-  /** Elements that are solved in one state which is checked afterwards. */
-  private readonly stateful: readonly number[]
-  private readonly lopsided: boolean
+  /** Of each element: resistance, nVt, and nVt × ln saturation; zero where it has none. */
+  private readonly ohm: Float64Array
+  private readonly nVt: Float64Array
+  private readonly lift: Float64Array
+  /** Rows whose members changed since they were added up. */
+  private readonly stale: Uint8Array
   private readonly matrix: Float64Array
-  private readonly touched: Int32Array
-  private readonly order: Int32Array
-  private readonly start: Int32Array
-  private readonly later: Int32Array
   private readonly off: Float64Array
   private readonly bend: Float64Array
   private readonly state: Uint8Array
-  private readonly names: ReadonlyMap<string, number>
+  private index: ReadonlyMap<string, number>
 
   /** Throws for an ideal source, which this does not take. */
-  constructor(network: Network) {
-    this.elements = network.elements
-    this.network = network
-    this.refs = network.elements.map((e) => e.ref)
-    this.names = new Map(network.names.map((name, i) => [name, i - 1]))
-    const n = network.names.length - 1
-    this.n = n
-    const count = network.elements.length
-    this.a = Int32Array.from(network.elements, (e) => e.a - 1)
-    this.b = Int32Array.from(network.elements, (e) => e.b - 1)
-    this.c = Int32Array.from(network.elements, (e) => thirdPin(e) - 1)
-    this.coil = Int32Array.from(network.elements, (e) =>
-      e.kind === "contact"
-        ? network.elements.findIndex((c) => c.kind === "resistor" && c.ref === e.coil)
-        : -1,
-    )
-    this.stateful = network.elements.flatMap((e, k) =>
-      e.kind === "regulator" || e.kind === "contact" ? [k] : [],
-    )
+  constructor(network: Network, key = patternKey(network)) {
     if (network.elements.some((e) => e.kind === "source" && e.ohm === 0))
       throw new Error("an ideal source cannot be prepared")
-    this.lopsided = network.elements.some((e) => e.kind === "channel" || (e.kind === "diode" && e.share))
-    this.kind = Uint8Array.from(network.elements, (e) => kinds.indexOf(e.kind))
-    this.p0 = new Float64Array(count)
-    this.p1 = new Float64Array(count)
-    this.p2 = new Float64Array(count)
-    this.p3 = new Float64Array(count)
-    this.w = new Float64Array(count).fill(1)
+    this.network = network
+    this.elements = network.elements
+    this.refs = network.elements.map((e) => e.ref)
+    const n = network.names.length - 1
+    this.n = n
+    this.key = key
+    this.pattern = patternOf(network, this.key)
+    const count = network.elements.length
+    const rows = this.pattern.rows.length
     this.x = new Float64Array(n)
     this.off = new Float64Array(n)
-    this.current = new Float64Array(count)
-    this.bend = new Float64Array(count)
-    this.state = new Uint8Array(count)
     this.matrix = new Float64Array(n * n)
-    const meets = Array.from({ length: n }, () => new Set<number>())
-    for (let k = 0; k < count; k++) {
-      const pins = [this.a[k]!, this.b[k]!, this.c[k]!].filter((p) => p >= 0)
-      for (const p of pins) for (const q of pins) if (p !== q) meets[p]!.add(q)
-    }
-    const { order, later } = eliminationOrder(meets)
-    this.order = order
-    this.start = new Int32Array(n + 1)
-    later.forEach((l, i) => {
-      this.start[i + 1] = this.start[i]! + l.length
-    })
-    this.later = new Int32Array(this.start[n]!)
-    later.forEach((l, i) => {
-      this.later.set(l, this.start[i]!)
-    })
-    const touched = new Set<number>()
-    for (let step = 0; step < n; step++) {
-      const k = order[step]!
-      touched.add(k * n + k)
-      for (const i of later[step]!) {
-        touched.add(k * n + i)
-        touched.add(i * n + k)
-      }
-    }
-    this.touched = Int32Array.from(touched).sort()
+    this.through = new Float64Array(rows)
+    this.p0 = new Float64Array(rows)
+    this.p1 = new Float64Array(rows)
+    this.p2 = new Float64Array(rows)
+    this.p3 = new Float64Array(rows)
+    this.w = new Float64Array(rows).fill(1)
+    this.bend = new Float64Array(rows)
+    this.state = new Uint8Array(rows)
+    this.stale = new Uint8Array(rows)
+    this.ohm = new Float64Array(count)
+    this.nVt = new Float64Array(count)
+    this.lift = new Float64Array(count)
+    this.index = new Map(network.names.map((name, i) => [name, i - 1]))
     this.take()
   }
 
   setResistor(k: number, ohm: number): void {
-    this.p0[k] = 1 / ohm
+    this.ohm[k] = ohm
+    this.stale[this.pattern.rowOf[k]!] = 1
   }
   setSource(k: number, volt: number): void {
-    this.p1[k] = volt
+    this.p1[this.pattern.rowOf[k]!] = volt
   }
   setDiode(k: number, saturation: number, nVt: number, series: number): void {
-    const ohm = Math.max(series, 1e-12)
-    this.p0[k] = saturation
-    this.p1[k] = nVt
-    this.p2[k] = ohm
-    this.p3[k] = Math.log((saturation * ohm) / nVt) + (saturation * ohm) / nVt
+    this.setDiodeLog(k, Math.log(saturation), nVt, series)
+  }
+  /** With the natural logarithm of the saturation current. */
+  setDiodeLog(k: number, logSaturation: number, nVt: number, series: number): void {
+    this.ohm[k] = series
+    this.nVt[k] = nVt
+    this.lift[k] = nVt * logSaturation
+    this.stale[this.pattern.rowOf[k]!] = 1
   }
   /** Resistance of a resistor or a source. */
   ohmOf(k: number): number {
-    return 1 / this.p0[k]!
+    return this.ohm[k]!
   }
   voltOf(k: number): number {
-    return this.p1[k]!
+    return this.p1[this.pattern.rowOf[k]!]!
+  }
+  /** Current from first to second pin of an element; a source's is what it delivers. */
+  currentOf(k: number): number {
+    const row = this.pattern.rowOf[k]!
+    return this.pattern.turned[k] === 1 ? -this.through[row]! : this.through[row]!
   }
 
   private take(): void {
+    this.stale.fill(1)
     this.elements.forEach((e, k) => {
-      if (e.kind === "resistor") this.setResistor(k, e.ohm)
+      if (e.kind === "resistor") this.ohm[k] = e.ohm
       else if (e.kind === "source") {
-        this.p0[k] = 1 / e.ohm
-        this.p1[k] = e.volt
+        const row = this.pattern.rowOf[k]!
+        this.ohm[k] = e.ohm
+        this.p0[row] = 1 / e.ohm
+        this.p1[row] = e.volt
       } else if (e.kind === "diode") this.setDiode(k, e.saturation, e.nVt, e.series)
     })
   }
 
-  /** Same elements between the same nodes, other values. False when the pattern differs. */
-  load(network: Network): boolean {
-    if (network.elements.length !== this.elements.length || network.names.length - 1 !== this.n) return false
-    for (let k = 0; k < network.elements.length; k++) {
-      const e = network.elements[k]!
-      const was = this.elements[k]!
-      if (e.kind !== was.kind || e.a !== was.a || e.b !== was.b) return false
-      if (thirdPin(e) - 1 !== this.c[k]) return false
-      if (e.kind === "source" && e.ohm === 0) return false
+  /** Adds up the members of rows that changed. */
+  private settleRows(): void {
+    const { pattern, p0, p1, p2, p3, ohm, nVt, lift, stale } = this
+    for (let r = 0; r < pattern.rows.length; r++) {
+      if (stale[r] === 0) continue
+      stale[r] = 0
+      const kind = pattern.kind[r]!
+      const { members } = pattern.rows[r]!
+      if (kind === 0) p0[r] = 1 / ohm[members[0]!]!
+      else if (kind === 2) {
+        let series = 0
+        let volts = 0
+        let lifts = 0
+        for (let m = 0; m < members.length; m++) {
+          const k = members[m]!
+          series += ohm[k]!
+          volts += nVt[k]!
+          lifts += lift[k]!
+        }
+        series = Math.max(series, 1e-12)
+        const log = lifts / volts
+        const saturation = Math.exp(log)
+        p0[r] = saturation
+        p1[r] = volts
+        p2[r] = series
+        p3[r] = log + Math.log(series / volts) + (saturation * series) / volts
+      }
     }
+  }
+
+  /** Same elements between the same nodes, other values and names. False when the pattern differs. */
+  load(network: Network, key = patternKey(network)): boolean {
+    if (network.elements.length !== this.elements.length || network.names.length - 1 !== this.n) return false
+    if (network.elements.some((e) => e.kind === "source" && e.ohm === 0)) return false
+    if (key !== this.key) return false
     this.elements = network.elements
+    if (network.names.some((name, i) => this.index.get(name) !== i - 1))
+      this.index = new Map(network.names.map((name, i) => [name, i - 1]))
+    this.refs = network.elements.map((e) => e.ref)
     this.network = network
     this.take()
     return true
   }
 
-  startFrom(point: OperatingPoint): void {
-    for (const [name, i] of this.names) if (i >= 0) this.x[i] = point.voltage(name)
+  /** False when that point lacks a node. */
+  startFrom(point: OperatingPoint): boolean {
+    let all = true
+    for (const [name, i] of this.index) {
+      if (i < 0) continue
+      const v = point.voltage(name)
+      if (Number.isFinite(v)) this.x[i] = v
+      else all = false
+    }
+    this.w.fill(1)
+    return all
+  }
+
+  /** Voltages of the nodes inside rows, from the current that runs through them. */
+  fill(): void {
+    const { pattern, x, through, ohm, nVt, lift } = this
+    for (let r = 0; r < pattern.rows.length; r++) {
+      const { members, inner } = pattern.rows[r]!
+      if (inner.length === 0) continue
+      const i = through[r]!
+      const top = pattern.a[r]! < 0 ? 0 : x[pattern.a[r]!]!
+      const foot = pattern.b[r]! < 0 ? 0 : x[pattern.b[r]!]!
+      if (i > 1e-16) {
+        const log = Math.log(i)
+        let v = foot
+        for (let m = members.length - 1; m > 0; m--) {
+          const k = members[m]!
+          v += nVt[k]! * log - lift[k]! + i * ohm[k]!
+          x[inner[m - 1]! - 1] = v
+        }
+        continue
+      }
+      // Nothing flows: what is left of the voltage lies over the diodes.
+      let volts = 0
+      for (const k of members) volts += nVt[k]!
+      let v = foot
+      for (let m = members.length - 1; m > 0; m--) {
+        v += ((top - foot) * nVt[members[m]!]!) / volts
+        x[inner[m - 1]! - 1] = v
+      }
+    }
+  }
+
+  /** Sum of the squared voltages of all nodes that were solved: with the leak, what the dirt on them takes. */
+  squaredVolts(): number {
+    let sum = 0
+    for (const i of this.pattern.order) sum += this.x[i]! * this.x[i]!
+    return sum
   }
 
   /** The last solution, kept apart from the next. */
   point(orders: OperatingPoint["orders"]): OperatingPoint {
+    this.fill()
     const x = this.x.slice()
-    const current = new Map(this.refs.map((ref, k) => [ref, this.current[k]!]))
+    const current = new Map(this.refs.map((ref, k) => [ref, this.currentOf(k)]))
     const told = (ref: string) => current.get(ref) ?? Number.NaN
     const volt = (node: number) => (node === 0 ? 0 : x[node - 1]!)
     for (const [ref, i] of this.network.pinCurrents(told, volt)) current.set(ref, i)
@@ -177,7 +250,7 @@ export class PreparedNetwork {
       steps: this.steps,
       orders,
       voltage: (node) => {
-        const i = this.names.get(node)
+        const i = this.index.get(node)
         return i === undefined ? Number.NaN : i < 0 ? 0 : x[i]!
       },
       current: told,
@@ -186,56 +259,65 @@ export class PreparedNetwork {
 
   /** Volt to the reference; NaN for a node that does not exist. */
   voltage(node: string): number {
-    const i = this.names.get(node)
+    const i = this.index.get(node)
     return i === undefined ? Number.NaN : i < 0 ? 0 : this.x[i]!
   }
 
-  /** True when every node balances; starts from `x`. */
-  solve(accuracy: Accuracy): boolean {
-    const { n, x, off, matrix, elements } = this
+  /** True when every node balances; starts from `x`, or with every diode bent at its knee when `fresh`. */
+  solve(accuracy: Accuracy, fresh = false): boolean {
+    const { n, x, off, elements, pattern } = this
+    const { rows, kind, stateful, order } = pattern
+    this.settleRows()
     this.bend.fill(Number.NaN)
-    for (const k of this.stateful) {
-      const e = elements[k]!
-      if (e.kind === "regulator") this.state[k] = this.fits(e, k, 1)
-      else if (e.kind === "contact") this.state[k] = e.pulled === true ? 1 : 0
+    if (fresh) {
+      x.fill(0)
+      this.w.fill(1)
+    }
+    for (const r of stateful) {
+      const e = elements[rows[r]!.members[0]!]!
+      if (e.kind === "regulator") this.state[r] = fresh ? 1 : this.fits(e, r, 1)
+      else if (e.kind === "contact") this.state[r] = e.pulled === true ? 1 : 0
     }
     let rounds = 0
     for (let step = 0; step < maxSteps; step++) {
-      const bent = this.assemble(accuracy.leak)
+      const bent = this.assemble(accuracy.leak, fresh && step === 0)
       let worst = 0
       let most = 0
       for (let i = 0; i < n; i++) worst = Math.max(worst, Math.abs(off[i]!))
-      for (let k = 0; k < elements.length; k++) most = Math.max(most, Math.abs(this.current[k]!))
+      for (let r = 0; r < kind.length; r++) most = Math.max(most, Math.abs(this.through[r]!))
       this.imbalance = worst
       this.steps = step
       if (!Number.isFinite(worst)) return false
       if (!bent && worst <= accuracy.imbalance + 1e-11 * most) {
         let changed = false
-        for (const k of this.stateful) {
-          const state = this.stateAt(elements[k]!, k)
-          if (state === this.state[k]) continue
-          this.state[k] = state
+        for (const r of stateful) {
+          const state = this.stateAt(elements[rows[r]!.members[0]!]!, r)
+          if (state === this.state[r]) continue
+          this.state[r] = state
           changed = true
         }
         if (!changed) return true
         if (rounds++ > 14) return false
-        this.assemble(accuracy.leak)
+        this.assemble(accuracy.leak, false)
       }
       if (!this.eliminate()) return false
-      for (let i = 0; i < n; i++) x[i] = x[i]! + off[i]!
+      for (let s = 0; s < order.length; s++) {
+        const i = order[s]!
+        x[i] = x[i]! + off[i]!
+      }
       if (step === maxSteps - 1) break
     }
-    matrix.fill(0)
+    this.matrix.fill(0)
     return false
   }
 
-  /** Imbalance into `off`, slopes into `matrix`, currents into `current`. True when a diode was bent elsewhere than at x. */
-  private assemble(leak: number): boolean {
-    const { n, x, off, matrix, touched, a, b, c, current, bend } = this
+  /** Imbalance into `off`, slopes into `matrix`, currents into `through`. True when a diode was bent elsewhere than at x. */
+  private assemble(leak: number, first: boolean): boolean {
+    const { n, x, off, matrix, through, bend, p0, p1, p2, p3, w } = this
+    const { touched, a, b, c, kind, rows, order } = this.pattern
     for (let i = 0; i < touched.length; i++) matrix[touched[i]!] = 0
     off.fill(0)
     let bent = false
-    const { kind, p0, p1, p2, p3, w } = this
     for (let k = 0; k < kind.length; k++) {
       const p = a[k]!
       const q = b[k]!
@@ -248,12 +330,12 @@ export class PreparedNetwork {
         case 0:
           g = p0[k]!
           i = v * g
-          current[k] = i
+          through[k] = i
           break
         case 1:
           g = p0[k]!
           i = (v - p1[k]!) * g
-          current[k] = -i
+          through[k] = -i
           break
         case 2: {
           const saturation = p0[k]!
@@ -261,7 +343,8 @@ export class PreparedNetwork {
           const series = p2[k]!
           let where = v
           const before = bend[k]!
-          if (v > before) {
+          if (first) where = nVt * Math.log1p(1e-3 / saturation) + 1e-3 * series
+          else if (v > before) {
             // Rise tenfold in current at a time: the tangent at v would be far too steep to be of use.
             const most = 10 * Math.max((nVt / series) * w[k]! - saturation, 1e-3)
             const highest = nVt * Math.log1p(most / saturation) + most * series
@@ -272,13 +355,13 @@ export class PreparedNetwork {
           w[k] = now
           g = now / (1 + now) / series
           i = (nVt / series) * now - saturation
-          current[k] = i
+          through[k] = i
           if (where !== v) {
-            if (v - where > 1e-12) bent = true
+            if (Math.abs(v - where) > 1e-12) bent = true
             i += g * (v - where)
           }
-          const e = this.elements[k] as Extract<Element, { kind: "diode" }>
-          if (e.share !== undefined) {
+          const e = this.elements[rows[k]!.members[0]!]!
+          if (e.kind === "diode" && e.share !== undefined) {
             const r = c[k]!
             // As in `operatingPoint`: a share of the junction's current through the third pin.
             const pnp = e.base === "b"
@@ -296,96 +379,75 @@ export class PreparedNetwork {
           break
         }
         case 3: {
-          const { points } = this.elements[k] as Extract<Element, { kind: "curve" }>
+          const { points, start } = this.elements[rows[k]!.members[0]!] as Extract<Element, { kind: "curve" }>
+          const where = first ? start : v
           let s = 1
-          while (s < points.length - 1 && v > points[s]![0]) s++
+          while (s < points.length - 1 && where > points[s]![0]) s++
           const [v0, i0] = points[s - 1]!
           const [v1, i1] = points[s]!
           g = (i1 - i0) / (v1 - v0)
           i = i0 + g * (v - v0)
-          current[k] = i
+          through[k] = i
+          if (Math.abs(where - v) > 1e-12) bent = true
           break
         }
         case 5: {
-          const e = this.elements[k] as Extract<Element, { kind: "channel" }>
+          const e = this.elements[rows[k]!.members[0]!] as Extract<Element, { kind: "channel" }>
           const r = c[k]!
           const gate = r < 0 ? 0 : x[r]!
           const from = channelCharge(e.sign * (gate - vq) - e.threshold, e.gain)
           const to = channelCharge(e.sign * (gate - vp) - e.threshold, e.gain)
           i = e.sign * (from.current - to.current)
-          current[k] = i
+          through[k] = i
           this.carry(p, q, r, q, i, from.slope)
           this.carry(p, q, r, p, 0, -to.slope)
           continue
         }
         case 6: {
-          const e = this.elements[k] as Extract<Element, { kind: "contact" }>
+          const e = this.elements[rows[k]!.members[0]!] as Extract<Element, { kind: "contact" }>
           g = 1 / ((this.state[k] === 1) !== e.rest ? e.onOhm : e.offOhm)
           i = v * g
-          current[k] = i
+          through[k] = i
           break
         }
         default: {
-          const e = this.elements[k] as Extract<Element, { kind: "regulator" }>
+          const e = this.elements[rows[k]!.members[0]!] as Extract<Element, { kind: "regulator" }>
           const r = c[k]!
           const earth = r < 0 ? 0 : x[r]!
           const share = Math.min(Math.max((vp - earth) / 2, 0), 1)
-          const own = e.quiescent * share
-          this.stamp(p, r, own, share > 0 && share < 1 ? e.quiescent / 2 : 0)
+          this.carry(p, r, p, r, e.quiescent * share, share > 0 && share < 1 ? e.quiescent / 2 : 0)
           const state = this.state[k]!
-          let byIn = 0
-          let byOut = 0
-          let byEarth = 0
           if (state === 1) {
-            byIn = 1 / e.dropout
-            byOut = -byIn
-            i = (v - (e.headroom ?? 0)) * byIn
+            i = (v - (e.headroom ?? 0)) / e.dropout
+            this.carry(p, q, p, q, i, 1 / e.dropout)
           } else if (state === 2) {
-            byOut = -1 / e.ohm
-            byEarth = 1 / e.ohm
             i = (e.volt - vq + earth) / e.ohm
+            this.carry(p, q, r, q, i, 1 / e.ohm)
           } else if (state === 3) {
-            byIn = limitSlope
-            byOut = -limitSlope
             i = e.limit! + limitSlope * v
+            this.carry(p, q, p, q, i, limitSlope)
           }
-          current[k] = i
-          if (p >= 0) {
-            off[p] = off[p]! - i
-            matrix[p * n + p] = matrix[p * n + p]! + byIn
-            if (q >= 0) matrix[p * n + q] = matrix[p * n + q]! + byOut
-            if (r >= 0) matrix[p * n + r] = matrix[p * n + r]! + byEarth
-          }
-          if (q >= 0) {
-            off[q] = off[q]! + i
-            matrix[q * n + q] = matrix[q * n + q]! - byOut
-            if (p >= 0) matrix[q * n + p] = matrix[q * n + p]! - byIn
-            if (r >= 0) matrix[q * n + r] = matrix[q * n + r]! - byEarth
-          }
+          through[k] = i
           continue
         }
       }
-      this.stamp(p, q, i, g)
+      if (p >= 0) {
+        off[p] = off[p]! - i
+        matrix[p * n + p] = matrix[p * n + p]! + g
+        if (q >= 0) matrix[p * n + q] = matrix[p * n + q]! - g
+      }
+      if (q >= 0) {
+        off[q] = off[q]! + i
+        matrix[q * n + q] = matrix[q * n + q]! + g
+        if (p >= 0) matrix[q * n + p] = matrix[q * n + p]! - g
+      }
     }
-    for (let i = 0; i < n; i++) {
+    for (let s = 0; s < order.length; s++) {
+      const i = order[s]!
       matrix[i * n + i] = matrix[i * n + i]! + leak
       off[i] = off[i]! - leak * x[i]!
     }
     return bent
-  }
-
-  private stamp(p: number, q: number, i: number, g: number): void {
-    const { n, off, matrix } = this
-    if (p >= 0) {
-      off[p] = off[p]! - i
-      matrix[p * n + p] = matrix[p * n + p]! + g
-      if (q >= 0) matrix[p * n + q] = matrix[p * n + q]! - g
-    }
-    if (q >= 0) {
-      off[q] = off[q]! + i
-      matrix[q * n + q] = matrix[q * n + q]! + g
-      if (p >= 0) matrix[q * n + p] = matrix[q * n + p]! - g
-    }
   }
 
   /** Current i from p to q that follows the voltage between u and w with that slope. */
@@ -405,15 +467,16 @@ export class PreparedNetwork {
 
   /** Solves for the step along the fixed order; `off` becomes the step. */
   private eliminate(): boolean {
-    const { n, matrix, off, order, start, later } = this
-    for (let step = 0; step < n; step++) {
+    const { n, matrix, off } = this
+    const { order, start, later, lopsided } = this.pattern
+    for (let step = 0; step < order.length; step++) {
       const k = order[step]!
       const row = k * n
       const pivot = matrix[row + k]!
       if (!(Math.abs(pivot) > 1e-18)) return false
       const to = start[step + 1]!
-      if (this.lopsided) {
-        // With transistors the matrix is not symmetric, and a pivot may be too small beside its column.
+      if (lopsided) {
+        // With transistors the matrix is not symmetric, and a pivot may be too small beside its row.
         for (let s = start[step]!; s < to; s++)
           if (!(Math.abs(pivot) > 1e-9 * Math.abs(matrix[row + later[s]!]!))) return false
       }
@@ -429,7 +492,7 @@ export class PreparedNetwork {
         off[i] = off[i]! - factor * off[k]!
       }
     }
-    for (let step = n - 1; step >= 0; step--) {
+    for (let step = order.length - 1; step >= 0; step--) {
       const k = order[step]!
       let sum = off[k]!
       const to = start[step + 1]!
@@ -439,24 +502,23 @@ export class PreparedNetwork {
     return true
   }
 
-  private stateAt(e: Element, k: number): number {
-    const was = this.state[k]!
-    if (e.kind === "regulator") return this.fits(e, k, was)
+  private stateAt(e: Element, r: number): number {
+    const was = this.state[r]!
+    if (e.kind === "regulator") return this.fits(e, r, was)
     if (e.kind !== "contact") return was
     if (e.pulled !== undefined) return e.pulled ? 1 : 0
-    const amps = Math.abs(this.current[this.coil[k]!] ?? 0)
+    const amps = Math.abs(this.through[this.pattern.coil[r]!] ?? 0)
     return (was === 1 ? amps >= e.dropOut : amps >= e.pullIn) ? 1 : 0
   }
 
   /** 0 gives nothing, 1 is fully on and still short of voltage, 2 regulates, 3 gives the most it is let. */
-  private fits(e: Extract<Element, { kind: "regulator" }>, k: number, state: number): number {
+  private fits(e: Extract<Element, { kind: "regulator" }>, r: number, state: number): number {
+    const { a, b, c } = this.pattern
     const at = (i: number) => (i < 0 ? 0 : this.x[i]!)
-    const may = (e.volt - at(this.b[k]!) + at(this.c[k]!)) / e.ohm
-    const can = (at(this.a[k]!) - at(this.b[k]!) - (e.headroom ?? 0)) / e.dropout
+    const may = (e.volt - at(b[r]!) + at(c[r]!)) / e.ohm
+    const can = (at(a[r]!) - at(b[r]!) - (e.headroom ?? 0)) / e.dropout
     const most =
-      e.limit === undefined
-        ? Number.POSITIVE_INFINITY
-        : e.limit + limitSlope * (at(this.a[k]!) - at(this.b[k]!))
+      e.limit === undefined ? Number.POSITIVE_INFINITY : e.limit + limitSlope * (at(a[r]!) - at(b[r]!))
     if (state === 1) return can < 0 ? 0 : may < can ? 2 : can > most ? 3 : 1
     if (state === 2) return may < 0 || can < 0 ? 0 : may > most ? 3 : may > can ? 1 : 2
     if (state === 3) return may < most ? (may < 0 ? 0 : 2) : can < most ? 1 : 3
@@ -465,6 +527,102 @@ export class PreparedNetwork {
 }
 
 const kinds = ["resistor", "source", "diode", "curve", "regulator", "channel", "contact"]
+
+/** Which elements of which kind meet where. */
+export function patternKey(network: Network): string {
+  let key = `${network.names.length}`
+  for (const e of network.elements) {
+    const kind = kinds.indexOf(e.kind)
+    key += `;${e.kind === "diode" && !joins(e) ? 9 : kind} ${e.a} ${e.b} ${thirdPin(e)}`
+    if (e.kind === "contact") key += e.coil
+  }
+  return key
+}
+
+/** Patterns met before; a design has few, and solves each many times. */
+const known = new Map<string, Pattern>()
+const mostKnown = 64
+
+function patternOf(network: Network, key: string): Pattern {
+  const before = known.get(key)
+  if (before) return before
+  const made = makePattern(network)
+  if (known.size >= mostKnown)
+    for (const oldest of [...known.keys()].slice(0, mostKnown / 2)) known.delete(oldest)
+  known.set(key, made)
+  return made
+}
+
+function makePattern(network: Network): Pattern {
+  const { elements } = network
+  const n = network.names.length - 1
+  const rows = rowsOf(network)
+  const rowOf = new Int32Array(elements.length)
+  const turned = new Uint8Array(elements.length)
+  const inside = new Uint8Array(n)
+  rows.forEach((row, r) => {
+    const path = [row.a, ...row.inner, row.b]
+    row.members.forEach((k, m) => {
+      rowOf[k] = r
+      turned[k] = elements[k]!.a === path[m] ? 0 : 1
+    })
+    for (const node of row.inner) inside[node - 1] = 1
+  })
+  const lead = rows.map((row) => elements[row.members[0]!]!)
+  const a = Int32Array.from(rows, (row) => row.a - 1)
+  const b = Int32Array.from(rows, (row) => row.b - 1)
+  const c = Int32Array.from(lead, (e) => thirdPin(e) - 1)
+  const coil = Int32Array.from(lead, (e) => {
+    const k = e.kind === "contact" ? elements.findIndex((o) => o.kind === "resistor" && o.ref === e.coil) : -1
+    return k < 0 ? -1 : rowOf[k]!
+  })
+  const kind = Uint8Array.from(rows, (row) => {
+    const diode = row.members.some((k) => elements[k]!.kind === "diode")
+    return diode ? 2 : kinds.indexOf(elements[row.members[0]!]!.kind)
+  })
+  const meets = Array.from({ length: n }, () => new Set<number>())
+  rows.forEach((_, r) => {
+    const pins = [a[r]!, b[r]!, c[r]!].filter((p) => p >= 0)
+    for (const p of pins) for (const q of pins) if (p !== q) meets[p]!.add(q)
+  })
+  const all = eliminationOrder(meets)
+  // Nodes inside rows meet nothing: they are not solved.
+  const steps = [...all.order.keys()].filter((s) => inside[all.order[s]!] === 0)
+  const order = Int32Array.from(steps, (s) => all.order[s]!)
+  const later = steps.map((s) => all.later[s]!)
+  const start = new Int32Array(order.length + 1)
+  later.forEach((l, i) => {
+    start[i + 1] = start[i]! + l.length
+  })
+  const flat = new Int32Array(start[order.length]!)
+  later.forEach((l, i) => {
+    flat.set(l, start[i]!)
+  })
+  const touched = new Set<number>()
+  order.forEach((k, i) => {
+    touched.add(k * n + k)
+    for (const j of later[i]!) {
+      touched.add(k * n + j)
+      touched.add(j * n + k)
+    }
+  })
+  return {
+    rows,
+    rowOf,
+    turned,
+    a,
+    b,
+    c,
+    coil,
+    kind,
+    stateful: lead.flatMap((e, r) => (e.kind === "regulator" || e.kind === "contact" ? [r] : [])),
+    lopsided: lead.some((e) => e.kind === "channel" || (e.kind === "diode" && e.share !== undefined)),
+    order,
+    start,
+    later: flat,
+    touched: Int32Array.from(touched).sort(),
+  }
+}
 
 /**
  * w + ln w = L from a nearby w, by the step of F. N. Fritsch, R. E. Shafer and W. P. Crowley (Comm. ACM 16, 1973,

@@ -33,7 +33,11 @@ const rounds = 60
 
 /** Bounds on each string's current while it is on, by string name. */
 export function boundCurrents(circuit: Circuit, at: Conditions): ReadonlyMap<string, Interval> {
-  return new Map(drawnTogether(circuit, at).strings.map((s) => [s.string.name, s.current]))
+  return new Map(
+    drawnTogether(circuit, at).strings.flatMap((s) =>
+      s.strings.map((own): [string, Interval] => [own.name, s.current]),
+    ),
+  )
 }
 
 /** What a string's greatest current was reached with. */
@@ -56,16 +60,19 @@ export interface StringEnds {
 /** The greatest current of one string and the ends of the intervals that make it; undefined for an unknown name. */
 export function greatestCurrent(circuit: Circuit, at: Conditions, string: string): StringEnds | undefined {
   const { strings, feeds } = drawnTogether(circuit, at)
-  const s = strings.find((b) => b.string.name === string)
-  if (!s) return undefined
+  const s = strings.find((b) => b.strings.some((own) => own.name === string))
+  const own = s?.strings.find((o) => o.name === string)
+  if (!s || !own) return undefined
   const leds = endVolt(s, s.current.high, "low", at)
   const branches = s.branches.map((b) => {
     const feed = feeds.get(b.feed)!
     const volt = feed.volt.high
     const ohm = volt < leds ? b.ohm.high : b.ohm.low
-    return { resistor: b.ref, ohm, feed: b.feed, live: feed.live, volt }
+    // The string's own resistor in the place of its equal.
+    const resistor = own.resistors[s.strings[0]!.resistors.indexOf(b.ref)] ?? b.ref
+    return { resistor, ohm, feed: b.feed, live: feed.live, volt }
   })
-  return { string: s.string, current: s.current.high, leds, branches }
+  return { string: own, current: s.current.high, leds, branches }
 }
 
 function drawnTogether(
@@ -75,7 +82,7 @@ function drawnTogether(
   const byRef = new Map(circuit.parts.map((p) => [p.ref, p]))
   const wireOf = new Map(circuit.nets.flatMap((n) => (n.wire ? [[n.name, n.wire] as const] : [])))
   const feeds = new Map<string, Feed>()
-  const strings = circuit.strings.map((s) => boundString(s, circuit, byRef, at))
+  const strings = alike(circuit.strings.map((s) => boundString(s, circuit, byRef, at)))
   for (const s of strings) {
     for (const branch of s.branches) {
       const known = feeds.get(branch.feed)
@@ -108,6 +115,20 @@ function drawnTogether(
     if (moved < 1e-7) break
   }
   return { strings, feeds }
+}
+
+/** Strings of the same LEDs, resistors, feeds and lower end have the same bounds: they are drawn together as one. */
+function alike(strings: readonly BoundString[]): BoundString[] {
+  const known = new Map<string, BoundString>()
+  for (const s of strings) {
+    const leds = s.leds.map((l) => `${l.count} ${l.led.key}`).join()
+    const branches = s.branches.map((b) => `${b.feed} ${b.ohm.low} ${b.ohm.high}`).join()
+    const key = `${leds};${branches};${s.foot.low} ${s.foot.high}`
+    const equal = known.get(key)
+    if (equal) equal.strings.push(...s.strings)
+    else known.set(key, s)
+  }
+  return [...known.values()]
 }
 
 /** Strings that a live feed reaches, directly or through other strings; the others carry nothing. */
@@ -162,9 +183,10 @@ interface Branch {
 }
 
 interface BoundString {
-  readonly string: LedString
+  /** One, or several that are alike. */
+  readonly strings: LedString[]
   readonly branches: readonly Branch[]
-  readonly leds: readonly LedType[]
+  readonly leds: readonly { readonly led: LedType; readonly count: number }[]
   /** Voltage at the earth end. */
   readonly foot: Interval
   current: Interval
@@ -196,13 +218,17 @@ function boundString(
     const most = at.supply.high / ohm.low
     return [{ ref, feed, ohm, current: { low: -most, high: most } }]
   })
-  const members = string.leds.flatMap((ref) => leds.find(byRef.get(ref)?.stock ?? "") ?? [])
+  const members = new Map<LedType, number>()
+  for (const ref of string.leds) {
+    const led = leds.find(byRef.get(ref)?.stock ?? "")
+    if (led) members.set(led, (members.get(led) ?? 0) + 1)
+  }
   const end = string.nets[string.nets.length - 1]
   const conductance = branches.reduce((sum, b) => sum + 1 / b.ohm.low, 0)
   return {
-    string,
+    strings: [string],
     branches,
-    leds: members,
+    leds: [...members].map(([led, count]) => ({ led, count })),
     foot: end === circuit.earth ? { low: 0, high: 0 } : sectionDrop(circuit, end!, at),
     current: { low: 0, high: at.supply.high * conductance },
     top: { low: 0, high: at.supply.high },
@@ -236,15 +262,17 @@ function liveOf(
 /** Least or greatest voltage of the string's upper end at a current. */
 function endVolt(s: BoundString, current: number, end: "low" | "high", at: Conditions): number {
   let volt = s.foot[end]
-  for (const led of s.leds) {
+  for (const { led, count } of s.leds) {
     const warm = at.temperature.high + (at.usualParts ? 0 : current * 4 * led.thermalResistance)
     const a = led.voltagePerKelvin * (at.temperature.low - 25)
     const b = led.voltagePerKelvin * (warm - 25)
-    volt += Math.max(
-      0,
-      junction(led.model[at.usualParts ? "usual" : end], current) +
-        (end === "low" ? Math.min(a, b) : Math.max(a, b)),
-    )
+    volt +=
+      count *
+      Math.max(
+        0,
+        junction(led.model[at.usualParts ? "usual" : end], current) +
+          (end === "low" ? Math.min(a, b) : Math.max(a, b)),
+      )
   }
   return volt
 }
@@ -255,7 +283,7 @@ function endVolt(s: BoundString, current: number, end: "low" | "high", at: Condi
  */
 function feedVolt(f: Feed, at: Conditions): Interval {
   const own = f.strings.flatMap((s) =>
-    s.branches.filter((b) => b.feed === f.name).map((b) => ({ ...b, top: s.top })),
+    s.branches.filter((b) => b.feed === f.name).map((b) => ({ ...b, top: s.top, times: s.strings.length })),
   )
   if (!f.live)
     return own.length === 0
@@ -263,11 +291,11 @@ function feedVolt(f: Feed, at: Conditions): Interval {
       : { low: mean(own, "low"), high: Math.min(mean(own, "high"), at.supply.high) }
   const least = Math.max(
     0,
-    own.reduce((sum, b) => sum + b.current.low, 0),
+    own.reduce((sum, b) => sum + b.times * b.current.low, 0),
   )
   const most = Math.max(
     0,
-    own.reduce((sum, b) => sum + b.current.high, 0),
+    own.reduce((sum, b) => sum + b.times * b.current.high, 0),
   )
   let dropLow = Number.POSITIVE_INFINITY
   let dropHigh = 0
@@ -295,12 +323,12 @@ function feedVolt(f: Feed, at: Conditions): Interval {
  * reached with the ends on one side of the mean at full weight and the others at least weight.
  */
 function mean(
-  branches: readonly { readonly ohm: Interval; readonly top: Interval }[],
+  branches: readonly { readonly ohm: Interval; readonly top: Interval; readonly times: number }[],
   end: "low" | "high",
 ): number {
   const sign = end === "low" ? 1 : -1
   const sorted = branches
-    .map((b) => ({ v: b.top[end], most: 1 / b.ohm.low, least: 1 / b.ohm.high }))
+    .map((b) => ({ v: b.top[end], most: b.times / b.ohm.low, least: b.times / b.ohm.high }))
     .sort((a, b) => sign * (a.v - b.v))
   let best = sign * Number.POSITIVE_INFINITY
   for (let full = 0; full <= sorted.length; full++) {
