@@ -164,7 +164,8 @@ function* named<T>(name: Stage, work: Work<T>): Work<T> {
 
 /** What boards and cuts depend on; a new level or rule leaves them alone. */
 function boardPart({ faces, groups, boards, copperClad, cutter, pins, seed }: Lamp): unknown {
-  return { faces, groups, boards, copperClad, cutter, pins, seed }
+  const dark = groups.map(({ bin, beam, lens, ...rest }) => rest)
+  return { faces, groups: dark, boards, copperClad, cutter, pins, seed }
 }
 
 /** Line and column for a finding that names its path in the description. */

@@ -36,6 +36,16 @@ test("a key that was not there is added", () => {
   })
 })
 
+test("a key with dots of its own is added and changed", () => {
+  const pins = 'pins: { "a.b": 3 }\n'
+  const to = (path: string, value: string) => applyRemedy(pins, { says: "", changes: [{ path, value }] })
+  expect(to('pins."a.b"', "4")).toEqual({ text: 'pins: { "a.b": 4 }\n' })
+  expect(to('pins."a.c"', "4")).toEqual({ text: 'pins: { "a.b": 3, a.c: 4 }\n' })
+  expect(apply({ path: 'pins."drive.x.way"', value: "pwm" })).toEqual({
+    text: `${text}pins: { drive.x.way: pwm }\n`,
+  })
+})
+
 test("when one change is refused none is made", () => {
   expect(apply({ path: "faces.front.hole", value: "5.3 mm" }, { path: "faces", value: "x" })).toHaveProperty(
     "refused",

@@ -4,7 +4,10 @@ import type { Quantity } from "./finding.ts"
 import { type Edited, removeKey, setList, setValue } from "./text/edit-text.ts"
 
 export interface Change {
-  /** Keys joined by dots, list places by number: `faces.crescent.hole`, `programme.2.sweep.within`. */
+  /**
+   * Keys joined by dots, list places by number, a key with dots of its own in quotes: `faces.crescent.hole`,
+   * `programme.2.sweep.within`, `pins."drive.sweep.way"`.
+   */
   readonly path: string
   /** As a builder would write it, with its unit; a list; null takes the key out. */
   readonly value: string | readonly string[] | null
@@ -15,7 +18,7 @@ export interface Remedy {
   readonly says: string
   readonly changes: readonly Change[]
   /** What the finding measures then, as computed; in its own unit. */
-  readonly then?: Quantity
+  readonly gives?: Quantity
 }
 
 /** The description with a remedy in it: every change or none. Comments, order and spelling stay. */

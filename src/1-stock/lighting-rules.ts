@@ -310,6 +310,15 @@ export const timingRules: readonly Rule[] = [
     source: read("ADR 19 / UN R53 wording; Swiss VTS art. 79(2)", "quoted"),
   },
   {
+    id: "T-07",
+    books: un,
+    functions: ["direction-indicator"],
+    text: "First extinction within 1.5 s of operating the control",
+    high: 1.5,
+    unit: "s",
+    source: read("ADR 19 / UN R53 wording; UN R48 through EEC 76/756", "quoted"),
+  },
+  {
     id: "T-08",
     books: all,
     functions: ["direction-indicator"],

@@ -3,6 +3,7 @@
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import type { FacePoint } from "../0-ground/geometry/point.ts"
+import type { IntensityTable } from "../0-ground/photometry/intensity-table.ts"
 import type { Ampere, Celsius, Hertz, Mm, MmPerMinute, Second, Volt, Watt } from "../0-ground/units/brand.ts"
 
 export type WireRole = "steady" | "flashing" | "supply" | "earth"
@@ -41,6 +42,10 @@ export interface Face {
   readonly thickness: Mm
   /** Nominal LED hole. */
   readonly hole: Mm
+  /** What the LED holes are drilled to, where the description says it apart from the drawing; they carry it already. */
+  readonly drill?: Mm
+  /** True where the holes come from a drawing, so that `hole` only finds them. */
+  readonly drawn?: boolean
   /** Outer edge, counter-clockwise, flattened to 0.02 mm. */
   readonly outline: readonly FacePoint[]
   /** Further closed paths inside the outline: windows and cut-outs. */
@@ -64,6 +69,24 @@ export interface LedPlace {
   /** Unique over the lamp, in the group's order: `tail-stop-1`. */
   readonly ref: string
   readonly hole: Hole
+  /** Absent: along the lamp's axis. */
+  readonly aim?: Aim
+}
+
+/** Where an LED looks, degrees, as seen by whoever faces the lamp. */
+export interface Aim {
+  readonly right: number
+  readonly up: number
+}
+
+/** What the LEDs' packet promises, where it differs from the stock's. */
+export interface Bin {
+  /** Candela on the axis at the test current. */
+  readonly light?: { readonly low: number; readonly high: number }
+  /** Dominant wavelength, nm. */
+  readonly wavelength?: { readonly low: number; readonly high: number }
+  /** Full angle between the half-intensity directions, degrees. */
+  readonly beam?: number
 }
 
 export interface Group {
@@ -77,6 +100,11 @@ export interface Group {
   readonly leds: readonly LedPlace[]
   /** Wanted current at full level and usual supply; absent: chosen by the drive room. */
   readonly current?: Ampere
+  readonly bin?: Bin
+  /** Measured shape of one LED's light and the file it was read from. */
+  readonly beam?: { readonly file: string; readonly table: IntensityTable }
+  /** Share of the light that a lens or window lets through; absent: all. */
+  readonly lens?: number
 }
 
 export interface ProgrammeLine {
@@ -103,6 +131,10 @@ export interface BoardRequest {
   readonly inset: Mm
   /** Room between the board's component side and what is above it. */
   readonly height: Mm
+  /** Room from the back of what is above it to the cover or metal behind it. */
+  readonly depth?: Mm
+  /** Notch or hole of the housing that its wires leave through. */
+  readonly notch?: Mm
   readonly roomFor: "everything" | "leds-only"
   /** Where the wires leave, in the same coordinates as the outline (or the face); absent: nearest edge. */
   readonly wiresAt?: FacePoint

@@ -59,6 +59,8 @@ export function buildBoard(
     screws,
     inset: shape.inset,
     height: shape.height,
+    ...(shape.depth === undefined ? {} : { depth: shape.depth }),
+    ...(shape.notch === undefined ? {} : { notch: shape.notch }),
     roomFor: shape["room-for"],
     ...(x === undefined || y === undefined ? {} : { wiresAt: { x, y } }),
   }

@@ -67,6 +67,8 @@ function base(name: string, shape: FaceShape) {
     metal: shape.metal,
     thickness: shape.thickness,
     hole: shape.hole,
+    ...(shape.drill === undefined ? {} : { drill: shape.drill }),
+    ...(shape.drawing === undefined ? {} : { drawn: true }),
     ...(shape["centre-line"] === undefined ? {} : { centreLine: shape["centre-line"] }),
   }
 }
@@ -111,7 +113,7 @@ function fromForms(name: string, path: string, shape: FaceShape, at: Located): B
         return
       }
       spots.set(id, { path: spotPath, line: here.line, column: here.column })
-      ledHoles.push({ id, x: p.x, y: p.y, diameter: shape.hole })
+      ledHoles.push({ id, x: p.x, y: p.y, diameter: shape.drill ?? shape.hole })
     })
   })
   if (ledHoles.length > mostHoles) {
@@ -213,7 +215,7 @@ function fromDrawing(
     let id = c.id ?? `${isLed ? "hole" : "screw"}-${into.length + 1}`
     while (spots.has(id)) id = `${id}x`
     spots.set(id, spotOf(c.place))
-    into.push({ id, x: c.x, y: c.y, diameter: c.diameter })
+    into.push({ id, x: c.x, y: c.y, diameter: isLed ? (shape.drill ?? c.diameter) : c.diameter })
   }
   if (shape.screws !== undefined) {
     const here = where(tree, `${path}.screws`)

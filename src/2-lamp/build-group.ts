@@ -1,15 +1,23 @@
 // A group's LEDs in their order: which holes are its own, and who comes first.
 
+import { onAxis } from "../0-ground/photometry/intensity-table.ts"
+import { readIes } from "../0-ground/photometry/read-ies.ts"
 import { nearMatch } from "../0-ground/text/near-match.ts"
 import { showNumber } from "../0-ground/text/show.ts"
-import type { Group, Hole } from "./artefact.ts"
-import type { Built } from "./build-face.ts"
+import type { Aim, Bin, Group, Hole } from "./artefact.ts"
+import type { Built, FindDrawing } from "./build-face.ts"
 import { type Located, where } from "./check-shape.ts"
 import { lampFindings as report } from "./lamp-findings.ts"
 import type { GroupShape } from "./lamp-schema.ts"
 import { quote } from "./read-quantity.ts"
 
-export function buildGroup(name: string, shape: GroupShape, built: Built, at: Located): Group | undefined {
+export function buildGroup(
+  name: string,
+  shape: GroupShape,
+  built: Built,
+  at: Located,
+  find: FindDrawing,
+): Group | undefined {
   const { tree, findings } = at
   const { face } = built
   const path = `groups.${name}`
@@ -83,15 +91,122 @@ export function buildGroup(name: string, shape: GroupShape, built: Built, at: Lo
   const sorted = chosen
     .map((hole, i) => ({ hole, i, rank: Math.round(rank(hole) * 1e6) }))
     .sort((a, b) => a.rank - b.rank || a.i - b.i)
+  const bin = binOf(shape.bin, path, at)
+  const aims = aimsOf(shape, chosen, path, at)
+  const beam = shape.beam === undefined ? undefined : beamOf(shape.beam, `${path}.beam`, at, find)
+  if (bin === "bad" || aims === "bad" || beam === "bad") return undefined
   return {
     name,
     face: face.name,
     led: shape.led,
     functions: [...new Set(shape.functions)],
     order: shape.order,
-    leds: sorted.map(({ hole }, i) => ({ ref: `${name}-${i + 1}`, hole })),
+    leds: sorted.map(({ hole }, i) => {
+      const aim = aims.get(hole.id) ?? shape.aim
+      return { ref: `${name}-${i + 1}`, hole, ...(aim && (aim.right !== 0 || aim.up !== 0) ? { aim } : {}) }
+    }),
     ...(shape.current === undefined ? {} : { current: shape.current }),
+    ...(bin ? { bin } : {}),
+    ...(beam ? { beam } : {}),
+    ...(shape.lens === undefined ? {} : { lens: shape.lens }),
   }
+}
+
+/** The packet's own figures; "bad" when an edge stands on the wrong side. */
+function binOf(shape: GroupShape["bin"], path: string, at: Located): Bin | undefined | "bad" {
+  if (!shape) return undefined
+  let sound = true
+  const edges = (key: "light" | "wavelength", unit: string) => {
+    const pair = shape[key]
+    if (!pair) return {}
+    const [low, high] = pair
+    if (low > high) {
+      sound = false
+      at.findings.push(
+        report.state("bin-order", {
+          severity: "red",
+          title: `${quote(`${path}.bin.${key}`)} runs from ${showNumber(low)} to ${showNumber(high)} ${unit}.`,
+          where: where(at.tree, `${path}.bin.${key}`),
+        }),
+      )
+    }
+    return { [key]: { low, high } }
+  }
+  const bin: Bin = {
+    ...edges("light", "cd"),
+    ...edges("wavelength", "nm"),
+    ...(shape.beam === undefined ? {} : { beam: shape.beam }),
+  }
+  return sound ? bin : "bad"
+}
+
+/** Aims by hole; "bad" when one names a hole that is not the group's. */
+function aimsOf(
+  shape: GroupShape,
+  chosen: readonly Hole[],
+  path: string,
+  { tree, findings }: Located,
+): ReadonlyMap<string, Aim> | "bad" {
+  const out = new Map<string, Aim>()
+  let sound = true
+  for (const [id, aim] of Object.entries(shape.aims ?? {})) {
+    out.set(id, aim)
+    if (chosen.some((h) => h.id === id)) continue
+    sound = false
+    const ids = chosen.map((h) => h.id)
+    const near = nearMatch(id, ids)
+    findings.push(
+      report.state("unknown-reference", {
+        severity: "red",
+        title: `The group has no LED hole called ${quote(id)}.`,
+        where: where(tree, `${path}.aims.${id}`, "key"),
+        advice: `${near === undefined ? "" : `Did you mean ${near}? `}Known: ${ids.slice(0, 40).join(", ")}.`,
+      }),
+    )
+  }
+  return sound ? out : "bad"
+}
+
+/** The photometric file of a group's LEDs. */
+function beamOf(
+  file: string,
+  path: string,
+  { tree, findings }: Located,
+  find: FindDrawing,
+): Group["beam"] | "bad" {
+  const here = where(tree, path)
+  const refuse = (title: string, line?: number, advice?: string): "bad" => {
+    findings.push(
+      report.state("beam-file", {
+        severity: "red",
+        title,
+        where: line === undefined ? here : { text: `${file}, line ${line}`, path, file, line, column: 1 },
+        ...(advice === undefined ? {} : { advice }),
+      }),
+    )
+    return "bad"
+  }
+  if (/^([a-z][a-z+.-]*:|[\\/])|(^|[\\/])\.\.([\\/]|$)|\0/i.test(file))
+    return refuse(
+      `The photometric file ${quote(file)} lies outside the description's folder.`,
+      undefined,
+      "Put the file in the same folder as the description.",
+    )
+  const text = find(file)
+  if (text === undefined)
+    return refuse(
+      `There is no photometric file ${quote(file)} beside the description.`,
+      undefined,
+      "Put the file in the same folder as the description and check its name.",
+    )
+  const read = readIes(text)
+  if ("fault" in read) return refuse(`${file}: ${read.fault.says}.`, read.fault.line)
+  if (!(onAxis(read.file.table) > 0))
+    return refuse(
+      `${file}: the LED gives no light on its axis, so its strength cannot be tied to the bin.`,
+      1,
+    )
+  return { file, table: read.file.table }
 }
 
 /** Which circles were drawn instead: the face's hole diameter is often just another one. */

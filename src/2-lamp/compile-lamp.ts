@@ -61,7 +61,7 @@ function compile(text: string, drawing: FindDrawing, leds: readonly LedType[]): 
   const groups = new Map<string, Group>()
   for (const [name, shape] of sound.groups) {
     const face = built.get(shape.face)
-    const group = face && buildGroup(name, shape, face, at)
+    const group = face && buildGroup(name, shape, face, at, drawing)
     if (group) groups.set(name, group)
   }
   const faces = new Map([...built].map(([name, { face }]) => [name, face]))

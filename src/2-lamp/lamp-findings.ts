@@ -154,6 +154,15 @@ export const lampFindings = catalogue("lamp", {
     about: "A group needs at least one LED hole.",
     advice: "Check the face's hole diameter and drawing.",
   },
+  "bin-order": {
+    about: "A bin is given by its lower and its upper edge, in this order.",
+    advice: "Exchange the two values.",
+  },
+  "beam-file": {
+    about:
+      "A measured light distribution is read from a photometric file in the open form LM-63, whole or not at all.",
+    advice: "Save it again as LM-63 with TILT=NONE; the line named is at fault.",
+  },
   "hole-shared": {
     about: "Each LED hole belongs to one group.",
     advice: "Name the holes of each group: holes: [u1, u2, …].",

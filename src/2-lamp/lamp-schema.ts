@@ -256,6 +256,12 @@ const face = z
       25,
       "5.2 mm",
     ),
+    drill: length(
+      "What the LED holes are really drilled to; as drawn when absent.",
+      0.5,
+      25,
+      "5.3 mm",
+    ).optional(),
     "centre-line": length(
       "x of the vehicle's centre line, in the face's coordinates; outward and inward count from it.",
       -5000,
@@ -274,6 +280,40 @@ const functions = [
   "reversing",
   "plate",
 ] as const
+
+const angle = (about: string, low: number, high: number, example: string) =>
+  quantity("angle", about, { low, high }, example)
+
+const aim = z
+  .strictObject({
+    right: angle(
+      "Turned to the right as seen by whoever faces the lamp; negative: to the left.",
+      -80,
+      80,
+      "10°",
+    ).prefault("0°"),
+    up: angle("Turned upward; negative: down.", -80, 80, "0°").prefault("0°"),
+  })
+  .meta({ description: "Where LEDs look that are not square to the lamp's axis." })
+
+const edges = <T extends z.ZodType>(about: string, one: T) =>
+  z.tuple([one, one]).meta({ description: `${about} Lower and upper edge.` })
+
+const bin = z
+  .strictObject({
+    light: edges(
+      "Intensity on the axis at the test current.",
+      quantity("intensity", "An edge of the bin.", { low: 0.0005, high: 1000 }, "3.2 cd"),
+    ).optional(),
+    wavelength: edges(
+      "Dominant wavelength.",
+      quantity("wavelength", "An edge of the bin.", { low: 380, high: 780 }, "590 nm"),
+    ).optional(),
+    beam: angle("Angle between the two half-intensity directions.", 2, 175, "30°").optional(),
+  })
+  .meta({
+    description: "What the LEDs' own packet or data sheet promises, where it differs from the stock's.",
+  })
 
 const group = z
   .strictObject({
@@ -300,6 +340,28 @@ const group = z
       { low: 0.0005, high: 2 },
       "20 mA",
     ).optional(),
+    bin: bin.optional(),
+    beam: z
+      .string()
+      .min(1)
+      .max(200)
+      .optional()
+      .meta({
+        description:
+          "A measured light distribution of one such LED: a photometric file (LM-63, .ies) beside the description. Its shape counts; how strong it is the bin says.",
+        examples: ["red-led.ies"],
+      }),
+    lens: quantity(
+      "share",
+      "Light that a lens or window before the LEDs lets through; all of it when absent.",
+      { low: 0.01, high: 1 },
+      "85 %",
+    ).optional(),
+    aim: aim.optional(),
+    aims: z
+      .record(z.string(), aim)
+      .optional()
+      .meta({ description: "LEDs that look elsewhere than the others, by the id of their hole." }),
   })
   .meta({ description: "LEDs that light together." })
 
@@ -338,6 +400,18 @@ const board = z
     screws: screws.optional(),
     inset: length("How far its edge stays inside the face's edge.", 0, 100, "3 mm").prefault("2 mm"),
     height: length("Room between its component side and what lies above it.", 1, 300, "11 mm"),
+    depth: length(
+      "Room from the back of what lies above it to the cover or metal behind it; not judged when absent.",
+      2,
+      500,
+      "25 mm",
+    ).optional(),
+    notch: length(
+      "Notch or hole of the housing that the wires of this board leave through; not judged when absent.",
+      1,
+      100,
+      "8 mm",
+    ).optional(),
     "room-for": z
       .enum(["everything", "leds-only"])
       .default("everything")

@@ -18,6 +18,8 @@ export type Dimension =
   | "share"
   | "feed"
   | "acceleration"
+  | "intensity"
+  | "wavelength"
 
 interface Kind {
   /** As it stands in a sentence: "a length". */
@@ -118,6 +120,18 @@ const kinds: Readonly<Record<Dimension, Kind>> = {
       "in/min": times(25.4),
       ipm: times(25.4),
     },
+  },
+  intensity: {
+    asked: "a luminous intensity",
+    example: "3.2 cd",
+    unit: "cd",
+    units: prefixed("cd", "k", "", "m"),
+  },
+  wavelength: {
+    asked: "a wavelength",
+    example: "590 nm",
+    unit: "nm",
+    units: { nm: same, µm: times(1000), um: times(1000) },
   },
   acceleration: {
     asked: "an acceleration",

@@ -2,6 +2,7 @@
 
 import { measuredBy } from "../0-ground/figure.ts"
 import type { Finding, Severity } from "../0-ground/finding.ts"
+import type { Remedy } from "../0-ground/remedy.ts"
 import { show, showNumber } from "../0-ground/text/show.ts"
 import { showOhm } from "../1-stock/e-series.ts"
 import { modelOf } from "../1-stock/parts.ts"
@@ -377,7 +378,26 @@ function judgeRatio(made: MadeCircuit, group: WrittenGroup, figures: Figures): F
       limit: { value: stopRatio.value, unit: "", kind: "at least" },
       corner: stop.at.name,
       source: stopRatio.source,
+      remedies: figure.value < 1.05 * stopRatio.value ? lowerTail(made, plan.group.name, figure.value) : [],
     }),
+  ]
+}
+
+/** The tail level that gives the ratio with a resistor step to spare. */
+function lowerTail(made: MadeCircuit, group: string, ratio: number): Remedy[] {
+  const { programme } = made.lamp
+  const tail = programme.reduce<(typeof programme)[number] | undefined>(
+    (a, l) => (l.light === group && l.level > 0 && (!a || l.level < a.level) ? l : a),
+    undefined,
+  )
+  const next = tail ? Math.floor((100 * tail.level * ratio) / stopRatio.value / 1.15) : 0
+  if (!tail || next < 1) return []
+  return [
+    {
+      says: `Lower the position light of ${group} to ${next} %.`,
+      changes: [{ path: `programme.${programme.indexOf(tail)}.level`, value: `${next} %` }],
+      gives: { value: (100 * tail.level * ratio) / next, unit: "" },
+    },
   ]
 }
 

@@ -2,7 +2,8 @@
 
 import { fact, measuredBy } from "../0-ground/figure.ts"
 import type { Finding, Where } from "../0-ground/finding.ts"
-import { computed } from "../0-ground/source.ts"
+import type { Remedy } from "../0-ground/remedy.ts"
+import { computed, described } from "../0-ground/source.ts"
 import { show } from "../0-ground/text/show.ts"
 import { modelOf, partType } from "../1-stock/parts.ts"
 import { type CornerCase, heatOf } from "./corners.ts"
@@ -12,6 +13,7 @@ import { resistorsOf } from "./group-figures.ts"
 import { bleedFigure, figureInput } from "./input-figures.ts"
 import { flashingShare, junctionReserve, resistorShare } from "./limits.ts"
 import { extreme, isFed, type MadeCircuit, solveUnder, wirePlace } from "./made-circuit.ts"
+import { heatSink } from "./pinned.ts"
 import { deratedPower } from "./rate-resistor.ts"
 import { offVolt } from "./read-wires.ts"
 import { resistorHeat } from "./resistor-heat.ts"
@@ -251,10 +253,12 @@ function judgeRegulator(made: MadeCircuit, controller: WrittenController, figure
       }),
     )
   }
+  const sink = heatSink(made.lamp)
+  const toAir = sink === undefined ? model.thermalResistance : toSink.value + sink
   const hot = extreme(
     fed,
     [controller.regulator],
-    (p, ref, c) => c.celsius + model.thermalResistance * heatOf(made.part.get(ref)!, p),
+    (p, ref, c) => c.celsius + toAir * heatOf(made.part.get(ref)!, p),
   )
   if (hot) {
     const current = extreme(fed, [controller.regulator], (p, ref) => p.current(ref))!
@@ -299,7 +303,22 @@ function judgeRegulator(made: MadeCircuit, controller: WrittenController, figure
       hot.value,
       "°C",
       "temperature of the air + thermal resistance × heat",
-      [figures.air(hot.at.celsius), stockFact("regulator-lm2940", "thermal-resistance"), heat],
+      [
+        figures.air(hot.at.celsius),
+        ...(sink === undefined
+          ? [stockFact("regulator-lm2940", "thermal-resistance")]
+          : [
+              toSink,
+              fact(
+                "drive.regulator.heat-sink",
+                "heat sink to air",
+                sink,
+                "K/W",
+                described("pins: drive.regulator.heat-sink"),
+              ),
+            ]),
+        heat,
+      ],
       hot.corner,
     )
     findings.push(
@@ -312,10 +331,38 @@ function judgeRegulator(made: MadeCircuit, controller: WrittenController, figure
         amberBelow: 0,
         atWorst: hot.value > model.maximumJunction ? "red" : "amber",
         source,
+        remedies: cooler(
+          hot.at.celsius,
+          heatOf(part, hot.point),
+          figure.value,
+          model.maximumJunction - junctionReserve.value,
+        ),
       }),
     )
   }
   return findings
+}
+
+/** Junction to heat sink of a TO-220 case with its washer. */
+const toSink = fact("drive.regulator.to-sink", "junction to heat sink, washer included", 5, "K/W", {
+  document: "TO-220 regulators: junction to case 3–4 K/W, washer 1–2 K/W",
+  known: "memory",
+  confidence: "M",
+})
+/** Sheet-metal sinks as they are sold, K/W. */
+const sinks = [25, 20, 15, 12, 10, 7, 5] as const
+
+/** The smallest heat sink that does. */
+function cooler(air: number, watt: number, now: number, limit: number): Remedy[] {
+  const does = now > limit ? sinks.find((r) => air + (toSink.value + r) * watt <= limit) : undefined
+  if (does === undefined) return []
+  return [
+    {
+      says: `Screw the regulator to a heat sink of ${does} K/W, with paste; the tab is earth.`,
+      changes: [{ path: 'pins."drive.regulator.heat-sink"', value: `${does} K/W` }],
+      gives: { value: air + (toSink.value + does) * watt, unit: "°C" },
+    },
+  ]
 }
 
 /** Steady voltage at the regulator's input, at the highest supply. */

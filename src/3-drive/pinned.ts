@@ -4,6 +4,7 @@
 //   drive.<group>.resistor             resistor of the longest strings, full level
 //   drive.<group>.second-resistor      resistor of the longest strings, the lower level of a two-level group
 //   drive.<group>.resistor-part        stock key of the resistors: resistor-half-watt …
+//   drive.regulator.heat-sink          heat sink of the regulator: 20 K/W
 
 import { nearMatch } from "../0-ground/text/near-match.ts"
 import { parts } from "../1-stock/parts.ts"
@@ -48,7 +49,7 @@ export function pinnedFor(lamp: Lamp, group: string): Pinned {
 
 /** Pins that begin with `drive.` and mean nothing: an unknown group or choice, or a value that cannot be read. */
 export function pinFaults(lamp: Lamp): PinFault[] {
-  const known = lamp.groups.flatMap((g) => names.map((n) => `drive.${g.name}.${n}`))
+  const known = [heatSinkPin, ...lamp.groups.flatMap((g) => names.map((n) => `drive.${g.name}.${n}`))]
   const faults: PinFault[] = []
   for (const [path, value] of Object.entries(lamp.pins)) {
     if (!path.startsWith("drive.")) continue
@@ -59,13 +60,15 @@ export function pinFaults(lamp: Lamp): PinFault[] {
     }
     const name = path.slice(path.lastIndexOf(".") + 1)
     const bad =
-      name === "way"
-        ? !ways.some((w) => w === value)
-        : name === "in-series"
-          ? !(Number.isInteger(Number(value)) && Number(value) >= 1)
-          : name === "resistor-part"
-            ? parts.find(String(value))?.model.kind !== "resistor"
-            : readOhm(value) === undefined
+      path === heatSinkPin
+        ? readKelvinPerWatt(value) === undefined
+        : name === "way"
+          ? !ways.some((w) => w === value)
+          : name === "in-series"
+            ? !(Number.isInteger(Number(value)) && Number(value) >= 1)
+            : name === "resistor-part"
+              ? parts.find(String(value))?.model.kind !== "resistor"
+              : readOhm(value) === undefined
     if (bad) {
       const near =
         name === "resistor-part"
@@ -77,6 +80,18 @@ export function pinFaults(lamp: Lamp): PinFault[] {
     }
   }
   return faults
+}
+
+const heatSinkPin = "drive.regulator.heat-sink"
+
+/** Sink to air, K/W; undefined without one. */
+export const heatSink = (lamp: Lamp): number | undefined => readKelvinPerWatt(lamp.pins[heatSinkPin])
+
+/** `20`, `"20 K/W"`; undefined outside 0.5 … 60 K/W. */
+function readKelvinPerWatt(value: string | number | undefined): number | undefined {
+  const found = /^(\d+(?:\.\d+)?)\s*(?:K\/W)?$/.exec(String(value ?? "").trim())
+  const own = found ? Number(found[1]) : Number.NaN
+  return own >= 0.5 && own <= 60 ? own : undefined
 }
 
 /** `470`, `"470 Ω"`, `"4k7"`, `"4.7 kΩ"` → ohm; undefined for anything else, and outside 0.1 Ω … 10 MΩ. */

@@ -18,9 +18,11 @@ export function readDoc(text: string): Doc | undefined {
   }
 }
 
-/** Keys of a dotted path; a number counts in a list. */
+/** Keys of a dotted path; a number counts in a list; a key that holds dots stands in double quotes. */
 const keysOf = (path: string): (string | number)[] =>
-  path === "" ? [] : path.split(".").map((k) => (/^\d+$/.test(k) ? Number(k) : k))
+  (path.match(/"[^"]*"|[^.]+/g) ?? []).map((k) =>
+    k.startsWith('"') ? k.slice(1, -1) : /^\d+$/.test(k) ? Number(k) : k,
+  )
 
 export const nodeAt = (doc: Doc, path: string): Node | undefined => {
   const node = path === "" ? doc.contents : doc.getIn(keysOf(path), true)
@@ -163,8 +165,9 @@ function trimmed(text: string, end: number): number {
 }
 
 const split = (path: string): [string, string] => {
-  const dot = path.lastIndexOf(".")
-  return [path.slice(0, Math.max(0, dot)), path.slice(dot + 1)]
+  const key = /"[^"]*"$|[^.]*$/.exec(path)?.[0] ?? ""
+  const parent = path.slice(0, Math.max(0, path.length - key.length - 1))
+  return [parent, key.startsWith('"') ? key.slice(1, -1) : key]
 }
 
 /** Whether `text` reads as `before` did, but for the value at `path`, which `want` must take. */

@@ -101,6 +101,13 @@ function leadsThrough(lamp: Lamp, board: Board): Told {
     ...(through.value < solderable
       ? {
           advice: `Set \`copper-clad.thickness\` to \`${thin} mm\`, the thickest usual sheet these leads reach through. Or solder ${short.part.ref} into a socket with longer pins.`,
+          remedies: [
+            {
+              says: `Make the boards from ${thin} mm copper-clad.`,
+              changes: [{ path: "copper-clad.thickness", value: `${thin} mm` }],
+              gives: { value: short.length - thin, unit: "mm" },
+            },
+          ],
         }
       : {}),
   })
@@ -183,6 +190,13 @@ function depthAndAir(lamp: Lamp, board: Board): Told {
         ...(least.value < 0
           ? {
               advice: `Set \`boards.${board.name}.height\` to \`${longer} mm\` and use spacers of that length.`,
+              remedies: [
+                {
+                  says: `Use spacers of ${longer} mm for ${board.name}.`,
+                  changes: [{ path: `boards.${board.name}.height`, value: `${longer} mm` }],
+                  gives: { value: least.value + longer - request.height, unit: "mm" },
+                },
+              ],
             }
           : {}),
       }),

@@ -9,6 +9,7 @@ import { readOff, type Told } from "../told.ts"
 import { boardHole, faceHole, templateScale } from "./fit-facts.ts"
 import { fit } from "./fit-findings.ts"
 import { entersTogether, type Shared } from "./shared-errors.ts"
+import { widerHole } from "./wider-hole.ts"
 import type { Entering } from "./yield.ts"
 
 /** Screw of a clearance hole: the thickest whose fine hole is no wider (ISO 273). */
@@ -121,7 +122,7 @@ export function together(
       ),
     ],
   )
-  const advice = p < 0.95 ? remedy(board, errors, chance, p, e.hole, enough) : undefined
+  const better = p < 0.95 ? remedy(board, errors, chance, p, e.hole, enough) : undefined
   return {
     figures: [figure],
     findings: [
@@ -133,7 +134,15 @@ export function together(
         atWorst: "amber",
         amberBelow: 0,
         source: practice("errors of hand work as stated: common practice, no source"),
-        ...(advice ? { advice } : {}),
+        ...(better
+          ? {
+              advice: better.advice,
+              remedies: widerHole(lamp, board.face ?? "", better.hole, {
+                value: 100 * better.chance,
+                unit: "%",
+              }),
+            }
+          : {}),
       }),
     ],
   }
@@ -147,7 +156,7 @@ function remedy(
   now: number,
   hole: number,
   enough: number,
-): string {
+): { readonly advice: string; readonly hole: number; readonly chance: number } {
   const start = Number.isFinite(enough) ? Math.max(hole, enough) : hole
   let wide = Math.round(start * 10) / 10
   while (wide < hole + 2 && chance(errors, wide) < 0.99) wide = Math.round(wide * 10 + 1) / 10
@@ -158,7 +167,11 @@ function remedy(
   ].map((h) => ({ ...h, chance: chance(h.less, hole) }))
   const best = halves.reduce((a, b) => (b.chance > a.chance ? b : a))
   const percent = (x: number) => `${(100 * x).toFixed(0)} %`
-  return `Drill the LED holes of ${board.face} to ${wide} mm: then all enter in 99 of 100 builds. Of the errors, ${best.name} cost most: half as much there alone gives ${percent(best.chance)} instead of ${percent(now)}.`
+  return {
+    hole: wide,
+    chance: chance(errors, wide),
+    advice: `Drill the LED holes of ${board.face} to ${wide} mm: then all enter in 99 of 100 builds. Of the errors, ${best.name} cost most: half as much there alone gives ${percent(best.chance)} instead of ${percent(now)}.`,
+  }
 }
 
 const spanOf = (board: Board) =>

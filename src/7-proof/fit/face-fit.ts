@@ -1,6 +1,7 @@
 // LEDs against the holes of the face, and parts against the room behind it.
 
 import { fact, measuredBy, result } from "../../0-ground/figure.ts"
+import type { Remedy } from "../../0-ground/remedy.ts"
 import { described, practice } from "../../0-ground/source.ts"
 import type { LedType } from "../../1-stock/artefact.ts"
 import { leds } from "../../1-stock/leds.ts"
@@ -11,6 +12,7 @@ import { checkStack } from "./check-stack.ts"
 import { together } from "./check-together.ts"
 import { air, boardHole, faceHole, lead } from "./fit-facts.ts"
 import { fit } from "./fit-findings.ts"
+import { widerHole } from "./wider-hole.ts"
 import { type Entering, entersAll, holeFor } from "./yield.ts"
 
 const leadLength = { value: 24, source: lead.source! }
@@ -115,6 +117,10 @@ function chance(
     ...(p < 0.95 && Number.isFinite(better)
       ? {
           advice: `Drill the LED holes of ${board.face} to ${better} mm: then all enter in 99 of 100 builds. Or put the LEDs into the face before soldering.`,
+          remedies: widerHole(lamp, board.face ?? "", better, {
+            value: 100 * entersAll({ ...e, hole: better }, count),
+            unit: "%",
+          }),
         }
       : {}),
   })
@@ -174,6 +180,13 @@ function standing(lamp: Lamp, board: Board, group: string, led: LedType, widest:
         limit: { value: 0.2, unit: "mm", kind: "at least" },
         amberBelow: 0,
         source: led.source,
+        remedies:
+          flange.value < 0.2
+            ? widerHole(lamp, face.name, Math.floor(10 * (body.flangeDiameter - 0.2) + 1e-9) / 10, {
+                value: body.flangeDiameter - Math.floor(10 * (body.flangeDiameter - 0.2) + 1e-9) / 10,
+                unit: "mm",
+              })
+            : [],
       }),
       fit.judge("protrusion", {
         title: `LEDs of ${group} stand out of the ${face.thickness} mm face`,
@@ -183,6 +196,10 @@ function standing(lamp: Lamp, board: Board, group: string, led: LedType, widest:
         atWorst: "amber",
         amberBelow: 0,
         source: practice("the dome outside the metal keeps the whole beam: geometry"),
+        remedies:
+          reach.value < body.diameter / 2
+            ? thinnerFace(face.name, body.heightAboveSeat - body.flangeThickness, body.diameter / 2)
+            : [],
       }),
     ],
   }
@@ -196,6 +213,7 @@ function standing(lamp: Lamp, board: Board, group: string, led: LedType, widest:
         ...measuredBy(height),
         limit: { value: body.flangeThickness, unit: "mm", kind: "at least" },
         source: led.source,
+        remedies: [higher(board.name, Math.ceil(2 * body.flangeThickness) / 2)],
       }),
     )
     return told
@@ -261,6 +279,27 @@ function partHeight(lamp: Lamp, board: Board): Told {
     limit: { value: request.height, unit: "mm", kind: "at most" },
     amberBelow: 0,
     source: practice(`${air.value} mm of air: common practice, no source`),
+    remedies: needed.value > request.height ? [higher(board.name, Math.ceil(2 * needed.value) / 2)] : [],
   })
   return { findings: [finding], figures: [needed] }
+}
+
+/** Spacers are sold in half millimetres. */
+const higher = (board: string, height: number): Remedy => ({
+  says: `Give ${board} ${height} mm of room and spacers of that length.`,
+  changes: [{ path: `boards.${board}.height`, value: `${height} mm` }],
+})
+
+/** The thickest usual sheet of metal that lets the dome out. */
+function thinnerFace(face: string, reach: number, wanted: number): Remedy[] {
+  const sheet = [3, 2.5, 2, 1.5, 1, 0.8].find((t) => reach - t >= wanted)
+  return sheet === undefined
+    ? []
+    : [
+        {
+          says: `Make ${face} from ${sheet} mm metal.`,
+          changes: [{ path: `faces.${face}.thickness`, value: `${sheet} mm` }],
+          gives: { value: reach - sheet, unit: "mm" },
+        },
+      ]
 }

@@ -277,7 +277,7 @@ test("a sweep that is too slow, runs inward, or stands too far in is told", () =
   expect(severities(find(judge({ groups: zigzag }), "sweep-turns"))).toEqual(["red"])
   const apart = find(judge(), "indicators-apart")[0]!
   const xs = (name: string) => lamp.groups.find((g) => g.name === name)!.leds.map((l) => l.hole.x)
-  const clear = Math.min(...xs("sweep-right")) - Math.max(...xs("sweep-left")) - 5.2
+  const clear = Math.min(...xs("sweep-right")) - Math.max(...xs("sweep-left")) - 5.3
   expect(apart.measured!.value).toBeCloseTo(clear, 6)
   const near = lamp.groups.map((g) =>
     g.name === "sweep-left"
@@ -306,6 +306,6 @@ test("sweep times are read from a trace: wire's rise to the last LED at its leve
     wires: { left: Array.from({ length: samples }, (_, k) => on(k)) },
     leds: { [group.leds[0]!.ref]: led(12), [group.leds[1]!.ref]: led(40) },
   }
-  expect(sweepTimes(trace, group, ["left"])).toEqual([{ at: 0.04, finished: 0.12 }])
+  expect(sweepTimes(trace, group, ["left"])).toMatchObject([{ at: 0.04, finished: 0.12, dropped: 0 }])
   expect(sweepTimes({ ...trace, leds: {} }, group, ["left"])).toBeUndefined()
 })

@@ -11,11 +11,11 @@ import { functionLights } from "./function-light.ts"
 import { judgeColour } from "./judge-colour.ts"
 import { judgeIntensity, judgeStopToTail } from "./judge-intensity.ts"
 import { judgeApart, judgeArea, judgeOneLamp } from "./judge-surface.ts"
-import { judgeFlashing, judgeSweeps } from "./judge-sweep.ts"
+import { judgeFlashing, judgeStart, judgeSweeps } from "./judge-sweep.ts"
 import { light } from "./light-findings.ts"
 
 export function checkRules(lamp: Lamp, circuit: Circuit, trace: LightTrace | undefined): Told {
-  const lights = functionLights(lamp, circuit)
+  const lights = functionLights(lamp, circuit, trace)
   const told = nothingTold()
   told.findings.push(caution(lamp))
   tell(
@@ -23,6 +23,7 @@ export function checkRules(lamp: Lamp, circuit: Circuit, trace: LightTrace | und
     ...lights.map((l) => judgeIntensity(lamp, l)),
     judgeStopToTail(lamp, circuit, lights),
     judgeFlashing(lamp),
+    judgeStart(lamp, trace),
     judgeSweeps(lamp, trace),
     judgeOneLamp(lamp),
     judgeApart(lamp),

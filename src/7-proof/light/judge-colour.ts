@@ -1,11 +1,14 @@
 // The colour of each function: the right LED, and a wavelength that stays inside while junctions warm up.
 
 import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
+import type { Remedy } from "../../0-ground/remedy.ts"
 import type { Source } from "../../0-ground/source.ts"
+import { leds } from "../../1-stock/leds.ts"
 import { colourOf, colourRegions, wavelengthDrift } from "../../1-stock/lighting-rules.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import { given, nothingTold, type Told } from "../told.ts"
 import type { FunctionLight } from "./function-light.ts"
+import { factsOf } from "./led-of.ts"
 import { light } from "./light-findings.ts"
 import { ruleFor, whereOf } from "./rules-for.ts"
 
@@ -25,6 +28,7 @@ export function judgeColour(lamp: Lamp, l: FunctionLight): Told {
         title: `${l.group.name} is ${l.led.colour}; a ${l.function} light must be ${wanted.colours.join(" or ")}`,
         where: whereOf(l),
         source: wanted.source,
+        remedies: otherLeds(l, wanted.colours),
       }),
     )
   }
@@ -95,7 +99,7 @@ function judgeSpan(
       "nm",
       "edge of the bin + drift × junction above 25 °C",
       [
-        ...l.led.facts.filter((f) => f.id === `stock.${l.led.key}.wavelength-${end}`),
+        ...factsOf(l.led, `wavelength-${end}`),
         fact(
           `light.drift.${colour}.${outward ? "high" : "low"}`,
           `drift of ${colour} light`,
@@ -121,7 +125,46 @@ function judgeSpan(
       amberBelow: 0,
       corner,
       source,
+      remedies:
+        shortest.value < own.low || longest.value > own.high
+          ? otherBin(l, shortest.value - band.low, longest.value - band.high, own)
+          : [],
       atWorst: "amber",
     }),
   )
 }
+
+/** A bin that stays inside with the same drift either way, where there is room for one. */
+function otherBin(
+  l: FunctionLight,
+  cold: number,
+  hot: number,
+  own: { readonly low: number; readonly high: number },
+): Remedy[] {
+  const low = Math.ceil(own.low - Math.min(0, cold) + 0.2)
+  const high = Math.floor(Math.min(own.high, low + 30) - Math.max(0, hot) - 0.2)
+  if (high < low) return []
+  return [
+    {
+      says: `Use LEDs of ${l.group.name} from a bin of ${low} to ${high} nm.`,
+      changes: [{ path: `groups.${l.group.name}.bin.wavelength`, value: [`${low} nm`, `${high} nm`] }],
+      gives:
+        low + cold - own.low < own.high - (high + hot)
+          ? { value: low + cold, unit: "nm" }
+          : { value: high + hot, unit: "nm" },
+    },
+  ]
+}
+
+/** LEDs of the stock with the same body in a right colour. */
+const otherLeds = (l: FunctionLight, colours: readonly string[]): Remedy[] =>
+  leds.all
+    .filter((x) => colours.includes(x.colour) && x.body.diameter === l.led.body.diameter)
+    .map((x) => ({
+      says: `Use ${x.label} in ${l.group.name}.`,
+      changes: [
+        { path: `groups.${l.group.name}.led`, value: x.key },
+        // The old packet's figures say nothing of another LED.
+        ...(l.group.bin ? [{ path: `groups.${l.group.name}.bin`, value: null }] : []),
+      ],
+    }))

@@ -1,11 +1,12 @@
 // How bright each function is, on the axis, over the grid of test points and at the edge of its field.
 
 import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
+import type { Remedy } from "../../0-ground/remedy.ts"
+import type { Source } from "../../0-ground/source.ts"
 import {
   axisRules,
   ratioRules,
   type UsTable,
-  unGrid,
   unGridSource,
   usPointShare,
   usTables,
@@ -15,10 +16,11 @@ import {
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, CornerState } from "../../3-drive/artefact.ts"
 import { measuredOn, nothingTold, type Told } from "../told.ts"
-import { angleFactor, directionWords, farOff, lightAt } from "./angle-light.ts"
+import { angleFactor, type Direction, directionWords, farOff, lightAt } from "./angle-light.ts"
+import { brightest, fieldOf, gridDirections } from "./directions.ts"
 import { cornerFor, type FunctionLight } from "./function-light.ts"
-import { beamShare } from "./intensity.ts"
 import { idealisation, light } from "./light-findings.ts"
+import { brighter, dimmer, moreLeds, wider } from "./light-remedies.ts"
 import { atWorst, ruleFor, whereOf } from "./rules-for.ts"
 
 export function judgeIntensity(lamp: Lamp, l: FunctionLight): Told {
@@ -42,48 +44,76 @@ export function judgeIntensity(lamp: Lamp, l: FunctionLight): Told {
     return told
   }
   const maximum = Math.min(rule.high, rule.olderHigh)
+  told.findings.push(judgeLeast(lamp, l, l.least, rule.low, rule.source))
+  const most = greatest(lamp, l, rule.source)
+  told.figures.push(most)
   told.findings.push(
-    light.judge("intensity-least", {
-      title: `Least light of ${l.group.name} as ${l.function}`,
-      where,
-      ...measuredBy(l.least),
-      limit: { value: rule.low, unit: "cd", kind: "at least" },
-      corner: weak(lamp),
-      source: rule.source,
-      ...atWorst(rule.source),
-    }),
     light.judge("intensity-most", {
       title: `Greatest light of ${l.group.name} as ${l.function}`,
       where,
-      ...measuredBy(l.most),
+      ...measuredBy(most),
       limit: { value: maximum, unit: "cd", kind: "at most" },
       corner: strong(lamp),
       source: rule.source,
-      ...(l.most.value > maximum && l.most.value <= rule.high
+      ...(most.value > maximum && most.value <= rule.high
         ? { advice: `Newer editions allow ${rule.high} cd. ${light.entries["intensity-most"].advice}` }
         : {}),
+      remedies: most.value > 0.95 * maximum ? dimmer(lamp, l, most.value, maximum * 0.95) : [],
       ...atWorst(rule.source),
     }),
   )
-  // All LEDs look along the axis, so one beam stands for all; the thinnest direction of the grid is told.
-  const thin = unGrid
-    .map((at) => ({ ...at, left: beamShare(l.beam.value, at.h, at.v) / at.share }))
-    .reduce((a, b) => (b.left < a.left ? b : a))
-  const there = lightAt(l, thin, unGridSource)
+  // The thinnest direction of the grid is told: the test points, and what lies between them.
+  const thin = gridDirections
+    .map((at) => ({ ...at, left: l.share.least(at.h, at.v) / at.share }))
+    .reduce((a, b) => (b.left < a.left - 1e-12 ? b : a))
+  const there = lightAt(lamp, l, thin, unGridSource)
   told.figures.push(there)
+  const wanted = thin.share * rule.low
   told.findings.push(
     light.judge("distribution", {
-      title: `Thinnest direction of ${l.group.name} as ${l.function}: ${directionWords(thin)}`,
+      title: `Thinnest direction of ${l.group.name} as ${l.function}: ${directionWords(thin, l)}${thin.between ? ", between the test points" : ""}`,
       where,
       ...measuredBy(there),
-      limit: { value: thin.share * rule.low, unit: "cd", kind: "at least" },
+      limit: { value: wanted, unit: "cd", kind: "at least" },
       corner: weak(lamp),
       source: unGridSource,
+      remedies:
+        there.value < 1.05 * wanted
+          ? [...brighter(lamp, l, there.value, wanted), ...wider(l, thin, wanted)]
+          : [],
       ...atWorst(unGridSource),
     }),
   )
   judgeVisibility(lamp, l, told)
   return told
+}
+
+/** Against a least light on the axis, with what would reach it. */
+function judgeLeast(lamp: Lamp, l: FunctionLight, figure: Figure, limit: number, source: Source) {
+  const short = figure.value < 1.05 * limit
+  return light.judge("intensity-least", {
+    title: `Least light of ${l.group.name} as ${l.function}`,
+    where: whereOf(l),
+    ...measuredBy(figure),
+    limit: { value: limit, unit: "cd", kind: "at least" },
+    corner: weak(lamp),
+    source,
+    ...(short
+      ? {
+          advice: `${moreLeds(l, figure.value, limit)}${light.entries["intensity-least"].advice}`,
+          remedies: brighter(lamp, l, figure.value, limit),
+        }
+      : {}),
+    ...atWorst(source),
+  })
+}
+
+/** The maximum holds in every direction: where the beams meet, which need not be the axis. */
+function greatest(lamp: Lamp, l: FunctionLight, source: Source): Figure {
+  const peak = brightest(l.share.most)
+  return l.share.most(peak.h, peak.v) <= l.share.most(0, 0) * (1 + 1e-9)
+    ? l.most
+    : lightAt(lamp, l, peak, source, "most")
 }
 
 const weak = (lamp: Lamp) => `${lamp.vehicle.supply.usual} V, 25 °C, weakest parts, lower bin edge, warmed up`
@@ -93,18 +123,22 @@ function judgeVisibility(lamp: Lamp, l: FunctionLight, told: Told): void {
   const field = ruleFor(visibilityFields, lamp, l.function)
   const floor = ruleFor(visibilityFloor, lamp, l.function)
   if (!field || floor?.low === undefined) return
-  const edge = { h: Math.max(field.inward, field.outward), v: field.vertical }
-  const there = lightAt(l, edge, field.source)
+  const edge = fieldOf(lamp, l, field).reduce<Direction>(
+    (a, b) => (l.share.least(b.h, b.v) < l.share.least(a.h, a.v) ? b : a),
+    { h: 0, v: 0 },
+  )
+  const there = lightAt(lamp, l, edge, field.source)
   const far = farOff(l, edge)
   told.figures.push(there)
   told.findings.push(
     light.judge("visibility", {
-      title: `Light of ${l.group.name} as ${l.function} at the edge of the field, ${edge.h}° aside and ${edge.v}° up or down`,
+      title: `Light of ${l.group.name} as ${l.function} at the edge of the field, ${directionWords(edge, l)}`,
       where: whereOf(l),
       ...measuredBy(there),
       limit: { value: floor.low, unit: "cd", kind: "at least" },
       corner: far ? `${weak(lamp)}; ${idealisation.corner}` : weak(lamp),
       source: floor.source,
+      remedies: there.value < floor.low ? wider(l, edge, floor.low) : [],
       // Where the law of the beam is not known it cannot condemn.
       ...(far
         ? { atWorst: "amber", advice: `${idealisation.advice} ${light.entries.visibility.advice}` }
@@ -115,7 +149,7 @@ function judgeVisibility(lamp: Lamp, l: FunctionLight, told: Told): void {
 
 /** 571.108: every point at 60 % of its value or more, every group's sum whole; and the maximum. */
 function judgeTable(lamp: Lamp, l: FunctionLight, table: UsTable, told: Told): void {
-  const share = (p: { readonly h: number; readonly v: number }) => beamShare(l.beam.value, p.h, p.v)
+  const share = (p: { readonly h: number; readonly v: number }) => l.share.least(p.h, p.v)
   const point = table.points.reduce((a, b) => (share(b) / b.low < share(a) / a.low ? b : a))
   // Group 1: the outer corners of one side; group 2: ten degrees aside; group 3: the middle.
   const groups = [
@@ -134,7 +168,7 @@ function judgeTable(lamp: Lamp, l: FunctionLight, table: UsTable, told: Told): v
     },
   ].map((g) => {
     const points = table.points.filter((p) => g.holds(p.h, p.v))
-    const sum = points.reduce((s, p) => s + l.least.value * share(p), 0)
+    const sum = points.reduce((s, p) => s + l.strength.least.value * share(p), 0)
     return { ...g, points, sum, left: sum / g.least }
   })
   const thin = groups.reduce((a, b) => (b.left < a.left ? b : a))
@@ -144,10 +178,10 @@ function judgeTable(lamp: Lamp, l: FunctionLight, table: UsTable, told: Told): v
     `least light of ${l.group.name} as ${l.function}, sum over ${thin.name}`,
     thin.sum,
     "cd",
-    `least intensity on the axis × sum of the angle factors of ${thin.points.length} test points: ${thin.points
-      .map(directionWords)
+    `least intensity of the LEDs together × sum of the angle factors of ${thin.points.length} test points: ${thin.points
+      .map((p) => directionWords(p, l))
       .join("; ")}`,
-    [l.least, ...distinct(thin.points.map((p) => angleFactor(l, p, table.source)))],
+    [l.strength.least, ...distinct(thin.points.map((p) => angleFactor(lamp, l, p, table.source)))],
   )
   const asked = fact(`${own}.asked`, `sum asked of ${thin.name}`, thin.least, "cd", table.source)
   const part = result(
@@ -158,7 +192,7 @@ function judgeTable(lamp: Lamp, l: FunctionLight, table: UsTable, told: Told): v
     "sum over the group's test points ÷ sum asked",
     [sum, asked],
   )
-  const there = lightAt(l, point, table.source)
+  const there = lightAt(lamp, l, point, table.source)
   told.figures.push(part, there)
   const common = { where: whereOf(l), source: table.source, ...atWorst(table.source) }
   told.findings.push(
@@ -168,26 +202,41 @@ function judgeTable(lamp: Lamp, l: FunctionLight, table: UsTable, told: Told): v
       ...measuredBy(part),
       limit: { value: 100, unit: "%", kind: "at least" },
       corner: weak(lamp),
+      remedies: part.value < 105 ? inPercent(brighter(lamp, l, part.value, 100)) : [],
     }),
     light.judge("distribution", {
       ...common,
-      title: `Thinnest test point of ${l.group.name} as ${l.function}: ${directionWords(point)}`,
+      title: `Thinnest test point of ${l.group.name} as ${l.function}: ${directionWords(point, l)}`,
       ...measuredBy(there),
       limit: { value: usPointShare.value * point.low, unit: "cd", kind: "at least" },
       corner: weak(lamp),
+      remedies:
+        there.value < 1.05 * usPointShare.value * point.low
+          ? [
+              ...brighter(lamp, l, there.value, usPointShare.value * point.low),
+              ...wider(l, point, usPointShare.value * point.low),
+            ]
+          : [],
     }),
   )
   if (table.high === undefined) return
+  const most = greatest(lamp, l, table.source)
+  told.figures.push(most)
   told.findings.push(
     light.judge("intensity-most", {
       ...common,
       title: `Greatest light of ${l.group.name} as ${l.function}`,
-      ...measuredBy(l.most),
+      ...measuredBy(most),
       limit: { value: table.high, unit: "cd", kind: "at most" },
       corner: strong(lamp),
+      remedies: most.value > 0.95 * table.high ? dimmer(lamp, l, most.value, 0.95 * table.high) : [],
     }),
   )
 }
+
+/** Where a sum of test points is told in percent of what is asked. */
+const inPercent = (remedies: readonly Remedy[]): Remedy[] =>
+  remedies.map((r) => (r.gives ? { ...r, gives: { value: r.gives.value, unit: "%" } } : r))
 
 const distinct = (figures: readonly Figure[]): Figure[] => [
   ...new Map(figures.map((f) => [f.id, f])).values(),
@@ -238,9 +287,23 @@ export function judgeStopToTail(lamp: Lamp, circuit: Circuit, lights: readonly F
         limit: { value: rule.low, unit: "", kind: "at least" },
         corner: `${lamp.vehicle.supply.usual} V, 25 °C, ${worst.parts} parts`,
         source: rule.source,
+        remedies: worst.ratio < 1.05 * rule.low ? apart(lamp, stop, tail, worst.ratio, rule.low) : [],
         ...atWorst(rule.source),
       }),
     )
   }
   return told
+}
+
+/** A lower tail light: the level that gives the ratio with a resistor step to spare. */
+function apart(lamp: Lamp, stop: FunctionLight, tail: FunctionLight, ratio: number, limit: number): Remedy[] {
+  const next = Math.floor((100 * tail.line.level * ratio) / limit / 1.15)
+  if (next < 1) return []
+  return [
+    {
+      says: `Lower the level of ${stop.group.name} as rear-position to ${next} %.`,
+      changes: [{ path: `programme.${lamp.programme.indexOf(tail.line)}.level`, value: `${next} %` }],
+      gives: { value: (100 * tail.line.level * ratio) / next, unit: "" },
+    },
+  ]
 }

@@ -1,15 +1,16 @@
 // Flashing and sweeping: rate and on-time of the wires, shape and time of each sweep.
 
 import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
+import type { Remedy } from "../../0-ground/remedy.ts"
 import { described } from "../../0-ground/source.ts"
 import { type Rule, sweepRules, timingRules } from "../../1-stock/lighting-rules.ts"
-import type { Group, Lamp, ProgrammeLine } from "../../2-lamp/artefact.ts"
+import type { Group, Lamp, ProgrammeLine, Wire } from "../../2-lamp/artefact.ts"
 import type { LightTrace } from "../artefact.ts"
-import { measuredOn, nothingTold, readOff, type Told } from "../told.ts"
+import { given, measuredOn, nothingTold, readOff, type Told } from "../told.ts"
 import { light } from "./light-findings.ts"
 import { atWorst, ruleNamed, whereOf } from "./rules-for.ts"
-import { sweepShape } from "./sweep-shape.ts"
-import { sweepTimes } from "./sweep-times.ts"
+import { type SweepShape, sweepShape } from "./sweep-shape.ts"
+import { firstLight, type SweepTime, sweepTimes } from "./sweep-times.ts"
 
 /** The rule asks for an even sweep and gives no number: half the mean step either way is ours. */
 const unevenStep = 0.5
@@ -44,6 +45,7 @@ export function judgeFlashing(lamp: Lamp): Told {
           ...measuredBy(figure),
           limit: { value: atLow ? low : high, unit, kind: atLow ? "at least" : "at most" },
           source: rule.source,
+          remedies: value < low || value > high ? [otherFlasher(code, w)] : [],
           ...atWorst(rule.source),
         }),
       )
@@ -54,6 +56,79 @@ export function judgeFlashing(lamp: Lamp): Told {
     const share = timing.find((r) => r.id === "T-08")
     if (share && w.onShare !== undefined)
       within("on-share", `On-time share of ${w.name}, as described`, share, w.onShare * 100, 100, "%")
+  }
+  return told
+}
+
+/** The middle of what the rules allow, from a flasher that keeps it whatever it feeds. */
+function otherFlasher(code: "flash-rate" | "on-share", w: Wire): Remedy {
+  const key = code === "flash-rate" ? "rate" : "on-share"
+  const value = code === "flash-rate" ? "90 /min" : "50 %"
+  return {
+    says: `Fit a load-independent flasher of ${value} in the vehicle.`,
+    changes: [
+      { path: `vehicle.wires.${w.name}.${key}`, value },
+      ...(w.flasher === "electronic"
+        ? []
+        : [{ path: `vehicle.wires.${w.name}.flasher`, value: "electronic" }]),
+    ],
+    gives: { value: code === "flash-rate" ? 90 : 50, unit: code === "flash-rate" ? "/min" : "%" },
+  }
+}
+
+/**
+ * From operating the control to the first light and the first extinction: a flasher that begins with its dark phase
+ * (the later kind) and the lamp's own delay as the bench shows it.
+ */
+export function judgeStart(lamp: Lamp, trace: LightTrace | undefined): Told {
+  const told = nothingTold()
+  for (const line of lamp.programme) {
+    const group = lamp.groups.find((g) => g.name === line.light)
+    const wire = lamp.vehicle.wires.find((w) => w.role === "flashing" && line.when.includes(w.name))
+    if (!group?.functions.includes("direction-indicator") || !wire?.rate || wire.onShare === undefined)
+      continue
+    const own = trace ? firstLight(trace, group, line.when) : undefined
+    if (!own) continue
+    const path = `vehicle.wires.${wire.name}`
+    const id = (name: string) => `light.${group.name}.${name}.${line.when.join("-")}`
+    const rate = given(`${path}.rate`, `flash rate of ${wire.name}`, wire.rate * 60, "/min")
+    const share = given(`${path}.on-share`, `on-time share of ${wire.name}`, 100 * wire.onShare, "%")
+    const seen = (name: string, title: string, seconds: number) =>
+      fact(id(name), title, 1000 * seconds, "ms", measuredOn("light on the virtual bench", "slowest flash"))
+    const lit = result(
+      id("first-light"),
+      `first light of ${group.name} after the control is operated, at the latest`,
+      (1 - wire.onShare) / wire.rate + own.lit,
+      "s",
+      "dark phase of a flasher that begins with it ((1 − share) × 60 ÷ rate) + the lamp's own delay",
+      [rate, share, seen("own-delay", "from the wire's rise to the first light", own.lit)],
+    )
+    const dark = result(
+      id("first-dark"),
+      `first extinction of ${group.name} after the control is operated, at the latest`,
+      1 / wire.rate + own.dark,
+      "s",
+      "one period of a flasher that begins with its dark phase (60 ÷ rate) + the lamp's own fall",
+      [rate, seen("own-fall", "from the wire's fall to dark", own.dark)],
+    )
+    for (const [code, figure, rule] of [
+      ["first-light", lit, ruleNamed(timingRules, lamp, "T-06")],
+      ["first-dark", dark, ruleNamed(timingRules, lamp, "T-07")],
+    ] as const) {
+      if (rule?.high === undefined) continue
+      told.figures.push(figure)
+      told.findings.push(
+        light.judge(code, {
+          title: figure.name,
+          where: { ...whereOf({ group }), wire: wire.name },
+          ...measuredBy(figure),
+          limit: { value: rule.high, unit: "s", kind: "at most" },
+          source: rule.source,
+          ...(figure.value > rule.high ? { remedies: [otherFlasher("flash-rate", wire)] } : {}),
+          ...atWorst(rule.source),
+        }),
+      )
+    }
   }
   return told
 }
@@ -70,6 +145,7 @@ export function judgeSweeps(lamp: Lamp, trace: LightTrace | undefined): Told {
       figure: Figure,
       limit: "high" | "low" | number,
       corner?: string,
+      remedies?: readonly Remedy[],
     ) => {
       const rule = ruleNamed(sweepRules, lamp, id)
       if (!rule) return
@@ -85,48 +161,176 @@ export function judgeSweeps(lamp: Lamp, trace: LightTrace | undefined): Told {
           source: rule.source,
           amberBelow: 0,
           ...(corner ? { corner } : {}),
+          ...(remedies ? { remedies } : {}),
           ...atWorst(rule.source),
         }),
       )
     }
     const { name } = group
-    const { backward, ...shape } = shapeFigures(lamp, group)
+    const seen = trace ? sweepTimes(trace, group, line.when) : undefined
+    const { bare, ...shape } = shapeFigures(lamp, group)
     const ordered = ruleNamed(sweepRules, lamp, "Q-03")
+    const backward = seen ? litBackward(bare, seen) : bare.backward
     if (ordered)
       told.findings.push(
         light.judge("sweep-order", {
-          title: `LEDs of ${name} that step back inward`,
+          title: seen
+            ? `LEDs of ${name} that light before one nearer to the vehicle's middle, as seen on the bench`
+            : `LEDs of ${name} that step back inward`,
           where: whereOf({ group }),
           measured: { value: backward, unit: "" },
           limit: { value: 0, kind: "exactly", unit: "" },
           source: ordered.source,
+          remedies: backward > 0 ? outward(lamp, group, line) : [],
           ...atWorst(ordered.source),
+        }),
+      )
+    const held = ruleNamed(sweepRules, lamp, "Q-02")
+    if (held && seen)
+      told.findings.push(
+        light.judge("sweep-held", {
+          title: `LEDs of ${name} that go out before the wire does, as seen on the bench`,
+          where: whereOf({ group }),
+          measured: { value: Math.max(...seen.map((s) => s.dropped)), unit: "" },
+          limit: { value: 0, kind: "exactly", unit: "" },
+          source: held.source,
+          ...atWorst(held.source),
         }),
       )
     judge("sweep-turns", "Q-04", `Vertical turns along ${name}`, shape.turns, "high")
     judge("sweep-gap", "Q-06", `Widest gap along ${name}`, shape.gap, "high")
     judge("sweep-box", "Q-09", `Width to height of ${name}`, shape.box, "low")
-    judge("sweep-uniform", "Q-03", `Most uneven step along ${name}`, shape.uneven, unevenStep * 100)
-    const seen = trace ? sweepTimes(trace, group, line.when) : undefined
-    if (seen)
-      judge(
-        "sweep-finished",
-        "Q-05",
-        `Sweep of ${name} finished after its wire went live, as seen on the bench`,
-        finishedFigure(name, line, seen),
-        "high",
-        `slowest of ${seen.length} flashes`,
-      )
-    else
-      judge(
-        "sweep-finished",
-        "Q-05",
-        `Sweep of ${name} finished, as described`,
-        finishedFigure(name, line, undefined),
-        "high",
-      )
+    const pace = seen ? paceFigure(group, bare, seen) : undefined
+    judge(
+      "sweep-uniform",
+      "Q-03",
+      pace ? `Most uneven speed along ${name}, as seen on the bench` : `Most uneven step along ${name}`,
+      pace ?? shape.uneven,
+      unevenStep * 100,
+    )
+    const limit = ruleNamed(sweepRules, lamp, "Q-05")?.high ?? 0.2
+    const figure = finishedFigure(name, line, seen)
+    judge(
+      "sweep-finished",
+      "Q-05",
+      seen
+        ? `Sweep of ${name} finished after its wire went live, as seen on the bench`
+        : `Sweep of ${name} finished, as described`,
+      figure,
+      "high",
+      seen ? `slowest of ${seen.length} flashes` : undefined,
+      figure.value > 1000 * limit ? [faster(lamp, line, figure.value, 1000 * limit)] : [],
+    )
   }
   return told
+}
+
+/** LEDs that had half their level more than one step of the trace before a nearer one; the worst flash. */
+function litBackward({ outward: place }: SweepShape, seen: readonly SweepTime[]): number {
+  const byPlace = place.map((x, k) => ({ x, k })).sort((a, b) => a.x - b.x || a.k - b.k)
+  return Math.max(
+    0,
+    ...seen.map((s) => {
+      let latest = Number.NEGATIVE_INFINITY
+      let count = 0
+      for (const { k } of byPlace) {
+        if (s.lit[k]! < latest - traceSlack) count++
+        latest = Math.max(latest, s.lit[k]!)
+      }
+      return count
+    }),
+  )
+}
+
+/** The trace has a sample every four milliseconds; what lights within two counts as lit together. */
+const traceSlack = 0.008
+
+/** Speed from each step of LEDs that light together to the next, against the mean speed; the most uneven flash. */
+function paceFigure(
+  group: Group,
+  { outward: place }: SweepShape,
+  seen: readonly SweepTime[],
+): Figure | undefined {
+  let worst: { off: number; speed: number; mean: number } | undefined
+  for (const { lit } of seen) {
+    const order = lit.map((t, k) => ({ t, x: place[k]! })).sort((a, b) => a.t - b.t || a.x - b.x)
+    const steps: { t: number; x: number; n: number }[] = []
+    for (const { t, x } of order) {
+      const last = steps[steps.length - 1]
+      if (last && t - last.t / last.n < traceSlack) {
+        last.t += t
+        last.x += x
+        last.n++
+      } else steps.push({ t, x, n: 1 })
+    }
+    const middles = steps.map((s) => ({ t: s.t / s.n, x: s.x / s.n }))
+    const [first, last] = [middles[0], middles[middles.length - 1]]
+    if (!first || !last || middles.length < 3) continue
+    const mean = (last.x - first.x) / (last.t - first.t)
+    for (let k = 1; k < middles.length; k++) {
+      const speed = (middles[k]!.x - middles[k - 1]!.x) / (middles[k]!.t - middles[k - 1]!.t)
+      const off = Math.abs(speed / mean - 1)
+      if (!worst || off > worst.off) worst = { off, speed, mean }
+    }
+  }
+  if (!worst) return undefined
+  const id = (name: string) => `light.${group.name}.sweep.${name}`
+  const bench = (how: string) => measuredOn("light on the virtual bench", how)
+  return result(
+    id("uneven-speed"),
+    `most uneven speed along ${group.name}`,
+    100 * worst.off,
+    "%",
+    "|most uneven speed ÷ mean speed − 1|, from LEDs that light together to the next ones, outward",
+    [
+      fact(
+        id("mean-speed"),
+        "mean speed outward",
+        worst.mean / 1000,
+        "m/s",
+        bench("first to last LED of a flash"),
+      ),
+      fact(
+        id("odd-speed"),
+        "most uneven speed outward",
+        worst.speed / 1000,
+        "m/s",
+        bench("one step of a flash"),
+      ),
+    ],
+  )
+}
+
+/** The order that runs outward, tried on the group's LEDs. */
+function outward(lamp: Lamp, group: Group, line: ProgrammeLine): Remedy[] {
+  const face = lamp.faces.find((f) => f.name === group.face)
+  if (face?.centreLine === undefined || group.order === "outward") return []
+  const centre = face.centreLine
+  const sorted = [...group.leds].sort((a, b) => Math.abs(a.hole.x - centre) - Math.abs(b.hole.x - centre))
+  const shape = sweepShape(
+    sorted.map((l) => l.hole),
+    face.hole,
+    centre,
+  )
+  if (shape.backward > 0 || !line.sweep) return []
+  return [
+    {
+      says: `Let ${group.name} light outward.`,
+      changes: [{ path: `groups.${group.name}.order`, value: "outward" }],
+      gives: { value: 0, unit: "" },
+    },
+  ]
+}
+
+/** A sweep shorter by what it took too long, and a little more. */
+function faster(lamp: Lamp, line: ProgrammeLine, measured: number, limit: number): Remedy {
+  const within = 1000 * (line.sweep?.within ?? 0)
+  const next = Math.max(5, Math.floor((within - (measured - 0.97 * limit)) / 5) * 5)
+  return {
+    says: `Let the sweep of ${line.light} take ${next} ms.`,
+    changes: [{ path: `programme.${lamp.programme.indexOf(line)}.sweep.within`, value: `${next} ms` }],
+    gives: { value: measured - (within - next), unit: "ms" },
+  }
 }
 
 /** The line decides the id: a group may have several sweeping lines. */
@@ -160,7 +364,7 @@ function shapeFigures(lamp: Lamp, group: Group) {
   const mm = (name: string, title: string, value: number, how: string) =>
     fact(id(name), title, value, "mm", places(how))
   return {
-    backward: shape.backward,
+    bare: shape,
     turns: fact(
       id("turns"),
       `vertical turns along ${group.name}`,

@@ -54,6 +54,20 @@ export const light = catalogue("light", {
     about: "A sweeping indicator lights from inboard to outboard, part after part.",
     advice: `${official}Use order: outward, and set the face's centre line.`,
   },
+  "sweep-held": {
+    about: "Every part of a sweeping indicator, once lit, stays lit until the on phase ends.",
+    advice: `${official}Look for a programme line that dims the group while its wire is live.`,
+  },
+  "first-light": {
+    about:
+      "From operating the control to the first light: the flasher's dark phase, where it begins with one, and the lamp's own delay as the bench shows it.",
+    advice: "Fit a faster flasher, or one that begins with light.",
+  },
+  "first-dark": {
+    about:
+      "From operating the control to the first extinction: one period of the flasher and the lamp's own fall.",
+    advice: "Fit a faster flasher, or shorten the line's fall.",
+  },
   "sweep-finished": {
     about: "All parts of a sweeping indicator must be lit a fifth of a second after it began.",
     advice: `${official}Shorten the sweep's \`within\`.`,

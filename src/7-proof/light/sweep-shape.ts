@@ -22,6 +22,8 @@ export interface SweepShape {
   /** Mean step and the one that deviates most, along x outward, mm. */
   readonly meanStep: number
   readonly oddStep: number
+  /** Each place along x outward, counted from the first, mm. */
+  readonly outward: readonly number[]
 }
 
 const noShape: SweepShape = {
@@ -35,6 +37,7 @@ const noShape: SweepShape = {
   uneven: 0,
   meanStep: 0,
   oddStep: 0,
+  outward: [],
 }
 
 /** `centre`: x of the vehicle's centre line; absent: outward is the way from first to last LED. */
@@ -82,6 +85,7 @@ export function sweepShape(
     uneven: Math.abs(oddStep - meanStep) / Math.abs(meanStep || 1e-9),
     meanStep,
     oddStep,
+    outward: places.map((p) => outward * (p.x - first.x)),
   }
 }
 
