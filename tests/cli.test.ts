@@ -228,3 +228,12 @@ describe("compare", () => {
     expect(all).toContain("report.json is missing")
   })
 })
+
+test("make --pdf writes the sheet as a PDF; an unknown paper is refused before the work", () => {
+  const out = join(folder, "with-pdf")
+  expect(lampwright("make", marker, "--out", out, "--pdf", "letter").status).toBe(0)
+  expect(readFileSync(join(out, "build-sheet.pdf")).subarray(0, 5).toString()).toBe("%PDF-")
+  const refused = lampwright("make", marker, "--out", out, "--pdf", "a5")
+  expect(refused.status).toBe(1)
+  expect(refused.all).toContain("a4 or letter")
+})

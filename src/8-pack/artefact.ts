@@ -39,6 +39,12 @@ export interface PackInput {
   readonly stages: readonly string[]
 }
 
+/** A file that is not text, made by a door. */
+export interface BinaryFile {
+  readonly path: string
+  readonly bytes: Uint8Array
+}
+
 export interface PackOptions {
   /** Leaves out what a machine would run: cutter programs and firmware. */
   readonly withhold?: boolean

@@ -10,7 +10,7 @@ import type { BuiltLamp } from "./as-built/compare-built.ts"
 import { asBuilt } from "./as-built/sheet-as-built.ts"
 import { assembly } from "./bring-up/assembly.ts"
 import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
-import { drawComponentSide, drawCopperSide, drawFace } from "./draw.ts"
+import { drawComponentSide, drawCopperSide, drawDrills, drawFace } from "./draw.ts"
 import { partLines } from "./parts-list.ts"
 import { escapeXml, type Scene, sceneElement } from "./scene.ts"
 import { bringUp } from "./sheet-bring-up.ts"
@@ -169,7 +169,7 @@ ${table(["", "Board", "Step", "Tool", "Depth", "Program", right("Time")], rows)}
 <li>Tape or clamp the sheet flat on scrap board. Engrave first, then drill, cut out last.</li>
 <li>Engraver: ${engraver.tip} mm tip, ${engraver.angle}°. Make a test cut of 10 mm in a spare corner and measure the groove before the first board.</li>
 <li>After engraving, brush the board and look at every groove against the light. Where a groove is not through, run the program again with z set 0.02 mm lower rather than scraping by hand (common practice, no source).</li>
-<li>Drilling by hand: print <code>drawings/…-drill.svg</code> at 100 %, measure both 80 mm bars; if either is off by more than 0.4 mm, do not drill from the print.</li>
+<li>Drilling by hand: take the drill templates below, printed at 100 %, and measure both bars; if either is off by more than 0.4 mm, do not drill from the print.</li>
 </ol>
 ${boards.boards
   .map(
@@ -182,7 +182,10 @@ ${boards.boards
         `drawings/${b.name}-copper.svg`,
       )}`,
   )
-  .join("\n")}`
+  .join("\n")}
+<h2 class="page" id="drilling">Drill templates</h2>
+<p>For drilling by hand, seen from the copper side. Measure the bars on the paper before the first hole.</p>
+${boards.boards.map((b) => figure(drawDrills(b), `drawings/${b.name}-drill.svg`)).join("\n")}`
 }
 
 /**

@@ -17,9 +17,11 @@ import { linksCsv, wiringCsv } from "./wiring-list.ts"
 export { findFaults } from "./bring-up/find-fault.ts"
 export { solveFaults } from "./bring-up/plan-bring-up.ts"
 export { readReadings } from "./bring-up/read-readings.ts"
+export { doNotCut } from "./build-sheet.ts"
 export { compareRevisions, isSame } from "./compare/compare-revisions.ts"
 export { type Revision, readRevision } from "./compare/revision.ts"
 export { tellComparison } from "./compare/tell-comparison.ts"
+export { columnGap, type SheetDocument, sheetDocument } from "./pdf/sheet-document.ts"
 
 /**
  * Packs a designed lamp. With `withhold`, cutter programs and firmware stay out.

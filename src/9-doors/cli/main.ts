@@ -46,9 +46,10 @@ program
   .argument("<lamp>", "the description (YAML)")
   .requiredOption("--out <dir>", "folder for the pack")
   .option("--keep-going", "write cutter programs and firmware even when a finding is red (marked DO NOT CUT)")
+  .option("--pdf <paper>", "also write the build sheet as a PDF for a4 or letter paper")
   .description("make the pack: boards, cutter programs, firmware, parts list, drawings, build sheet, report")
-  .action((lamp: string, o: { out: string; keepGoing?: boolean }) =>
-    finish(makePack(lamp, o.out, o.keepGoing === true)),
+  .action((lamp: string, o: { out: string; keepGoing?: boolean; pdf?: string }) =>
+    finish(makePack(lamp, o.out, { ...o, keepGoing: o.keepGoing === true })),
   )
 
 program

@@ -5,14 +5,14 @@ import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync
 import { constants } from "node:os"
 import { basename, dirname, join, relative, resolve } from "node:path"
 import { contentHash } from "../../0-ground/numbers/hash.ts"
-import type { PackFile } from "../../8-pack/artefact.ts"
+import type { BinaryFile, PackFile } from "../../8-pack/artefact.ts"
 import { because, Refusal } from "./refusal.ts"
 
 /**
  * Puts the pack at `out`, replacing an earlier pack as a whole.
  * Refuses a folder that holds anything else than a pack.
  */
-export function writePack(out: string, files: readonly PackFile[]): void {
+export function writePack(out: string, files: readonly (PackFile | BinaryFile)[]): void {
   const target = resolve(out)
   const fresh = beside(target, process.pid, "new")
   try {
@@ -20,11 +20,12 @@ export function writePack(out: string, files: readonly PackFile[]): void {
     putRight(target)
     refuseForeign(target, out)
     mkdirSync(fresh)
-    for (const { path, text } of files) {
+    for (const file of files) {
+      const { path } = file
       const full = resolve(fresh, path)
       if (relative(fresh, full).startsWith("..")) throw new Refusal(`${path} would lie outside the pack`)
       mkdirSync(dirname(full), { recursive: true })
-      writeFileSync(full, text)
+      writeFileSync(full, "bytes" in file ? file.bytes : file.text)
     }
     holdSignals()
     swap(fresh, target)
