@@ -1,4 +1,5 @@
-// Which parts go on which board, and the wires between boards.
+// Which parts go on which board, and the wires between boards: LEDs behind their face, controller, drivers and supply
+// where the description says, and what may stand on several boards where that leaves the fewest wires.
 // Vehicle wires and earth come straight to every board that uses them; any other net that lives on several boards
 // gets one wire pad on each and harness wires from the board where its first part sits.
 
@@ -7,6 +8,7 @@ import type { BoardRequest, Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit, Home, Part } from "../3-drive/artefact.ts"
 import type { HarnessWire } from "./artefact.ts"
 import { state } from "./board-findings.ts"
+import { divideParts } from "./divide-parts.ts"
 
 export interface WirePad {
   readonly board: string
@@ -28,9 +30,10 @@ export function assignParts(lamp: Lamp, circuit: Circuit): Assigned {
   const findings: Finding[] = []
   const parts = new Map<string, Part[]>(lamp.boards.map((b) => [b.name, []]))
   const missing = new Map<string, string[]>()
+  const divided = divide(lamp, circuit)
   for (const part of circuit.parts) {
-    const board = boardFor(lamp, part)
-    if (board) parts.get(board.name)!.push(part)
+    const board = divided.get(part.ref)
+    if (board !== undefined) parts.get(board)!.push(part)
     else {
       const what = homeText(part.home)
       missing.set(what, [...(missing.get(what) ?? []), part.ref])
@@ -49,17 +52,49 @@ export function assignParts(lamp: Lamp, circuit: Circuit): Assigned {
   return { parts, pads, harness, findings }
 }
 
-const carrier = (lamp: Lamp, word: string): BoardRequest | undefined =>
-  lamp.boards.find((b) => b.carries.includes(word))
-
-function boardFor(lamp: Lamp, part: Part): BoardRequest | undefined {
-  const { home } = part
-  const electronics = () => carrier(lamp, "drivers") ?? carrier(lamp, "supply") ?? carrier(lamp, "controller")
-  if (home.kind === "group") {
-    const board = carrier(lamp, home.group)
-    return board?.roomFor === "leds-only" && part.kind !== "led" ? electronics() : board
+/** Board name of each part that has one. */
+function divide(lamp: Lamp, circuit: Circuit): Map<string, string> {
+  const housed = circuit.parts.flatMap((part) => {
+    const boards = boardsFor(lamp, part)
+    return boards.length > 0 ? [{ part, boards }] : []
+  })
+  const members = new Map<string, number[]>()
+  const join = (net: string, p: number) => {
+    const list = members.get(net)
+    if (!list) members.set(net, [p])
+    else if (!list.includes(p)) list.push(p)
   }
-  return carrier(lamp, home.kind) ?? electronics()
+  housed.forEach(({ part }, p) => {
+    for (const net of netsOf(part)) join(net, p)
+    if (part.ref === circuit.controller) for (const s of circuit.signals) join(s.net, p)
+  })
+  const on = divideParts({
+    allowed: housed.map(({ boards }) => boards.map((b) => lamp.boards.indexOf(b))),
+    nets: [...members.values()],
+    boards: lamp.boards.length,
+  })
+  return new Map(housed.map(({ part }, p) => [part.ref, lamp.boards[on[p]!]!.name]))
+}
+
+const carriers = (lamp: Lamp, word: string): BoardRequest[] =>
+  lamp.boards.filter((b) => b.carries.includes(word))
+
+/** Boards a part may stand on, its own first. A part with a pinned place and an LED have no choice. */
+function boardsFor(lamp: Lamp, part: Part): BoardRequest[] {
+  const { home } = part
+  const pinned = lamp.boards.filter((b) => Object.hasOwn(lamp.pins, `boards.${b.name}.${part.ref}`))
+  if (pinned.length > 0 && part.kind !== "led") return pinned.slice(0, 1)
+  const electronics = () =>
+    ["drivers", "supply", "controller"].map((w) => carriers(lamp, w)).find((list) => list.length > 0) ?? []
+  if (home.kind !== "group") {
+    const own = carriers(lamp, home.kind)
+    return own.length > 0 ? own : electronics()
+  }
+  const board = carriers(lamp, home.group)[0]
+  if (part.kind === "led") return board ? [board] : []
+  if (!board) return []
+  if (board.roomFor === "leds-only") return electronics()
+  return [board, ...carriers(lamp, "drivers").filter((b) => b !== board && b.roomFor === "everything")]
 }
 
 const homeText = (home: Home): string => (home.kind === "group" ? home.group : home.kind)
