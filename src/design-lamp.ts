@@ -93,7 +93,7 @@ export function* designLamp(
   const firmware = yield* stage("firmware", memory, [circuit, behaviour, boards.pinChoice], () =>
     makeFirmware(circuit, behaviour, boards.pinChoice),
   )
-  const { copper, plan } = yield* stage("cut", memory, [boardPart(lamp), boards], () =>
+  const { copper, plan } = yield* stage("cut", memory, [boardPart(lamp), lamp.cutting, boards], () =>
     designCut(lamp, boards),
   )
   const made = { lamp, circuit, behaviour, boards, programs: plan.programs, firmware }

@@ -138,6 +138,18 @@ export interface BoardRequest {
   readonly roomFor: "everything" | "leds-only"
   /** Where the wires leave, in the same coordinates as the outline (or the face); absent: nearest edge. */
   readonly wiresAt?: FacePoint
+  /** What else is cut, in the same coordinates. */
+  readonly notches?: readonly { readonly at: FacePoint; readonly width: Mm; readonly depth: Mm }[]
+  readonly slots?: readonly { readonly from: FacePoint; readonly to: FacePoint; readonly width: Mm }[]
+  /** Closed rings. */
+  readonly clear?: readonly (readonly FacePoint[])[]
+  /** `at` is its middle; `turn` in degrees counter-clockwise as read on the copper side. */
+  readonly text?: readonly {
+    readonly says: string
+    readonly at: FacePoint
+    readonly height: Mm
+    readonly turn: number
+  }[]
 }
 
 export interface CopperClad {
@@ -145,6 +157,8 @@ export interface CopperClad {
   readonly thickness: Mm
   readonly copper: Mm
   readonly sheet: { readonly w: Mm; readonly h: Mm }
+  /** Bow of the loose sheet as a share of its length. */
+  readonly flatness?: number
 }
 
 export interface Cutter {
@@ -155,7 +169,17 @@ export interface Cutter {
     readonly feed: MmPerMinute
     readonly plunge: MmPerMinute
     readonly spindle: number
+    /** Full reading of the gauge at the tip. */
+    readonly runOut?: Mm
+    /** Length of the point that is worn off. */
+    readonly wear?: Mm
   }
+  /** End mills for clearing, widest first. */
+  readonly mills?: readonly {
+    readonly diameter: Mm
+    readonly feed: MmPerMinute
+    readonly plunge: MmPerMinute
+  }[]
   readonly drills: readonly Mm[]
   readonly drillFeed: MmPerMinute
   readonly router: { readonly diameter: Mm; readonly feed: MmPerMinute; readonly stepDown: Mm }
@@ -164,6 +188,11 @@ export interface Cutter {
     readonly acceleration: number
     readonly flatness: Mm
     readonly clearHeight: Mm
+    readonly greatestFeed?: MmPerMinute
+    /** Revolutions a minute. */
+    readonly spindle?: { readonly lowest: number; readonly highest: number }
+    readonly resolution?: Mm
+    readonly backlash?: Mm
   }
 }
 
@@ -177,6 +206,20 @@ export interface BuiltRecord {
   readonly readings?: { readonly file: string; readonly text?: string }
   readonly photos: readonly string[]
   readonly changes: readonly string[]
+}
+
+/** How boards are cut; what is absent takes its default (see the schema). */
+export interface Cutting {
+  readonly separate: "between" | "around"
+  /** Share by which a second pass overlaps the first. */
+  readonly secondPass?: number
+  /** Middle of a groove all round, this far inside the edge. */
+  readonly edgeGroove?: Mm
+  readonly direction: "climb" | "conventional"
+  readonly leadIn: Mm
+  readonly files: "one-per-tool" | "one"
+  /** Greatest distance between probed places. */
+  readonly probes: Mm
 }
 
 export interface Place {
@@ -204,6 +247,7 @@ export interface Lamp {
   readonly boards: readonly BoardRequest[]
   readonly copperClad: CopperClad
   readonly cutter: Cutter
+  readonly cutting?: Cutting
   /** Choices held by hand, by path; checked as hard as our own. */
   readonly pins: Readonly<Record<string, string | number>>
   /** Newest last; absent where nothing was recorded. */

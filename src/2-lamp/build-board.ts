@@ -1,5 +1,6 @@
 // A board request: where it lies, its own edge if it has one, its screws.
 
+import type { FacePoint } from "../0-ground/geometry/point.ts"
 import { boundingBox } from "../0-ground/geometry/polygon.ts"
 import type { BoardRequest, Face, Hole } from "./artefact.ts"
 import { type FindDrawing, importDrawing, soundEdge } from "./build-face.ts"
@@ -63,6 +64,52 @@ export function buildBoard(
     ...(shape.notch === undefined ? {} : { notch: shape.notch }),
     roomFor: shape["room-for"],
     ...(x === undefined || y === undefined ? {} : { wiresAt: { x, y } }),
+    ...cutsOf(name, shape, edge, at),
+  }
+}
+
+/** Notches, slots, cleared areas and text; each must touch the board. */
+function cutsOf(
+  name: string,
+  shape: BoardShape,
+  edge: readonly FacePoint[],
+  { tree, findings }: Located,
+): Pick<BoardRequest, "notches" | "slots" | "clear" | "text"> {
+  const { minX, minY, maxX, maxY } = boundingBox(edge)
+  const placed = (what: string, path: string, points: readonly FacePoint[]) => {
+    const lost = points.find(({ x, y }) => x < minX || x > maxX || y < minY || y > maxY)
+    if (!lost) return
+    findings.push(
+      report.state("board-cut", {
+        severity: "red",
+        title: `${what} of ${quote(name)} at x ${lost.x} mm, y ${lost.y} mm lies outside ${minX.toFixed(1)}…${maxX.toFixed(1)} by ${minY.toFixed(1)}…${maxY.toFixed(1)} mm.`,
+        where: { ...where(tree, `boards.${name}.${path}`), x: lost.x, y: lost.y, frame: "face" },
+      }),
+    )
+  }
+  const p = ([x, y]: readonly [number, number]): FacePoint => ({ x, y })
+  const notches = shape.notches?.map((n) => ({ at: p(n.at), width: n.width, depth: n.depth }))
+  const slots = shape.slots?.map((s) => ({ from: p(s.from), to: p(s.to), width: s.width }))
+  const clear = shape.clear?.map((c) => {
+    if ("points" in c) return c.points.map(p)
+    const [x, y] = c.at
+    const { w, h } = c.size
+    return [
+      { x, y },
+      { x: x + w, y },
+      { x: x + w, y: y + h },
+      { x, y: y + h },
+    ]
+  })
+  const text = shape.text?.map((t) => ({ says: t.says, at: p(t.at), height: t.height, turn: t.turn }))
+  for (const [i, n] of (notches ?? []).entries()) placed("The notch", `notches.${i}`, [n.at])
+  for (const [i, s] of (slots ?? []).entries()) placed("The slot", `slots.${i}`, [s.from, s.to])
+  for (const [i, t] of (text ?? []).entries()) placed("The text", `text.${i}`, [t.at])
+  return {
+    ...(notches ? { notches } : {}),
+    ...(slots ? { slots } : {}),
+    ...(clear ? { clear } : {}),
+    ...(text ? { text } : {}),
   }
 }
 

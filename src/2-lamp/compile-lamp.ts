@@ -128,7 +128,9 @@ function assemble(
   boards: readonly BoardRequest[],
   tree: Tree,
 ): Lamp {
-  const { vehicle, cutter } = whole
+  const { vehicle, cutter, cutting } = whole
+  const { "run-out": runOut, wear, ...engraver } = cutter.engraver
+  const { machine } = cutter
   const clad = whole["copper-clad"]
   return {
     name: whole.name,
@@ -150,9 +152,23 @@ function assemble(
       fall: line.fall,
     })),
     boards,
-    copperClad: clad,
+    copperClad: {
+      base: clad.base,
+      thickness: clad.thickness,
+      copper: clad.copper,
+      sheet: clad.sheet,
+      ...(clad.flatness === undefined ? {} : { flatness: clad.flatness }),
+    },
     cutter: {
-      engraver: { ...cutter.engraver, spindle: cutter.engraver.spindle * 60 },
+      engraver: {
+        ...engraver,
+        spindle: engraver.spindle * 60,
+        ...(runOut === undefined ? {} : { runOut }),
+        ...(wear === undefined ? {} : { wear }),
+      },
+      ...(cutter.mills === undefined
+        ? {}
+        : { mills: [...cutter.mills].sort((a, b) => b.diameter - a.diameter) }),
       drills: [...new Set(cutter.drills)].sort((a, b) => a - b),
       drillFeed: cutter["drill-feed"],
       router: {
@@ -161,12 +177,31 @@ function assemble(
         stepDown: cutter.router["step-down"],
       },
       machine: {
-        rapid: cutter.machine.rapid,
-        acceleration: cutter.machine.acceleration,
-        flatness: cutter.machine.flatness,
-        clearHeight: cutter.machine["clear-height"],
+        rapid: machine.rapid,
+        acceleration: machine.acceleration,
+        flatness: machine.flatness,
+        clearHeight: machine["clear-height"],
+        ...(machine["greatest-feed"] === undefined ? {} : { greatestFeed: machine["greatest-feed"] }),
+        ...(machine.spindle === undefined
+          ? {}
+          : { spindle: { lowest: machine.spindle.lowest * 60, highest: machine.spindle.highest * 60 } }),
+        ...(machine.resolution === undefined ? {} : { resolution: machine.resolution }),
+        ...(machine.backlash === undefined ? {} : { backlash: machine.backlash }),
       },
     },
+    ...(cutting === undefined
+      ? {}
+      : {
+          cutting: {
+            separate: cutting.separate,
+            ...(cutting["second-pass"] === undefined ? {} : { secondPass: cutting["second-pass"] }),
+            ...(cutting["edge-groove"] === undefined ? {} : { edgeGroove: cutting["edge-groove"] }),
+            direction: cutting.direction,
+            leadIn: cutting["lead-in"],
+            files: cutting.files,
+            probes: cutting.probes,
+          },
+        }),
     pins: whole.pins,
     places: placesOf(tree),
     seed: whole.seed,

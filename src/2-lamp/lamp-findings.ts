@@ -222,6 +222,10 @@ export const lampFindings = catalogue("lamp", {
     about: "An LED stands behind its hole, so the board must reach under both of its leads.",
     advice: "Move the hole inward, or make the board's inset smaller.",
   },
+  "board-cut": {
+    about: "Notches, slots and engraved text lie on the board they belong to.",
+    advice: "Give its place in the same coordinates as the outline.",
+  },
   "board-wires": {
     about: "Wires leave a board at its edge or inside it.",
     advice: "Give wires-at in the same coordinates as the outline.",

@@ -383,6 +383,41 @@ const programmeLine = z
   })
   .meta({ description: "One line of the light programme." })
 
+const notch = z
+  .strictObject({
+    at: point,
+    width: length("Width of the notch; its end and its mouth are rounded.", 0.5, 100, "6 mm"),
+    depth: length("How far it reaches in from the edge.", 0.3, 100, "4 mm"),
+  })
+  .meta({ description: "A rounded notch in the edge, nearest to the point given, for wires to pass." })
+
+const slot = z
+  .strictObject({
+    from: point,
+    to: point,
+    width: length("Width of the slot; the router must fit in it.", 0.5, 50, "2 mm"),
+  })
+  .meta({ description: "A slot milled through the board between the middles of its two round ends." })
+
+const clearForms = [
+  z
+    .strictObject({ at: point, size: size("Size of the area.", 0.5, 2000) })
+    .meta({ description: "A rectangle by its lower left corner." }),
+  z.strictObject({ points: z.array(point).min(3).max(500) }).meta({ description: "A closed polygon." }),
+] as const
+
+const engravedText = z
+  .strictObject({
+    says: z.string().min(1).max(60).meta({ description: "What is engraved, in single strokes." }),
+    at: point,
+    height: length("Height of the capitals.", 0.8, 50, "2.5 mm").prefault("2.5 mm"),
+    turn: quantity("angle", "Turned counter-clockwise as read on the copper side.", {
+      low: -360,
+      high: 360,
+    }).prefault("0°"),
+  })
+  .meta({ description: "Text engraved on the copper side, its middle at the point given." })
+
 const board = z
   .strictObject({
     carries: z
@@ -419,6 +454,12 @@ const board = z
     "wires-at": point
       .optional()
       .meta({ description: "Where the wires leave; the nearest edge when absent." }),
+    notches: z.array(notch).min(1).max(20).optional(),
+    slots: z.array(slot).min(1).max(20).optional(),
+    clear: z.array(z.union(clearForms)).min(1).max(20).optional().meta({
+      description: "Areas freed of all copper that is neither track nor land.",
+    }),
+    text: z.array(engravedText).min(1).max(20).optional(),
   })
   .meta({ description: "A board to be made." })
 
@@ -462,8 +503,17 @@ const copperClad = z
   .strictObject({
     base: z.enum(["FR1", "FR4"]).meta({ description: "Board material." }),
     thickness: length("Thickness of the board.", 0.2, 5, "1.6 mm"),
-    copper: length("Copper thickness.", 0.005, 0.21, "35 µm"),
+    copper: quantity("foil", "Copper thickness, or its weight (305 g/m², 1 oz/ft²).", {
+      low: 0.005,
+      high: 0.21,
+    }),
     sheet: size("The sheet it is cut from.", 10, 1000),
+    flatness: quantity(
+      "share",
+      "Bow of the loose sheet as a share of its length, as its maker says.",
+      { low: 0, high: 0.1 },
+      "1 %",
+    ).optional(),
   })
   .meta({ description: "The copper-clad sheet." })
 
@@ -471,6 +521,18 @@ const cutter = z
   .strictObject({
     engraver: z.strictObject({
       tip: length("Flat at the tip.", 0, 3, "0.2 mm"),
+      "run-out": length(
+        "Run-out of the tip in the spindle, full reading of the gauge; it widens every groove.",
+        0,
+        0.5,
+        "0.01 mm",
+      ).optional(),
+      wear: length(
+        "Length of the point that is worn off; the flat is wider by what it lacks.",
+        0,
+        1,
+        "0.05 mm",
+      ).optional(),
       angle: quantity("angle", "Full included angle.", { low: 1, high: 120 }),
       depth: length("Cutting depth below the copper surface.", 0.01, 1, "0.1 mm"),
       feed: quantity("feed", "Feed while cutting.", { low: 1, high: 10_000 }),
@@ -490,7 +552,31 @@ const cutter = z
       feed: quantity("feed", "Feed while routing.", { low: 1, high: 5000 }).prefault("240 mm/min"),
       "step-down": length("Depth of each pass.", 0.05, 3, "0.5 mm").prefault("0.5 mm"),
     }),
+    mills: z
+      .array(
+        z.strictObject({
+          diameter: length("Diameter of the end mill.", 0.1, 6, "0.8 mm"),
+          feed: quantity("feed", "Feed while clearing.", { low: 1, high: 5000 }).prefault("200 mm/min"),
+          plunge: quantity("feed", "Feed into the copper.", { low: 1, high: 5000 }).prefault("60 mm/min"),
+        }),
+      )
+      .max(10)
+      .optional()
+      .meta({ description: "End mills at hand for clearing copper; without one the engraver clears." }),
     machine: z.strictObject({
+      "greatest-feed": quantity("feed", "Fastest feed the machine cuts with.", {
+        low: 10,
+        high: 50_000,
+      }).optional(),
+      spindle: z
+        .strictObject({
+          lowest: quantity("rate", "Slowest the spindle turns.", { low: 1, high: 2000 }, "5000 /min"),
+          highest: quantity("rate", "Fastest the spindle turns.", { low: 1, high: 2000 }, "24000 /min"),
+        })
+        .optional()
+        .meta({ description: "Speeds the spindle can be set to." }),
+      resolution: length("Smallest step of an axis.", 0, 0.2, "0.005 mm").optional(),
+      backlash: length("Play of an axis when it turns back.", 0, 1, "0.02 mm").optional(),
       rapid: quantity("feed", "Travel above the work.", { low: 50, high: 50_000 }, "1500 mm/min"),
       acceleration: quantity("acceleration", "Acceleration of the axes.", { low: 1, high: 20_000 }).prefault(
         "100 mm/s²",
@@ -523,6 +609,42 @@ const builtRecord = z
   })
   .meta({ description: "One lamp as it was built: readings, photos, departures from the design." })
 
+const cutting = z
+  .strictObject({
+    separate: z.enum(["between", "around"]).default("between").meta({
+      description:
+        "between: one groove between two neighbours, copper kept wide; around: a groove round each piece as drawn.",
+    }),
+    "second-pass": quantity(
+      "share",
+      "A second pass beside the first wherever there is room, overlapping it by this share; none when absent.",
+      { low: 0.1, high: 0.9 },
+      "40 %",
+    ).optional(),
+    "edge-groove": length(
+      "A groove all round, its middle this far inside the edge, so that a burr of the edge touches no net; none when absent.",
+      0.1,
+      5,
+      "0.3 mm",
+    ).optional(),
+    direction: z.enum(["climb", "conventional"]).default("conventional").meta({
+      description: "Which way the router goes round an edge or a hole, for a spindle that turns clockwise.",
+    }),
+    "lead-in": length(
+      "Where a groove closes on itself the tool ramps in over this length and runs over its start by as much.",
+      0,
+      10,
+      "1 mm",
+    ).prefault("1 mm"),
+    files: z.enum(["one-per-tool", "one"]).default("one-per-tool").meta({
+      description: "one: a board's programs in one file that stops for each tool.",
+    }),
+    probes: length("Distance between the places the probing program measures.", 2, 100, "12 mm").prefault(
+      "12 mm",
+    ),
+  })
+  .meta({ description: "How the boards are cut." })
+
 export const lampShape = z
   .strictObject({
     lampwright: z.literal(1).meta({ description: "Form of the description." }),
@@ -535,6 +657,7 @@ export const lampShape = z
     boards: named("The boards to be made.", board),
     "copper-clad": copperClad,
     cutter,
+    cutting: cutting.optional(),
     pins: z
       .record(z.string(), z.union([z.string(), z.number()]))
       .default({})

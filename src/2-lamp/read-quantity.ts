@@ -6,6 +6,7 @@ import { showNumber } from "../0-ground/text/show.ts"
 
 export type Dimension =
   | "length"
+  | "foil"
   | "area"
   | "voltage"
   | "current"
@@ -41,24 +42,38 @@ const prefixed = (unit: string, ...prefixes: string[]) =>
 // Conductor of an American wire gauge number (ASTM B258: d = 0.127 mm · 92^((36 − n)/39), from memory).
 const gauge = (n: number) => (Math.PI / 4) * (0.127 * 92 ** ((36 - n) / 39)) ** 2
 
+// 1 in = 25.4 mm exactly (international yard agreement, 1959).
+const lengths = {
+  mm: same,
+  cm: times(10),
+  m: times(1000),
+  µm: times(0.001),
+  um: times(0.001),
+  in: times(25.4),
+  inch: times(25.4),
+  '"': times(25.4),
+  ft: times(304.8),
+  thou: times(0.0254),
+  mil: times(0.0254),
+}
+/** Copper weighs 8.96 g/cm³ (textbooks, from memory): 1 g/m² is 1/8960 mm thick. */
+const gramsPerSquareMetre = 1 / 8960
+/** 1 oz avoirdupois = 28.349523125 g on 1 ft² = 0.09290304 m²: 305.15 g/m². */
+const ounce = (28.349523125 / 0.09290304) * gramsPerSquareMetre
+
 const kinds: Readonly<Record<Dimension, Kind>> = {
-  length: {
-    asked: "a length",
-    example: "2 mm",
+  length: { asked: "a length", example: "2 mm", unit: "mm", units: lengths },
+  foil: {
+    asked: "a copper thickness or weight",
+    example: "35 µm",
     unit: "mm",
-    // 1 in = 25.4 mm exactly (international yard agreement, 1959).
     units: {
-      mm: same,
-      cm: times(10),
-      m: times(1000),
-      µm: times(0.001),
-      um: times(0.001),
-      in: times(25.4),
-      inch: times(25.4),
-      '"': times(25.4),
-      ft: times(304.8),
-      thou: times(0.0254),
-      mil: times(0.0254),
+      ...lengths,
+      "g/m²": times(gramsPerSquareMetre),
+      "g/m2": times(gramsPerSquareMetre),
+      oz: times(ounce),
+      "oz/ft²": times(ounce),
+      "oz/ft2": times(ounce),
     },
   },
   area: {
@@ -175,7 +190,7 @@ export function readQuantity(raw: string | number, dimension: Dimension): ReadQu
   }
   const split = /^([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*)$/s.exec(text)
   const inch = /^(\d+)\/(\d+)\s*(in|inch|")$/.exec(text)
-  if (inch && dimension === "length" && Number(inch[2]) > 0)
+  if (inch && (dimension === "length" || dimension === "foil") && Number(inch[2]) > 0)
     return { ok: true, value: (Number(inch[1]) / Number(inch[2])) * 25.4 }
   const gaugeFirst = /^AWG\s*(\d+)$/i.exec(text)
   if (gaugeFirst && dimension === "area") return { ok: true, value: gauge(Number(gaugeFirst[1])) }

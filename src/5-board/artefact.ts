@@ -60,6 +60,22 @@ export interface ScrewHole {
   readonly keepOut: Mm
 }
 
+/** Milled through the board between the middles of its two round ends. */
+export interface Slot {
+  readonly from: BoardPoint
+  readonly to: BoardPoint
+  readonly width: Mm
+}
+
+/** Engraved in single strokes, its middle at (x, y), turned counter-clockwise, degrees. */
+export interface BoardText {
+  readonly says: string
+  readonly x: Mm
+  readonly y: Mm
+  readonly height: Mm
+  readonly turn: number
+}
+
 export interface Board {
   readonly name: string
   /** Where the board lies behind its face; boards without a face have a pose of their own. */
@@ -69,6 +85,11 @@ export interface Board {
   readonly outline: readonly BoardPoint[]
   readonly size: { readonly w: Mm; readonly h: Mm }
   readonly screws: readonly ScrewHole[]
+  /** What the description asks to be cut besides; absent where it asks for nothing. */
+  readonly slots?: readonly Slot[]
+  /** Rings in which no copper but tracks and lands is to stay. */
+  readonly clear?: readonly (readonly BoardPoint[])[]
+  readonly text?: readonly BoardText[]
   readonly parts: readonly PlacedPart[]
   readonly lands: readonly Land[]
   readonly tracks: readonly Track[]

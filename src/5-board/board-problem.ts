@@ -5,7 +5,7 @@ import type { BoardPoint, BoardPose } from "../0-ground/geometry/point.ts"
 import type { Ampere, Mm } from "../0-ground/units/brand.ts"
 import type { PackageType } from "../1-stock/artefact.ts"
 import type { BoardRequest } from "../2-lamp/artefact.ts"
-import type { ScrewHole } from "./artefact.ts"
+import type { Board, ScrewHole } from "./artefact.ts"
 
 export interface ProblemPart {
   readonly ref: string
@@ -51,7 +51,11 @@ export interface BoardProblem {
   readonly request: BoardRequest
   readonly outline: readonly BoardPoint[]
   readonly pose: BoardPose
+  /** Screws, then discs over the slots; the first `ownScrews` are screws. */
   readonly screws: readonly ScrewHole[]
+  readonly ownScrews: number
+  /** Asked to be cut besides, carried through to the board. */
+  readonly cuts: Pick<Board, "slots" | "clear" | "text">
   readonly parts: readonly ProblemPart[]
   readonly nets: readonly ProblemNet[]
   readonly freedoms: readonly Freedom[]

@@ -3,7 +3,7 @@
 import { type Crew, shareOut } from "../0-ground/crew.ts"
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
-import { grooveWidth } from "../0-ground/geometry/groove.ts"
+import { grooveWidth, sweptTip } from "../0-ground/geometry/groove.ts"
 import type { Work } from "../0-ground/progress.ts"
 import type { BoardRequest, Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
@@ -218,12 +218,12 @@ function better(board: Board, placement: Placement, than: { board: Board; placem
 }
 
 function copperRules(lamp: Lamp, circuit: Circuit, problem: BoardProblem): CopperRules {
-  const { tip, angle, depth } = lamp.cutter.engraver
+  const { engraver } = lamp.cutter
   const kinds = new Map(circuit.nets.map((n) => [n.name, n.kind]))
   const needed = (n: number) => trackWidth(problem.nets[n]!.current, lamp.copperClad.copper, trackRise)
   return {
     trackWidth: leastTrack,
-    clearance: grooveWidth(tip, angle, depth) + clearanceAllowance,
+    clearance: grooveWidth(sweptTip(engraver), engraver.angle, engraver.depth) + clearanceAllowance,
     needed,
     wanted: (n) => {
       const kind = kinds.get(problem.nets[n]!.name)

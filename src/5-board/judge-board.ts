@@ -2,6 +2,7 @@
 
 import { type Figure, fact, measuredBy, result } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
+import { sweptTip } from "../0-ground/geometry/groove.ts"
 import { faceToBoard } from "../0-ground/geometry/point.ts"
 import { contains, signedArea } from "../0-ground/geometry/polygon.ts"
 import { pointToSegment, segmentToSegment } from "../0-ground/geometry/segment.ts"
@@ -310,7 +311,7 @@ function boardFigures(lamp: Lamp, board: Board, area: number, clearance: number)
   )
   const bodies = board.parts.reduce((s, p) => s + Math.abs(signedArea(p.body)), 0)
   const { engraver } = lamp.cutter
-  const tip = fact("cutter.tip", "engraver tip", engraver.tip, "mm", described("cutter.engraver.tip"))
+  const flat = fact("cutter.tip", "engraver tip", engraver.tip, "mm", described("cutter.engraver.tip"))
   const angle = fact(
     "cutter.angle",
     "engraver angle",
@@ -318,6 +319,20 @@ function boardFigures(lamp: Lamp, board: Board, area: number, clearance: number)
     "°",
     described("cutter.engraver.angle"),
   )
+  const used = (name: "run-out" | "wear", title: string, value: number) =>
+    fact(`cutter.${name}`, title, value, "mm", described(`cutter.engraver.${name}`))
+  const { runOut = 0, wear = 0 } = engraver
+  const tip =
+    runOut + wear === 0
+      ? flat
+      : result(
+          "cutter.swept-tip",
+          "width the engraver's tip sweeps",
+          sweptTip(engraver),
+          "mm",
+          "tip + 2 · length worn off · tan(angle ÷ 2) + run-out",
+          [flat, used("wear", "length worn off", wear), angle, used("run-out", "run-out of the tip", runOut)],
+        )
   const depth = fact(
     "cutter.depth",
     "engraving depth",

@@ -172,7 +172,8 @@ export function makeBoard(
     ...(problem.request.behind === undefined ? {} : { face: problem.request.behind }),
     outline: problem.outline.map(tidyPoint),
     size: { w: round(box.maxX - box.minX), h: round(box.maxY - box.minY) },
-    screws: problem.screws,
+    screws: problem.screws.slice(0, problem.ownScrews),
+    ...problem.cuts,
     parts,
     lands: [...lands.map(({ netIndex: _, ...l }) => l), ...linkLands],
     tracks: tracks.map(

@@ -33,7 +33,8 @@ export interface CutterProgram {
   readonly board: string
   /** `crescent-1-engrave.ngc`. */
   readonly file: string
-  readonly purpose: "engrave" | "drill" | "outline"
+  /** `clear`: an end mill takes the copper off a chosen area. */
+  readonly purpose: "engrave" | "clear" | "drill" | "outline"
   /** For the header and the build sheet: `engraver 0.2 mm 30°`, `drill 0.8 mm`. */
   readonly tool: string
   readonly toolDiameter: Mm
@@ -45,8 +46,31 @@ export interface CutterProgram {
   readonly time: Second
 }
 
+/** A program beside those that make the boards. */
+export interface ExtraProgram {
+  /** `coupon`: test grooves on scrap; `probe`: measures the sheet; `one-file`: a board's programs with tool stops. */
+  readonly kind: "coupon" | "probe" | "one-file"
+  /** Absent for what serves all boards. */
+  readonly board?: string
+  readonly file: string
+  readonly text: string
+  /** Seconds, the changing of tools left out. */
+  readonly time: Second
+  /** Coupon: the grooves in the order they are cut, with what a loupe should show, mm. */
+  readonly grooves?: readonly {
+    readonly depth: Mm
+    readonly width: Mm
+    /** Where the surface lies this much lower or higher: the described flatness. */
+    readonly narrow: Mm
+    readonly wide: Mm
+  }[]
+  /** Probe: places measured. */
+  readonly places?: number
+}
+
 export interface CutPlan {
   readonly programs: readonly CutterProgram[]
+  readonly extras?: readonly ExtraProgram[]
   readonly figures: readonly Figure[]
   readonly findings: readonly Finding[]
 }

@@ -109,6 +109,42 @@ export const cutFindings = catalogue("cut", {
     advice: "Measure the whole board, edge to edge.",
     source: practice(),
   },
+  "feed-of-machine": {
+    about: "A feed faster than the axes can follow is held to what they can; the time told counts with that.",
+    advice: "Nothing needs to be done: the programs ask for no more than the machine's greatest feed.",
+  },
+  "speed-of-spindle": {
+    about: "The programs set the spindle to the speed nearest to what is asked that it can turn.",
+    advice: "Ask for a speed within the spindle's range, and lower the feed in step with the speed.",
+  },
+  "loose-bow": {
+    about:
+      "A loose sheet is bowed; only clamped all over, or probed, does it lie as flat as the depth needs.",
+    advice: "Clamp or tape the sheet down all over and measure it, or cut with a measured height map.",
+  },
+  "second-pass": {
+    about:
+      "A second pass beside the first widens the gap that solder has to bridge; it is left out where copper is too near.",
+    advice: "Give the board more clearance for second passes everywhere.",
+  },
+  "edge-groove": {
+    about:
+      "A groove just inside the edge parts the rim of copper, with the burr the router leaves on it, from every net.",
+    advice: "Move the groove nearer to the edge, or the copper further from it.",
+  },
+  "slot-narrow": {
+    about: "A slot is milled with the router, which must fit in it.",
+    advice: "Make the slot as wide as the router, or use a smaller router.",
+  },
+  "text-placed": {
+    about:
+      "Engraved text keeps off tracks and lands; where it would touch them it moves to the nearest free place.",
+    advice: "Make the text smaller or shorter, or name another place.",
+  },
+  "area-cleared": {
+    about: "A chosen area is freed of all copper but tracks and lands, as far as the tool gets between them.",
+    advice: "List a thinner end mill in `cutter.mills`, or leave more room between the tracks there.",
+  },
   "travel-near-bound": {
     about:
       "The way between the grooves against a length that no order can go below (a 1-tree with the strokes held fixed). " +

@@ -1,12 +1,14 @@
 // The numbers of a board's cut that a user may ask the why of.
 
 import { type Figure, fact, result } from "../0-ground/figure.ts"
-import { grooveWidth } from "../0-ground/geometry/groove.ts"
+import { grooveWidth, sweptTip, wornTip } from "../0-ground/geometry/groove.ts"
+import type { Point } from "../0-ground/geometry/point.ts"
 import { boundingBox } from "../0-ground/geometry/polygon.ts"
 import { computed, described, type Source } from "../0-ground/source.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { CutterProgram } from "./artefact.ts"
 import type { BoardCut } from "./board-cut.ts"
+import { polylineLength } from "./join-strokes.ts"
 
 const timeModel =
   "sum over all moves: straight speed ramps at the machine's acceleration; rapid moves start and end at rest; " +
@@ -28,17 +30,45 @@ export const totalTime = (programs: readonly CutterProgram[], times: readonly Fi
 /** What the description says about the cutter; the same for every board. */
 export type CutterFigures = ReturnType<typeof cutterFigures>
 
-export function cutterFigures({ cutter: { engraver, drillFeed, router, machine } }: Lamp) {
+export function cutterFigures({ cutter: { engraver, drillFeed, router, machine, mills } }: Lamp) {
   const given = (path: string, name: string, value: number, unit: string) =>
     fact(`description.${path}`, name, value, unit, described(path))
+  const flat = given("cutter.engraver.tip", "width of the engraver's tip", engraver.tip, "mm")
+  const angle = given("cutter.engraver.angle", "full angle of the engraver", engraver.angle, "°")
+  const worn =
+    engraver.wear === undefined
+      ? flat
+      : result(
+          "cut.worn-tip",
+          "width of the engraver's tip as worn",
+          wornTip(engraver),
+          "mm",
+          "tip + 2 · length worn off · tan(angle ÷ 2)",
+          [flat, given("cutter.engraver.wear", "length of point worn off", engraver.wear, "mm"), angle],
+        )
+  const tip =
+    engraver.runOut === undefined
+      ? worn
+      : result(
+          "cut.swept-tip",
+          "width the engraver's tip sweeps",
+          sweptTip(engraver),
+          "mm",
+          "tip + run-out: the tip's middle goes round on half the gauge's full reading",
+          [worn, given("cutter.engraver.run-out", "run-out of the tip", engraver.runOut, "mm")],
+        )
   return {
-    tip: given("cutter.engraver.tip", "width of the engraver's tip", engraver.tip, "mm"),
-    angle: given("cutter.engraver.angle", "full angle of the engraver", engraver.angle, "°"),
+    /** As it sweeps: what is surely not copper. */
+    tip,
+    /** As it is worn, without run-out: what is surely cut. */
+    worn,
+    angle,
     depth: given("cutter.engraver.depth", "depth of the grooves", engraver.depth, "mm"),
     feeds: {
       engrave: given("cutter.engraver.feed", "feed of the engraver", engraver.feed, "mm/min"),
       drill: given("cutter.drill-feed", "feed of the drills", drillFeed, "mm/min"),
       outline: given("cutter.router.feed", "feed of the router", router.feed, "mm/min"),
+      clear: given("cutter.mills.0.feed", "feed of the end mill", mills?.[0]?.feed ?? 0, "mm/min"),
     },
     router: given("cutter.router.diameter", "diameter of the router", router.diameter, "mm"),
     rapid: given("cutter.machine.rapid", "rapid speed", machine.rapid, "mm/min"),
@@ -86,14 +116,15 @@ export function cutFigures(lamp: Lamp, given: CutterFigures, cut: BoardCut) {
     "sum over the programs",
     times,
   )
-  const named = { ...grooves, ...travel, ...copper, ...edge, time }
+  const besides = besideFigures(cut)
+  const named = { ...grooves, ...travel, ...copper, ...edge, ...besides, time }
   return { ...named, all: [...Object.values(named), ...times].filter((f) => f !== undefined) }
 }
 
 function grooveFigures(lamp: Lamp, given: CutterFigures, { board, copper, areas }: BoardCut) {
   const { engraver, machine } = lamp.cutter
   const id = (name: string) => `cut.${board.name}.${name}`
-  const { tip, angle, depth, flatness } = given
+  const { tip, worn, angle, depth, flatness } = given
   const width = result(
     id("groove-width"),
     "width of a groove at the copper surface",
@@ -105,7 +136,7 @@ function grooveFigures(lamp: Lamp, given: CutterFigures, { board, copper, areas 
   const deepest = result(
     id("deepest-groove"),
     "width of a groove where the surface is high",
-    grooveWidth(engraver.tip, engraver.angle, engraver.depth + machine.flatness),
+    grooveWidth(sweptTip(engraver), engraver.angle, engraver.depth + machine.flatness),
     "mm",
     "tip + 2 · (depth + height error) · tan(angle ÷ 2)",
     [tip, angle, depth, flatness],
@@ -113,10 +144,10 @@ function grooveFigures(lamp: Lamp, given: CutterFigures, { board, copper, areas 
   const shallowest = result(
     id("shallowest-groove"),
     "width of a groove where the surface is low",
-    grooveWidth(engraver.tip, engraver.angle, engraver.depth - machine.flatness),
+    grooveWidth(wornTip(engraver), engraver.angle, engraver.depth - machine.flatness),
     "mm",
     "tip + 2 · (depth − height error) · tan(angle ÷ 2)",
-    [tip, angle, depth, flatness],
+    [worn, angle, depth, flatness],
   )
   const onBoard = measured(`board ${board.name} as made`, "tracks and gaps")
   const narrowest = fact(
@@ -328,4 +359,61 @@ function edgeFigures(given: CutterFigures, { board, path, corner, copper, way, r
       )
     : undefined
   return { reachX: along("x"), reachY: along("y"), lowestPlace, tabs, inside }
+}
+
+/** Figures of what the description asks for besides: second passes, a groove round the edge, text moved from its place. */
+function besideFigures({ board, first, second, edge, texts, cleared }: BoardCut) {
+  const id = (name: string) => `cut.${board.name}.${name}`
+  const length = (strokes: readonly (readonly Point[])[]) =>
+    strokes.reduce((sum, s) => sum + polylineLength(s), 0)
+  const share = (name: string, title: string, part: Figure, whole: Figure, formula: string) =>
+    result(id(name), title, (100 * part.value) / whole.value, "%", formula, [part, whole])
+  const inProgram = measured("the engraving program", "sum over its strokes")
+  const firstLength = length(first)
+  const secondShare =
+    second && firstLength > 0
+      ? share(
+          "second-pass",
+          "grooves with a second pass beside them",
+          fact(id("second-length"), "length of second passes", second.beside, "mm", inProgram),
+          fact(id("first-length"), "length of first passes", firstLength, "mm", inProgram),
+          "length of second passes ÷ length of first passes",
+        )
+      : undefined
+  const edgeShare =
+    edge && edge.asked > 0
+      ? share(
+          "edge-groove",
+          "share of the edge with a groove inside it",
+          fact(id("edge-cut"), "length of the groove inside the edge", edge.cut, "mm", inProgram),
+          fact(
+            id("edge-asked"),
+            "length of the edge moved inward",
+            edge.asked,
+            "mm",
+            measured(`outline of board ${board.name}`, "shrunk by what is asked"),
+          ),
+          "length cut ÷ length asked for",
+        )
+      : undefined
+  const textMoved =
+    texts.length > 0
+      ? fact(
+          id("text-moved"),
+          "engraved text moved from its place",
+          Math.max(...texts.map((t) => t.moved)),
+          "mm",
+          inProgram,
+        )
+      : undefined
+  const clearedLength = cleared
+    ? fact(
+        id("clear-length"),
+        "length of the cuts that clear areas",
+        length(cleared.strokes),
+        "mm",
+        inProgram,
+      )
+    : undefined
+  return { secondShare, edgeShare, textMoved, clearedLength }
 }

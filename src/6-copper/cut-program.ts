@@ -1,23 +1,28 @@
 // The cutter programs of one board, one file a tool: grooves, a file for each drill, and last the outline.
 
+import type { Point } from "../0-ground/geometry/point.ts"
 import { showNumber } from "../0-ground/text/show.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
-import type { CopperClad, Cutter } from "../2-lamp/artefact.ts"
+import type { CopperClad, Cutter, Cutting } from "../2-lamp/artefact.ts"
+import type { Slot } from "../5-board/artefact.ts"
 import type { CutterProgram, Groove } from "./artefact.ts"
+import { feedOf, spindleOf } from "./cutting-ways.ts"
 import { type BoardHole, drillDepth } from "./drill-plan.ts"
 import { type OutlinePath, stepsDown, throughCut, writeOutline } from "./outline-path.ts"
-import { type ProgramCount, programWriter } from "./program-writer.ts"
+import { type ProgramCount, type ProgramWriter, programWriter } from "./program-writer.ts"
+import { writeSlot } from "./slot-path.ts"
 
 export interface ProgramSetting {
   readonly lamp: string
   readonly board: string
   readonly cutter: Cutter
+  readonly ways: Cutting
   readonly copperClad: CopperClad
   /** True when the sheet's long side lies along X although the description names its short side first, or the other way. */
   readonly sheetTurned: boolean
 }
 
-const cautions = [
+export const cautions = [
   "CAUTION: eye protection on; dust of glass or paper board is harmful, use extraction or a mask",
   "CAUTION: clamp the sheet, keep hands and sleeves clear, stay within reach of the stop",
 ]
@@ -34,13 +39,91 @@ export function engraveProgram(
       `depth ${showNumber(depth)} mm, groove ${showNumber(width, 4)} mm wide at the surface`,
     ]),
   )
-  for (const { points } of grooves) {
-    writer.travelTo(points[0]!.x, points[0]!.y)
-    writer.plunge(-depth, plunge)
-    for (let k = 1; k < points.length; k++) writer.line(points[k]!.x, points[k]!.y, -depth, feed)
-  }
+  const feeds = { feed: feedOf(setting.cutter, feed), plunge: feedOf(setting.cutter, plunge) }
+  for (const { points } of grooves) cutStroke(writer, points, depth, setting.ways.leadIn, feeds)
   return program(setting, `${stem(setting)}-1-engrave.ngc`, "engrave", tool, tip, writer.finish())
 }
+
+/** An end mill takes the copper off chosen areas. */
+export function clearProgram(
+  setting: ProgramSetting,
+  mill: NonNullable<Cutter["mills"]>[number],
+  strokes: readonly (readonly Point[])[],
+): CutterProgram {
+  const { depth } = setting.cutter.engraver
+  const tool = `end mill ${showNumber(mill.diameter)} mm`
+  const writer = programWriter(
+    ask(setting, 2, "areas cleared of copper", tool, [`depth ${showNumber(depth)} mm`]),
+  )
+  const feeds = { feed: feedOf(setting.cutter, mill.feed), plunge: feedOf(setting.cutter, mill.plunge) }
+  for (const points of strokes) cutStroke(writer, points, depth, setting.ways.leadIn, feeds)
+  return program(
+    setting,
+    `${stem(setting)}-2-clear-${drillName(mill.diameter)}.ngc`,
+    "clear",
+    tool,
+    mill.diameter,
+    writer.finish(),
+  )
+}
+
+/**
+ * One stroke at its depth. Where it closes on itself the tool ramps in over `leadIn` and, once round, runs over the
+ * ramp and its start at full depth: no mark where it dwelt, no bridge where it met itself.
+ */
+function cutStroke(
+  writer: ProgramWriter,
+  points: readonly Point[],
+  depth: Mm,
+  leadIn: Mm,
+  { feed, plunge }: { readonly feed: number; readonly plunge: number },
+): void {
+  const first = points[0]!
+  const last = points[points.length - 1]!
+  writer.travelTo(first.x, first.y)
+  if (points.length < 4 || leadIn <= 0 || first.x !== last.x || first.y !== last.y) {
+    writer.plunge(-depth, plunge)
+    for (let k = 1; k < points.length; k++) writer.line(points[k]!.x, points[k]!.y, -depth, feed)
+    return
+  }
+  const { upTo, from } = splitAt(points, leadIn)
+  const ramp = upTo.reduce((sum, p, k) => (k === 0 ? 0 : sum + gap(upTo[k - 1]!, p)), 0)
+  // The descent itself never faster than a plunge.
+  const rampFeed = Math.min(feed, (plunge * Math.hypot(ramp, depth)) / depth)
+  writer.plunge(0, plunge)
+  let along = 0
+  for (let k = 1; k < upTo.length; k++) {
+    along += gap(upTo[k - 1]!, upTo[k]!)
+    writer.line(upTo[k]!.x, upTo[k]!.y, k + 1 === upTo.length ? -depth : -(depth * along) / ramp, rampFeed)
+  }
+  for (const p of from.slice(1)) writer.line(p.x, p.y, -depth, feed)
+  for (const p of upTo.slice(1)) writer.line(p.x, p.y, -depth, feed)
+}
+
+/** The stroke's first `length` mm (at most half of it) and what comes after them. */
+function splitAt(points: readonly Point[], length: Mm): { upTo: Point[]; from: Point[] } {
+  const total = points.reduce((sum, p, k) => (k === 0 ? 0 : sum + gap(points[k - 1]!, p)), 0)
+  let left = Math.min(length, total / 2)
+  const upTo = [points[0]!]
+  for (let k = 1; k < points.length; k++) {
+    const a = points[k - 1]!
+    const b = points[k]!
+    const step = gap(a, b)
+    if (left <= step) {
+      const t = step === 0 ? 1 : left / step
+      const at = {
+        x: Math.round((a.x + t * (b.x - a.x)) * 1000) / 1000,
+        y: Math.round((a.y + t * (b.y - a.y)) * 1000) / 1000,
+      }
+      return { upTo: [...upTo, at], from: [at, ...points.slice(k)] }
+    }
+    left -= step
+    upTo.push(b)
+  }
+  return { upTo, from: [points[points.length - 1]!] }
+}
+
+const gap = (a: Point, b: Point): number => Math.hypot(b.x - a.x, b.y - a.y)
 
 export function drillProgram(
   setting: ProgramSetting,
@@ -60,7 +143,7 @@ export function drillProgram(
   )
   for (const { x, y } of holes) {
     writer.travelTo(x, y)
-    writer.plunge(-depth, setting.cutter.drillFeed)
+    writer.plunge(-depth, feedOf(setting.cutter, setting.cutter.drillFeed))
   }
   return program(
     setting,
@@ -76,16 +159,19 @@ export function outlineProgram(
   setting: ProgramSetting,
   path: OutlinePath | undefined,
   milled: readonly BoardHole[],
+  slots: readonly Slot[] = [],
 ): CutterProgram {
   const { router, drillFeed } = setting.cutter
+  const climb = setting.ways.direction === "climb"
+  const feed = feedOf(setting.cutter, router.feed)
   const { thickness } = setting.copperClad
   const tool = `router ${showNumber(router.diameter)} mm`
-  const plunge = Math.min(drillFeed, router.feed / 2)
+  const plunge = feedOf(setting.cutter, Math.min(drillFeed, router.feed / 2))
   const bottom = thickness + throughCut
   const writer = programWriter(
     ask(setting, 9, "outline with holding tabs", tool, [
       `cuts ${showNumber(bottom)} mm deep in steps of at most ${showNumber(router.stepDown)} mm; ` +
-        `${path?.tabs.length ?? 0} tabs`,
+        `${path?.tabs.length ?? 0} tabs; ${setting.ways.direction} cut`,
       "run this file last; cut the tabs by hand and smooth the edge",
     ]),
   )
@@ -95,10 +181,14 @@ export function outlineProgram(
     writer.plunge(0, plunge)
     for (let step = 1; step <= steps; step++) {
       writer.line(x + (diameter - router.diameter) / 2, y, -(bottom * step) / steps, plunge)
-      writer.circle(x, y, router.feed)
+      writer.circle(x, y, feed, !climb)
     }
   }
-  if (path) writeOutline(writer, path, { thickness, stepDown: router.stepDown, feed: router.feed, plunge })
+  for (const slot of slots) {
+    const { diameter, stepDown } = router
+    writeSlot(writer, slot, { bottom, stepDown, feed, plunge, diameter, climb })
+  }
+  if (path) writeOutline(writer, path, { thickness, stepDown: router.stepDown, feed, plunge })
   return program(setting, `${stem(setting)}-9-outline.ngc`, "outline", tool, router.diameter, writer.finish())
 }
 
@@ -132,10 +222,11 @@ function ask(
       "zero: X and Y at the lower left corner of the sheet, Z on the copper",
       ...cautions,
     ],
-    spindle: cutter.engraver.spindle,
+    spindle: spindleOf(cutter),
     clearHeight: cutter.machine.clearHeight,
     rapid: cutter.machine.rapid,
     acceleration: cutter.machine.acceleration,
+    ...(cutter.machine.greatestFeed === undefined ? {} : { greatestFeed: cutter.machine.greatestFeed }),
   }
 }
 

@@ -2,58 +2,102 @@
 
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
-import { grooveWidth } from "../0-ground/geometry/groove.ts"
+import { grooveWidth, sweptTip } from "../0-ground/geometry/groove.ts"
 import type { Point } from "../0-ground/geometry/point.ts"
 import type { Work } from "../0-ground/progress.ts"
-import type { Lamp } from "../2-lamp/artefact.ts"
+import type { Cutting, Lamp } from "../2-lamp/artefact.ts"
 import type { Board, Boards } from "../5-board/artefact.ts"
-import type { BoardCopper, Copper, CutPlan, CutterProgram, Groove } from "./artefact.ts"
+import { aroundPieces, edgeGroove } from "./around-pieces.ts"
+import type { BoardCopper, Copper, CutPlan, CutterProgram, ExtraProgram, Groove } from "./artefact.ts"
 import type { BoardCut } from "./board-cut.ts"
-import { copperAreas, grooveRoom, rasterStep } from "./copper-areas.ts"
+import { placeText } from "./board-text.ts"
+import { clearAreas } from "./clear-areas.ts"
+import { allowance, copperAreas, grooveRoom, rasterStep } from "./copper-areas.ts"
 import { copperIslands } from "./copper-islands.ts"
 import { copperShapes } from "./copper-shapes.ts"
 import { copperWidth } from "./copper-width.ts"
+import { couponProgram } from "./coupon-program.ts"
 import { cutFigures, cutterFigures, totalTime } from "./cut-figures.ts"
-import { drillProgram, engraveProgram, outlineProgram, type ProgramSetting } from "./cut-program.ts"
+import {
+  clearProgram,
+  drillProgram,
+  engraveProgram,
+  outlineProgram,
+  type ProgramSetting,
+} from "./cut-program.ts"
+import { cuttingWays } from "./cutting-ways.ts"
 import { type BoardHole, drillPlan } from "./drill-plan.ts"
 import { grooveSeparation } from "./groove-separation.ts"
 import { growOutline } from "./grow-outline.ts"
 import { joinStrokes } from "./join-strokes.ts"
 import { judgeCut } from "./judge-cut.ts"
+import { judgeCutter } from "./judge-cutter.ts"
+import { oneFile } from "./one-file.ts"
 import { travelBound } from "./order-bound.ts"
 import { orderPasses } from "./order-passes.ts"
 import { insideCorner, outlinePath } from "./outline-path.ts"
+import { probeProgram } from "./probe-program.ts"
+import { secondPasses } from "./second-pass.ts"
+import { slotFits } from "./slot-path.ts"
 import { outlineLength } from "./track-outlines.ts"
 
 /** Cuts every board; findings are collected, none is thrown. */
 export function* designCut(lamp: Lamp, boards: Boards): Work<{ copper: Copper; plan: CutPlan }> {
   const copper: BoardCopper[] = []
   const programs: CutterProgram[] = []
+  const extras: ExtraProgram[] = []
   const figures: Figure[] = []
   const findings: Finding[] = []
   const given = cutterFigures(lamp)
+  const ways = cuttingWays(lamp)
   const times: Figure[] = []
   for (const board of boards.boards) {
     yield { stage: "cut", done: copper.length / boards.boards.length, note: board.name }
-    const cut = yield* cutBoard(lamp, board)
+    const cut = yield* cutBoard(lamp, board, ways)
     copper.push(cut.copper)
     programs.push(...cut.programs)
+    extras.push(probeProgram(lamp, board, ways.probes))
+    if (ways.files === "one") extras.push(oneFile(board.name, cut.programs))
     const told = cutFigures(lamp, given, cut)
     times.push(told.time)
     figures.push(...told.all)
     findings.push(...judgeCut(lamp, cut, given, told))
     yield { stage: "cut", done: copper.length / boards.boards.length, note: board.name }
   }
-  if (programs.length > 0) figures.push(given.clearHeight, totalTime(programs, times))
-  return { copper: { boards: copper }, plan: { programs, figures, findings } }
+  if (programs.length > 0) {
+    const judged = judgeCutter(lamp, given)
+    findings.push(...judged.findings)
+    figures.push(...judged.figures, given.clearHeight, totalTime(programs, times))
+    extras.push(couponProgram(lamp))
+  }
+  return { copper: { boards: copper }, plan: { programs, extras, figures, findings } }
 }
 
-function* cutBoard(lamp: Lamp, board: Board): Work<BoardCut> {
+function* cutBoard(lamp: Lamp, board: Board, ways: Cutting): Work<BoardCut> {
   const { engraver, router, drills } = lamp.cutter
-  const width = grooveWidth(engraver.tip, engraver.angle, engraver.depth)
+  const width = grooveWidth(sweptTip(engraver), engraver.angle, engraver.depth)
+  const keep = width / 2 + allowance
+  const climb = ways.direction === "climb"
   const shapes = copperShapes(board, grooveRoom(width))
   const areas = yield* copperAreas(shapes, board.outline, width)
-  const strokes = joinStrokes(areas.chains, width / 4)
+  const first = ways.separate === "around" ? aroundPieces(shapes, keep) : joinStrokes(areas.chains, width / 4)
+  const second =
+    ways.secondPass === undefined
+      ? undefined
+      : secondPasses(first, (1 - ways.secondPass) * width, keep, areas.index)
+  yield { stage: "strokes", done: 0.5, note: board.name }
+  const edge =
+    ways.edgeGroove === undefined ? undefined : edgeGroove(board.outline, ways.edgeGroove, keep, areas.index)
+  const texts = (board.text ?? []).map((t) => placeText(t, board.outline, keep, areas.index, first))
+  const cleared = clearAreas(board.clear ?? [], board.outline, shapes, lamp.cutter.mills, width, climb)
+  yield { stage: "strokes", done: 1, note: board.name }
+  const strokes = [
+    ...first,
+    ...(second?.strokes ?? []),
+    ...(edge?.strokes ?? []),
+    ...texts.flatMap((t) => t.strokes),
+    ...(cleared && !cleared.mill ? cleared.strokes : []),
+  ]
   const { grooves, travel, bound } = yield* orderStrokes(strokes, lamp.seed)
   yield { stage: "islands", done: 0, note: board.name }
   const islands = yield* copperIslands(shapes, board.outline, grooves, width)
@@ -70,7 +114,9 @@ function* cutBoard(lamp: Lamp, board: Board): Work<BoardCut> {
 
   const holes = drillPlan(board, drills, router.diameter)
   const rings = growOutline(board.outline, router.diameter / 2)
-  const path = rings[0] ? outlinePath(rounded(rings[0]), router.diameter) : undefined
+  const path = rings[0]
+    ? outlinePath(rounded(climb ? [...rings[0]].reverse() : rings[0]), router.diameter)
+    : undefined
   const { w, h } = lamp.copperClad.sheet
   const way = { x: 0, y: 0 }
   for (const p of rings[0] ?? []) {
@@ -83,17 +129,31 @@ function* cutBoard(lamp: Lamp, board: Board): Work<BoardCut> {
     lamp: lamp.name,
     board: board.name,
     cutter: lamp.cutter,
+    ways,
     copperClad: lamp.copperClad,
     sheetTurned,
   }
   const programs: CutterProgram[] = []
   if (grooves.length > 0) programs.push(engraveProgram(setting, grooves, width))
   let place = 2
+  if (cleared?.mill) {
+    const { grooves: rings } = yield* orderStrokes(cleared.strokes, lamp.seed)
+    programs.push(
+      clearProgram(
+        setting,
+        cleared.mill,
+        rings.map((g) => g.points),
+      ),
+    )
+    place++
+  }
   for (const { drill, holes: drilled } of holes.drilled) {
     const ordered = yield* orderHoles(drilled, lamp.seed)
     programs.push(drillProgram(setting, Math.min(place++, 8), drill, ordered))
   }
-  programs.push(outlineProgram(setting, path, yield* orderHoles(holes.milled, lamp.seed)))
+  const slots = board.slots ?? []
+  const milled = slots.filter((s) => slotFits(s, router.diameter))
+  programs.push(outlineProgram(setting, path, yield* orderHoles(holes.milled, lamp.seed), milled))
   return {
     board,
     copper: { board: board.name, grooveWidth: width, depth: engraver.depth, grooves, islands },
@@ -111,6 +171,12 @@ function* cutBoard(lamp: Lamp, board: Board): Work<BoardCut> {
     sheetTurned,
     travel,
     bound,
+    first,
+    second,
+    edge,
+    texts,
+    cleared,
+    narrowSlots: slots.filter((s) => !milled.includes(s)),
   }
 }
 

@@ -31,6 +31,7 @@ export function judgeCut(lamp: Lamp, cut: BoardCut, given: CutterFigures, figure
     ...judgeDrills(cut),
     ...judgeOutline(cut, figures),
     ...judgeTravel(cut, figures),
+    ...judgeBesides(lamp, cut, figures),
   ]
 }
 
@@ -245,4 +246,86 @@ function judgeTravel({ board, travel, bound }: BoardCut, { travelShare }: CutFig
       atWorst: "amber",
     }),
   ]
+}
+
+/** What the description asks for besides. */
+function judgeBesides(
+  lamp: Lamp,
+  { board, texts, cleared, narrowSlots }: BoardCut,
+  { secondShare, edgeShare, textMoved, clearedLength }: CutFigures,
+): Finding[] {
+  const found: Finding[] = []
+  const asked = (path: string, text: string) => ({ ...at(board, text), path })
+  if (secondShare) {
+    found.push(
+      report.judge("second-pass", {
+        title: `second pass beside ${showNumber(secondShare.value)} % of the grooves`,
+        where: asked("cutting.second-pass", "grooves"),
+        ...measuredBy(secondShare),
+        limit: { kind: "at least", value: 25, unit: "%" },
+        amberBelow: 0,
+        atWorst: "amber",
+      }),
+    )
+  }
+  if (edgeShare) {
+    found.push(
+      report.judge("edge-groove", {
+        title: "groove inside the edge, share of the way round that keeps off copper",
+        where: asked("cutting.edge-groove", "edge"),
+        ...measuredBy(edgeShare),
+        limit: { kind: "at least", value: 99, unit: "%" },
+        amberBelow: 0,
+        atWorst: "amber",
+      }),
+    )
+  }
+  for (const slot of narrowSlots) {
+    found.push(
+      report.state("slot-narrow", {
+        severity: "red",
+        title: `a slot of ${showNumber(slot.width)} mm and a router of ${showNumber(lamp.cutter.router.diameter)} mm`,
+        where: { ...at(board, "slot", slot.from.x, slot.from.y), path: `boards.${board.name}.slots` },
+        measured: { value: lamp.cutter.router.diameter, unit: "mm" },
+        limit: { value: slot.width, unit: "mm", kind: "at most" },
+        figure: "description.cutter.router.diameter",
+      }),
+    )
+  }
+  for (const { text, strokes } of texts) {
+    if (strokes.length > 0) continue
+    found.push(
+      report.state("text-placed", {
+        severity: "amber",
+        title: `no room for the text "${text.says}": it is left out`,
+        where: { ...at(board, "text", text.x, text.y), path: `boards.${board.name}.text` },
+      }),
+    )
+  }
+  const missing = texts.some((t) => t.strokes.length === 0)
+  if (textMoved && !missing) {
+    found.push(
+      report.judge("text-placed", {
+        title: "engraved text, furthest from where it was asked for",
+        where: asked(`boards.${board.name}.text`, "text"),
+        ...measuredBy(textMoved),
+        limit: { kind: "at most", value: 5, unit: "mm" },
+        amberBelow: 0,
+        atWorst: "amber",
+      }),
+    )
+  }
+  if (cleared && clearedLength) {
+    found.push(
+      report.judge("area-cleared", {
+        title: `areas cleared with ${cleared.mill ? `an end mill of ${showNumber(cleared.mill.diameter)} mm` : "the engraver"}, length of its cuts`,
+        where: asked(`boards.${board.name}.clear`, "cleared areas"),
+        ...measuredBy(clearedLength),
+        limit: { kind: "at least", value: 0.1, unit: "mm" },
+        amberBelow: 0,
+        atWorst: "amber",
+      }),
+    )
+  }
+  return found
 }

@@ -7,11 +7,14 @@ import { type Move, movesTime } from "./move-time.ts"
 
 export interface ProgramAsk {
   readonly header: readonly string[]
+  /** 0: it stands still. */
   readonly spindle: number
   readonly clearHeight: Mm
   readonly rapid: MmPerMinute
   /** mm/s² */
   readonly acceleration: number
+  /** What feed moves are held to; absent: no limit. */
+  readonly greatestFeed?: MmPerMinute
 }
 
 export interface ProgramCount {
@@ -79,9 +82,18 @@ export function programWriter(ask: ProgramAsk) {
     },
     /** From the clear height down to just above the copper quickly, then into it at `f`. */
     plunge(depth: Mm, f: MmPerMinute) {
-      const quick = Math.max(f, ask.rapid / 2)
+      const quick = Math.max(f, Math.min(ask.rapid / 2, ask.greatestFeed ?? ask.rapid))
       if (z > approachGap) writer.line(x, y, approachGap, quick)
       writer.line(x, y, depth, f)
+      plunges++
+    },
+    /** Over a place, down to `start`, then slowly until the probe trips (at the latest at `depth`), and up again. */
+    probe(nx: number, ny: number, start: Mm, depth: Mm, f: MmPerMinute) {
+      writer.travelTo(nx, ny)
+      writer.line(x, y, start, Math.max(f, Math.min(ask.rapid / 2, ask.greatestFeed ?? ask.rapid)))
+      lines.push(`G38.2 Z${number(depth)}${feedWord(f)}`)
+      // On a sheet that is where it should be the probe trips at zero.
+      put(x, y, 0, f, false)
       plunges++
     },
     line(nx: number, ny: number, nz: number, f: MmPerMinute) {
@@ -90,21 +102,42 @@ export function programWriter(ask: ProgramAsk) {
       lines.push(`G1${changed}${feedWord(f)}`)
       put(nx, ny, nz, f, false)
     },
-    /** A full circle, counter-clockwise, about (cx, cy) from where the tool is. */
-    circle(cx: number, cy: number, f: MmPerMinute) {
+    /** A full circle about (cx, cy) from where the tool is. */
+    circle(cx: number, cy: number, f: MmPerMinute, clockwise = false) {
       const radius = Math.hypot(x - cx, y - cy)
       const length = 2 * Math.PI * radius
-      lines.push(`G3 X${number(x)} Y${number(y)} I${number(cx - x)} J${number(cy - y)}${feedWord(f)}`)
-      const way = [-(y - cy) / radius, (x - cx) / radius, 0] as const
+      lines.push(
+        `${clockwise ? "G2" : "G3"} X${number(x)} Y${number(y)} I${number(cx - x)} J${number(cy - y)}${feedWord(f)}`,
+      )
+      const turn = clockwise ? -1 : 1
+      const way = [(-turn * (y - cy)) / radius, (turn * (x - cx)) / radius, 0] as const
       moves.push({ rapid: false, length, speed: f / 60, start: way, end: way, radius })
       cutLength += length
+    },
+    /** Half a circle about (cx, cy) to the place opposite. */
+    arc(nx: number, ny: number, cx: number, cy: number, clockwise: boolean, f: MmPerMinute) {
+      // The centre that both ends fit to what is written of it.
+      const mx = (x + nx) / 2
+      const my = (y + ny) / 2
+      const [ox, oy] = Math.hypot(mx - cx, my - cy) < 0.002 ? [mx, my] : [cx, cy]
+      const radius = Math.hypot(x - ox, y - oy)
+      lines.push(
+        `${clockwise ? "G2" : "G3"} X${number(nx)} Y${number(ny)} I${number(ox - x)} J${number(oy - y)}${feedWord(f)}`,
+      )
+      const turn = clockwise ? -1 : 1
+      const start = [(-turn * (y - oy)) / radius, (turn * (x - ox)) / radius, 0] as const
+      const end = [(-turn * (ny - oy)) / radius, (turn * (nx - ox)) / radius, 0] as const
+      moves.push({ rapid: false, length: Math.PI * radius, speed: f / 60, start, end, radius })
+      cutLength += Math.PI * radius
+      x = nx
+      y = ny
     },
     finish(): ProgramCount {
       writer.rise()
       lines.push("M5")
       writer.travelTo(0, 0)
       lines.push("M30")
-      const time = movesTime(moves, ask.acceleration) + spinUp
+      const time = movesTime(moves, ask.acceleration) + (ask.spindle > 0 ? spinUp : 0)
       lines.splice(ask.header.length, 0, comment(`runs for about ${showTime(time)}`))
       return {
         text: `${lines.join("\n")}\n`,
@@ -119,7 +152,8 @@ export function programWriter(ask: ProgramAsk) {
   lines.push("G21 G90 G94 G17", "G54")
   lines.push(`G0 Z${number(ask.clearHeight)}`)
   z = ask.clearHeight
-  lines.push(`S${number(ask.spindle)} M3`, `G4 P${spinUp}`)
+  if (ask.spindle > 0) lines.push(`S${number(ask.spindle)} M3`, `G4 P${spinUp}`)
+  else lines.push("M5")
   return writer
 }
 

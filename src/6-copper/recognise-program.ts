@@ -6,17 +6,18 @@ import type { CutterProgram } from "./artefact.ts"
 
 export interface ProgramUse {
   readonly purpose: CutterProgram["purpose"]
-  /** mm; undefined: the described one. A drill always has its own. */
+  /** mm; undefined: the described one. A drill and an end mill always have their own. */
   readonly diameter: Mm | undefined
 }
 
-/** Reads `engrave`, `drill 0.8`, `drill:0.8`, `drill-0.8 mm`, `outline` or `outline 1.5`; undefined when it is none. */
+/** Reads `engrave`, `clear 0.8`, `end mill 0.8 mm`, `drill 0.8`, `drill:0.8`, `drill-0.8 mm`, `outline` or `outline 1.5`; undefined when it is none. */
 export function readUse(words: string): ProgramUse | undefined {
-  const m = /(engrav\w*|drill|outline|router)[\s:_-]*(\d+(?:\.\d+)?)?/i.exec(words)
+  const m = /(engrav\w*|end[ -]?mill|clear|drill|outline|router)[\s:_-]*(\d+(?:\.\d+)?)?/i.exec(words)
   if (!m) return undefined
   const word = m[1]!.toLowerCase()
   const diameter = m[2] === undefined ? undefined : Number(m[2])
   if (word.startsWith("engrav")) return { purpose: "engrave", diameter: undefined }
+  if (/^(end|clear)/.test(word)) return diameter ? { purpose: "clear", diameter } : undefined
   if (word === "drill") return diameter ? { purpose: "drill", diameter } : undefined
   return { purpose: "outline", diameter }
 }

@@ -31,7 +31,15 @@ const bowed = (x: number, y: number) => {
 }
 
 const board = syntheticBoard({ seed: 9, w: 80, h: 44, lands: 40, margin: 4 })
-const engrave = finish(designCut(cutLamp(), boardsOf(board))).plan.programs[0]!.text
+/** Every groove at one depth: no ramps. */
+const level = {
+  separate: "between",
+  direction: "conventional",
+  leadIn: 0,
+  files: "one-per-tool",
+  probes: 12,
+} as const
+const engrave = finish(designCut({ ...cutLamp(), cutting: level }, boardsOf(board))).plan.programs[0]!.text
 const cutting = (text: string): readonly ReadMove[] =>
   readProgram(text).moves.filter((m) => m.kind === "feed" && (m.from[0] !== m.to[0] || m.from[1] !== m.to[1]))
 

@@ -147,7 +147,7 @@ function cutting(design: PackInput, withheld: boolean): string {
   const { lamp, plan, boards, copper } = design
   const { engraver, router, machine } = lamp.cutter
   const depthOf = (purpose: string, board: string) =>
-    purpose === "engrave"
+    purpose === "engrave" || purpose === "clear"
       ? `${copper.boards.find((c) => c.board === board)?.depth ?? engraver.depth} mm`
       : purpose === "drill"
         ? "through"
@@ -155,7 +155,7 @@ function cutting(design: PackInput, withheld: boolean): string {
   const rows = plan.programs.map((p, i) => [
     right(`${i + 1}`),
     p.board,
-    { engrave: "engrave", drill: "drill", outline: "cut out" }[p.purpose],
+    { engrave: "engrave", clear: "clear", drill: "drill", outline: "cut out" }[p.purpose],
     p.tool,
     depthOf(p.purpose, p.board),
     code(`cut/${p.board}/${p.file}`),

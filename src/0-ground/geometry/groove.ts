@@ -10,6 +10,20 @@ export function grooveWidth(tip: Mm, angle: number, depth: Mm): Mm {
   return tip + 2 * depth * halfAngleTan(angle)
 }
 
+/** What of an engraver decides how wide it cuts; run-out as the gauge's full reading, wear as length of point lost. */
+export interface EngraverTip {
+  readonly tip: Mm
+  readonly angle: number
+  readonly runOut?: Mm
+  readonly wear?: Mm
+}
+
+/** Flat at the tip as it stands now: every millimetre of point worn off widens it by 2·tan(angle ÷ 2). */
+export const wornTip = ({ tip, angle, wear = 0 }: EngraverTip): Mm => tip + 2 * wear * halfAngleTan(angle)
+
+/** What the tip sweeps as it turns: the worn flat, and the run-out, because its middle goes round on half of that. */
+export const sweptTip = (engraver: EngraverTip): Mm => wornTip(engraver) + (engraver.runOut ?? 0)
+
 /** Depth at which the groove is `width` wide at the surface; NaN for a cutter without taper. */
 export function grooveDepth(tip: Mm, angle: number, width: Mm): Mm {
   const tan = halfAngleTan(angle)

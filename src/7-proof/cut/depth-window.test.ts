@@ -48,7 +48,7 @@ function prove(engrave: string, change: { angle?: number; flatness?: number; tip
     holes: drilledHoles(readCutProgram(drillText()).moves, 0.8),
     foil: lamp.copperClad.copper,
   }
-  const blank = blankBoard(board.outline, pixel)
+  const blank = blankBoard(job, pixel)
   const right = (depth: number, error: number) => {
     const nets = wantedOfLands(board, wanted)
     const offset = depth - seen.proof.depthWindow!.set

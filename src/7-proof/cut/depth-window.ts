@@ -168,22 +168,38 @@ export function* sweepDepth(
     .filter(({ p }) => p.purpose === "drill")
     .flatMap(({ p, moves }) => drilledHoles(moves, p.toolDiameter))
   const job: CutJob = { outline: board.outline, engraver, engraving, holes, foil: lamp.copperClad.copper }
-  const blank = blankBoard(board.outline, pixel)
+  const blank = blankBoard(job, pixel)
   const nets = wantedOfLands(board, wanted)
   const deepest = engraving.reduce((a, m) => (m.kind === "feed" ? Math.max(a, -m.z0, -m.z1) : a), 0)
-  const points: DepthPoint[] = []
-  // A deeper groove only takes more: nets apart stay apart, a net that fell apart stays so.
-  let apart = false
-  let whole = true
-  for (let k = 0; k < count; k++) {
-    const depth = (2 * deepest * k) / Math.max(1, count - 1)
-    const offset = depth - deepest
-    apart ||= apartAt(board, nets, job, blank, offset - machine.flatness)
-    whole &&= wholeAt(board, nets, job, blank, offset + machine.flatness)
-    points.push({ depth, apart, whole })
-    yield { stage: `depth window of ${board.name}`, done: (k + 1) / count }
+  const depthAt = (k: number) => (2 * deepest * k) / Math.max(1, count - 1)
+  // A deeper groove only takes more: nets apart stay apart, a net that fell apart stays so. So the first of the
+  // depths at which either changes is found by halving, and every depth between is known.
+  const firstApart = yield* firstWhere(board.name, count, (k) =>
+    apartAt(board, nets, job, blank, depthAt(k) - deepest - machine.flatness),
+  )
+  const firstBroken = yield* firstWhere(
+    board.name,
+    count,
+    (k) => !wholeAt(board, nets, job, blank, depthAt(k) - deepest + machine.flatness),
+  )
+  return Array.from({ length: count }, (_, k) => ({
+    depth: depthAt(k),
+    apart: k >= firstApart,
+    whole: k < firstBroken,
+  }))
+}
+
+/** The first of 0…count−1 at which `holds`, which then holds for all after it; `count` where it never does. */
+function* firstWhere(board: string, count: number, holds: (k: number) => boolean): Work<number> {
+  let low = 0
+  let high = count
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (holds(middle)) high = middle
+    else low = middle + 1
+    yield { stage: `depth window of ${board}`, done: 1 - (high - low) / count }
   }
-  return points
+  return low
 }
 
 /** Whether no two nets touch at the foil's bottom with every groove `height` deeper than written. */

@@ -14,6 +14,8 @@ export interface FoundHole extends Hole {
   readonly bottom: number
   readonly line: number
   readonly file: string
+  /** Milled: it has no point, its full width reaches to its bottom. */
+  readonly flat?: true
 }
 
 interface Asked {
@@ -121,7 +123,7 @@ function holeMissing(
 function judgeDepth(board: Board, holes: readonly FoundHole[], lamp: Lamp, told: Told): void {
   if (holes.length === 0) return
   // The hole has its full width only above the drill's point.
-  const full = (h: FoundHole) => -h.bottom - drillPoint * h.diameter
+  const full = (h: FoundHole) => -h.bottom - (h.flat ? 0 : drillPoint * h.diameter)
   const shallow = holes.reduce((a, h) => (full(h) < full(a) ? h : a))
   const id = `proof.${board.name}.hole-depth`
   const depth = result(
@@ -129,7 +131,9 @@ function judgeDepth(board: Board, holes: readonly FoundHole[], lamp: Lamp, told:
     `shallowest hole of ${board.name}, above the drill's point`,
     full(shallow),
     "mm",
-    "depth of the tip − diameter × length of the point for each mm of diameter",
+    shallow.flat
+      ? "depth of the tip; milled, so it has no point"
+      : "depth of the tip − diameter × length of the point for each mm of diameter",
     [
       fact(
         `${id}.tip`,

@@ -2,7 +2,7 @@
 
 import { type Figure, fact } from "../../0-ground/figure.ts"
 import type { Finding } from "../../0-ground/finding.ts"
-import { boundingBox } from "../../0-ground/geometry/polygon.ts"
+import { boundingBox, contains } from "../../0-ground/geometry/polygon.ts"
 import type { Work } from "../../0-ground/progress.ts"
 import { computed, practice } from "../../0-ground/source.ts"
 import type { PackageType } from "../../1-stock/artefact.ts"
@@ -26,7 +26,7 @@ import { labelCopper } from "./label-copper.ts"
 import { landRings, narrowestCopper, narrowestGroove, widestNeck } from "./measure-copper.ts"
 import { type ProgramReading, readCutProgram } from "./read-cut-program.ts"
 import { type Heights, onSurface } from "./read-heights.ts"
-import { blankBoard, type CutJob, drilledHoles, simulateCut, widthAt } from "./simulate-cut.ts"
+import { blankBoard, type CutJob, drilledHoles, milledHoles, simulateCut, widthAt } from "./simulate-cut.ts"
 import type { WantedNetlist } from "./wanted-netlist.ts"
 
 export interface BoardEvidence {
@@ -83,6 +83,10 @@ export function* proveCut(
     clearHeight: lamp.cutter.machine.clearHeight,
     feeds: {
       engrave: { along: lamp.cutter.engraver.feed, down: lamp.cutter.engraver.plunge },
+      clear: {
+        along: Math.max(0, ...(lamp.cutter.mills ?? []).map((m) => m.feed)),
+        down: Math.max(0, ...(lamp.cutter.mills ?? []).map((m) => m.plunge)),
+      },
       drill: { along: lamp.cutter.drillFeed, down: lamp.cutter.drillFeed },
       outline: { along: lamp.cutter.router.feed, down: lamp.cutter.router.feed },
     },
@@ -92,9 +96,24 @@ export function* proveCut(
 
   const written = [...readings].filter(([p]) => p.purpose === "engrave").flatMap(([, r]) => r.moves)
   const engraving = heights ? onSurface(written, heights) : written
-  const holes = [...readings]
-    .filter(([p]) => p.purpose === "drill")
-    .flatMap(([p, r]) => drilledHoles(r.moves, p.toolDiameter).map((h) => ({ ...h, file: p.file })))
+  const inBoard = (x: number, y: number) => contains(board.outline, { x, y })
+  const holes = [...readings].flatMap(([p, r]) =>
+    p.purpose === "drill"
+      ? drilledHoles(r.moves, p.toolDiameter).map((h) => ({ ...h, file: p.file }))
+      : p.purpose === "outline"
+        ? milledHoles(r.moves, p.toolDiameter, inBoard).map((h) => ({ ...h, file: p.file }))
+        : [],
+  )
+  const milling = [...readings].flatMap(([p, r]) =>
+    p.purpose === "outline" || p.purpose === "clear"
+      ? [
+          {
+            diameter: p.toolDiameter,
+            moves: p.purpose === "clear" && heights ? onSurface(r.moves, heights) : r.moves,
+          },
+        ]
+      : [],
+  )
   for (const purpose of ["engrave", "drill", "outline"] as const) {
     if (programs.some((p) => p.purpose === purpose)) continue
     findings.push(
@@ -118,7 +137,7 @@ export function* proveCut(
   const error = heights ? probeError : lamp.cutter.machine.flatness
   const foil = lamp.copperClad.copper
   const cuts = engraving.filter((m) => m.kind === "feed")
-  const job: CutJob = { outline: board.outline, engraver, engraving, holes, foil }
+  const job: CutJob = { outline: board.outline, engraver, engraving, milling, holes, foil }
   const along = depthsOf(
     lamp,
     board,
@@ -130,7 +149,7 @@ export function* proveCut(
   if (along) tell(told, judgeDepth(board, along.depths, along.shallow))
 
   const nets = wantedOfLands(board, wanted)
-  const blank = blankBoard(board.outline, pixel)
+  const blank = blankBoard(job, pixel)
   const bottom = simulateCut(job, { pixel, at: "bottom", height: -error }, blank)
   const bottomLabels = labelCopper(bottom)
   const forShorts = extractNetlist(board, bottomLabels, "any")

@@ -19,14 +19,24 @@ export interface Hole {
   readonly diameter: number
 }
 
+/** A flat-ended cutter and what it does: the router at the edge, an end mill that clears. */
+export interface Milling {
+  readonly diameter: number
+  readonly moves: readonly ToolMove[]
+}
+
 export interface CutJob {
   readonly outline: readonly { readonly x: number; readonly y: number }[]
   readonly engraver: Engraver
   readonly engraving: readonly ToolMove[]
+  readonly milling?: readonly Milling[]
   readonly holes: readonly Hole[]
   /** mm of copper. */
   readonly foil: number
 }
+
+/** More than any clamped sheet is off, mm. */
+const surelyThrough = 0.4
 
 /** Width removed at `below` the surface by the tip at depth z (negative below the surface); negative: nothing. */
 export function widthAt(engraver: Engraver, z: number, below: number): number {
@@ -48,7 +58,7 @@ export function simulateCut(
   },
   blank?: BitRaster,
 ): BitRaster {
-  const raster = blank ? { ...blank, words: blank.words.slice() } : blankBoard(job.outline, options.pixel)
+  const raster = blank ? { ...blank, words: blank.words.slice() } : blankBoard(job, options.pixel)
   const below = options.at === "top" ? 0 : job.foil
   const slope = Math.tan((job.engraver.angle * Math.PI) / 360)
   const grow = (options.widen ?? 0) / 2
@@ -84,21 +94,36 @@ export function simulateCut(
     if (r0 <= 0 && r1 <= 0) continue
     paintSweep(raster, x0, y0, Math.max(0, r0), x1, y1, Math.max(0, r1), false)
   }
-  for (const h of job.holes) {
-    paintSweep(raster, h.x, h.y, h.diameter / 2, h.x, h.y, h.diameter / 2, false)
+  for (const { diameter, moves } of job.milling ?? []) {
+    for (const m of moves) {
+      if (throughFoil(m, job.foil) || m.kind !== "feed") continue
+      // A ramp counts whole where it decides opens, and not at all where it decides shorts.
+      const z = options.at === "top" ? Math.min(m.z0, m.z1) : Math.max(m.z0, m.z1)
+      if (options.height - below >= z) paintMill(raster, m, diameter)
+    }
   }
   return raster
 }
 
-/** The whole board in copper, before any cut. */
-export function blankBoard(
-  outline: readonly { readonly x: number; readonly y: number }[],
-  pixel: number,
-): BitRaster {
-  const raster = bitRaster(boundingBox(outline), pixel)
-  paintPolygon(raster, [outline], true)
+/** The board in copper with all that no height error changes: its holes, and what the router takes right through. */
+export function blankBoard(job: CutJob, pixel: number): BitRaster {
+  const raster = bitRaster(boundingBox(job.outline), pixel)
+  paintPolygon(raster, [job.outline], true)
+  for (const h of job.holes) {
+    paintSweep(raster, h.x, h.y, h.diameter / 2, h.x, h.y, h.diameter / 2, false)
+  }
+  for (const { diameter, moves } of job.milling ?? []) {
+    for (const m of moves) if (throughFoil(m, job.foil)) paintMill(raster, m, diameter)
+  }
   return raster
 }
+
+/** So deep all along that no surface brings the foil out of its reach. */
+const throughFoil = (m: ToolMove, foil: number): boolean =>
+  m.kind === "feed" && Math.max(m.z0, m.z1) < -(foil + surelyThrough)
+
+const paintMill = (raster: BitRaster, m: ToolMove, diameter: number) =>
+  paintSweep(raster, m.x0, m.y0, diameter / 2, m.x1, m.y1, diameter / 2, false)
 
 /** Holes a drilling program makes: every feed move that goes straight down through z = 0, with its deepest point. */
 export function drilledHoles(
@@ -114,4 +139,48 @@ export function drilledHoles(
     else holes.set(key, { x: m.x1, y: m.y1, diameter, bottom: m.z1, line: m.line })
   }
   return [...holes.values()]
+}
+
+/**
+ * Holes and slots a router mills inside the board: closed runs of feed moves at one height that lie on a circle,
+ * with the deepest such height. `inside` tells what is within the board; a run round a disc of a board is none.
+ */
+export function milledHoles(
+  moves: readonly ToolMove[],
+  tool: number,
+  inside: (x: number, y: number) => boolean,
+): readonly (Hole & { readonly bottom: number; readonly line: number; readonly flat: true })[] {
+  const holes = new Map<string, Hole & { bottom: number; line: number; flat: true }>()
+  for (let from = 0; from < moves.length; ) {
+    const first = moves[from]!
+    let to = from
+    const level = (m: ToolMove) => m.kind === "feed" && m.z0 === first.z1 && m.z1 === first.z1
+    if (level(first) && first.z1 < 0) {
+      while (to + 1 < moves.length && level(moves[to + 1]!) && moves[to + 1]!.line === first.line) to++
+      const circle = circleOf(moves.slice(from, to + 1))
+      if (circle && inside(circle.x + circle.r, circle.y) && inside(circle.x - circle.r, circle.y)) {
+        const key = `${circle.x.toFixed(3)} ${circle.y.toFixed(3)} ${circle.r.toFixed(3)}`
+        const known = holes.get(key)
+        if (known) known.bottom = Math.min(known.bottom, first.z1)
+        else {
+          const { x, y, r } = circle
+          holes.set(key, { x, y, diameter: 2 * r + tool, bottom: first.z1, line: first.line, flat: true })
+        }
+      }
+    }
+    from = to + 1
+  }
+  return [...holes.values()]
+}
+
+/** The circle a closed run of chords lies on; undefined when it is none. */
+function circleOf(run: readonly ToolMove[]): { x: number; y: number; r: number } | undefined {
+  const first = run[0]!
+  const last = run[run.length - 1]!
+  if (run.length < 6 || Math.hypot(last.x1 - first.x0, last.y1 - first.y0) > 1e-6) return undefined
+  // Chords of one arc are of one length: their ends have the centre as their mean.
+  const x = run.reduce((sum, m) => sum + m.x1, 0) / run.length
+  const y = run.reduce((sum, m) => sum + m.y1, 0) / run.length
+  const r = Math.hypot(first.x0 - x, first.y0 - y)
+  return run.every((m) => Math.abs(Math.hypot(m.x1 - x, m.y1 - y) - r) < 0.003) ? { x, y, r } : undefined
 }

@@ -86,7 +86,10 @@ export async function inspectPrograms(
 /** A given program stands in for the designed one of its name, else of its purpose and, for drills, diameter. */
 function replaces(given: CutterProgram, own: CutterProgram): boolean {
   if (given.file === own.file) return true
-  return given.purpose === own.purpose && (own.purpose !== "drill" || given.toolDiameter === own.toolDiameter)
+  return (
+    given.purpose === own.purpose &&
+    ((own.purpose !== "drill" && own.purpose !== "clear") || given.toolDiameter === own.toolDiameter)
+  )
 }
 
 function asProgram(
@@ -97,8 +100,12 @@ function asProgram(
   { engraver, router }: { readonly engraver: { tip: number }; readonly router: { diameter: number } },
 ): CutterProgram {
   const toolDiameter =
-    purpose === "drill" ? diameter! : purpose === "outline" ? (diameter ?? router.diameter) : engraver.tip
-  const tool = { engrave: "engraver", drill: "drill", outline: "router" }[purpose]
+    purpose === "drill" || purpose === "clear"
+      ? diameter!
+      : purpose === "outline"
+        ? (diameter ?? router.diameter)
+        : engraver.tip
+  const tool = { engrave: "engraver", clear: "end mill", drill: "drill", outline: "router" }[purpose]
   return {
     board,
     file: basename(path),
