@@ -96,7 +96,15 @@ export function* designLamp(
   const { copper, plan } = yield* stage("cut", memory, [boardPart(lamp), lamp.cutting, boards], () =>
     designCut(lamp, boards),
   )
-  const made = { lamp, circuit, behaviour, boards, programs: plan.programs, firmware }
+  const made = {
+    lamp,
+    circuit,
+    behaviour,
+    boards,
+    programs: plan.programs,
+    extras: plan.extras ?? [],
+    firmware,
+  }
   const proof = yield* stage("proof", memory, [made], () => proveLamp(made))
 
   const rooms = [circuit, behaviour, boards, ...(firmware ? [firmware] : []), plan, proof]

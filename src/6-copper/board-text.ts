@@ -26,20 +26,24 @@ const rim = 0.4
 /** Between a letter and a groove that parts nets, middle to middle, mm: closer they cannot be read. */
 const fromGroove = 0.5
 
-/** `keep`: least distance of a stroke's middle to copper as drawn; `grooves`: what the letters also keep off. */
+/** `keep`: least distance of a stroke's middle to copper as drawn; `grooves` and `areas`: what the letters also keep off. */
 export function placeText(
   text: BoardText,
   outline: readonly Point[],
   keep: Mm,
   index: ClearanceIndex,
   grooves: readonly (readonly Point[])[],
+  areas: readonly (readonly Point[])[],
 ): PlacedText {
+  const lines = [...grooves, ...areas.map((ring) => [...ring, ring[0]!])]
   const drawn = letterStrokes(text.says, text.height).map((s) => s.map((p) => turn(p, text.turn)))
   for (const { dx, dy } of ways()) {
     const strokes = drawn.map((s) =>
       s.map((p) => ({ x: toMicrometre(p.x + text.x + dx), y: toMicrometre(p.y + text.y + dy) })),
     )
-    if (strokes.every((s) => free(s, outline, keep, index) && grooves.every((g) => clearOf(s, g))))
+    const readable = (s: readonly Point[]) =>
+      lines.every((l) => clearOf(s, l)) && !areas.some((ring) => contains(ring, s[0]!))
+    if (strokes.every((s) => free(s, outline, keep, index) && readable(s)))
       return { text, strokes, moved: Math.hypot(dx, dy) }
   }
   return { text, strokes: [], moved: 0 }

@@ -38,7 +38,7 @@ import { orderPasses } from "./order-passes.ts"
 import { insideCorner, outlinePath } from "./outline-path.ts"
 import { probeProgram } from "./probe-program.ts"
 import { secondPasses } from "./second-pass.ts"
-import { slotFits } from "./slot-path.ts"
+import { slotFits, slotRing } from "./slot-path.ts"
 import { outlineLength } from "./track-outlines.ts"
 
 /** Cuts every board; findings are collected, none is thrown. */
@@ -88,7 +88,8 @@ function* cutBoard(lamp: Lamp, board: Board, ways: Cutting): Work<BoardCut> {
   yield { stage: "strokes", done: 0.5, note: board.name }
   const edge =
     ways.edgeGroove === undefined ? undefined : edgeGroove(board.outline, ways.edgeGroove, keep, areas.index)
-  const texts = (board.text ?? []).map((t) => placeText(t, board.outline, keep, areas.index, first))
+  const taken = [...(board.clear ?? []), ...(board.slots ?? []).map(slotRing)]
+  const texts = (board.text ?? []).map((t) => placeText(t, board.outline, keep, areas.index, first, taken))
   const cleared = clearAreas(board.clear ?? [], board.outline, shapes, lamp.cutter.mills, width, climb)
   yield { stage: "strokes", done: 1, note: board.name }
   const strokes = [

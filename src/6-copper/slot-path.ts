@@ -20,6 +20,18 @@ export interface SlotCut {
 
 export const slotFits = ({ width }: Slot, router: Mm): boolean => router <= width + slotPlay
 
+/** The box round a slot, turned with it. */
+export function slotRing({ from, to, width }: Slot): Point[] {
+  const length = Math.hypot(to.x - from.x, to.y - from.y)
+  const [ux, uy] = length === 0 ? [1, 0] : [(to.x - from.x) / length, (to.y - from.y) / length]
+  const r = width / 2
+  const corner = (p: Point, along: number, side: number) => ({
+    x: p.x + r * (along * ux - side * uy),
+    y: p.y + r * (along * uy + side * ux),
+  })
+  return [corner(from, -1, -1), corner(to, 1, -1), corner(to, 1, 1), corner(from, -1, 1)]
+}
+
 /** Mills the slot in steps down to `bottom`; the router must fit in it. */
 export function writeSlot(writer: ProgramWriter, slot: Slot, cut: SlotCut): void {
   const { from, to, width } = slot

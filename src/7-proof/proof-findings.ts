@@ -21,6 +21,35 @@ export const proof = catalogue("proof", {
     about: "How deep the deepest move goes, against board thickness and a millimetre of waste board.",
     advice: "Put at least a millimetre of waste board under the sheet.",
   },
+  "program-time": {
+    about:
+      "How long the programs run and how far they travel, counted from their text by the proof's own reader: every move with its ramps.",
+    advice: "Plan for the changing of tools beside it.",
+  },
+  "program-count": {
+    about:
+      "What the programs claim of time, travel and length is counted again from their text; a claim that is off means that the text is not what its maker thought.",
+    advice: "Do not trust the claim; look at the program, or make it again.",
+  },
+  "program-sheet": {
+    about:
+      "Every tool that cuts stays on the sheet with its whole width: beyond it are clamps and the table.",
+    advice: "Use a larger sheet, or place the board further inside it.",
+  },
+  "one-file": {
+    about:
+      "One file with tool stops must make exactly the cutting moves of the programs it is put together from, in their order.",
+    advice: "Make the board's programs again, or use one file a tool.",
+  },
+  slot: {
+    about: "A slot must be cut through the board over its whole length and width, and no wider.",
+    advice: "Make the outline program again, or use a router that fits the slot.",
+  },
+  position: {
+    about:
+      "Play and step of the axes put every cut a little beside its place; two cuts on either side of a track take twice that from it.",
+    advice: "Take the play out of the axes, or ask for wider tracks.",
+  },
   "program-feed": {
     about: "Feeds faster than described break fine tips and drills.",
     advice: "Lower the feed in the program, or describe the feed your cutter stands.",

@@ -8,11 +8,12 @@ import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
 import type { Behaviour, Firmware } from "../4-behaviour/artefact.ts"
 import type { Boards } from "../5-board/artefact.ts"
-import type { CutterProgram } from "../6-copper/artefact.ts"
+import type { CutterProgram, ExtraProgram } from "../6-copper/artefact.ts"
 import type { BoardProof, Proof } from "./artefact.ts"
 import { proveBench } from "./bench/prove-bench.ts"
 import type { Extracted } from "./cut/extract-netlist.ts"
 import { proveCut } from "./cut/prove-cut.ts"
+import { proveExtras } from "./cut/prove-extras.ts"
 import { proveHarness } from "./cut/prove-harness.ts"
 import type { Heights } from "./cut/read-heights.ts"
 import { wantedNetlist } from "./cut/wanted-netlist.ts"
@@ -27,6 +28,7 @@ export interface Made {
   readonly behaviour: Behaviour
   readonly boards: Boards
   readonly programs: readonly CutterProgram[]
+  readonly extras?: readonly ExtraProgram[]
   readonly firmware: Firmware | undefined
 }
 
@@ -67,6 +69,7 @@ export function* proveLamp(made: Made): Work<Proof> {
     figures.push(...evidence.figures)
     joined.set(board.name, evidence.joined)
   }
+  findings.push(...proveExtras(lamp, made.extras ?? [], made.programs).findings)
   findings.push(...proveHarness(circuit, boards, wanted, joined))
   const electric = yield* checkCurrents(lamp, circuit)
   findings.push(...electric.findings)

@@ -5,11 +5,13 @@
 import type { Finding } from "../0-ground/finding.ts"
 import { showNumber } from "../0-ground/text/show.ts"
 import type { Board, PlacedPart } from "../5-board/artefact.ts"
+import type { ExtraProgram } from "../6-copper/artefact.ts"
 import type { PackInput } from "./artefact.ts"
 import type { BuiltLamp } from "./as-built/compare-built.ts"
 import { asBuilt } from "./as-built/sheet-as-built.ts"
 import { assembly } from "./bring-up/assembly.ts"
 import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
+import { depthPlot } from "./depth-plot.ts"
 import { drawComponentSide, drawCopperSide, drawDrills, drawFace } from "./draw.ts"
 import { partLines } from "./parts-list.ts"
 import { escapeXml, type Scene, sceneElement } from "./scene.ts"
@@ -144,8 +146,11 @@ ${figure(drawFace(f, lamp.groups), `drawings/face-${f.name}.svg`)}`,
 }
 
 function cutting(design: PackInput, withheld: boolean): string {
-  const { lamp, plan, boards, copper } = design
+  const { lamp, plan, boards, copper, proof } = design
   const { engraver, router, machine } = lamp.cutter
+  const extras = plan.extras ?? []
+  const coupon = extras.find((e) => e.kind === "coupon")
+  const joined = new Map(extras.flatMap((e) => (e.kind === "one-file" ? [[e.board, e.file] as const] : [])))
   const depthOf = (purpose: string, board: string) =>
     purpose === "engrave" || purpose === "clear"
       ? `${copper.boards.find((c) => c.board === board)?.depth ?? engraver.depth} mm`
@@ -158,7 +163,7 @@ function cutting(design: PackInput, withheld: boolean): string {
     { engrave: "engrave", clear: "clear", drill: "drill", outline: "cut out" }[p.purpose],
     p.tool,
     depthOf(p.purpose, p.board),
-    code(`cut/${p.board}/${p.file}`),
+    code(`cut/${p.board}/${joined.get(p.board) ?? p.file}`),
     right(clock(p.time)),
   ])
   return `<h2 class="page">Cutting</h2>
@@ -167,14 +172,16 @@ ${withheld ? `<p class="red">The programs were held back because something is re
 ${table(["", "Board", "Step", "Tool", "Depth", "Program", right("Time")], rows)}
 <ol>
 <li>Tape or clamp the sheet flat on scrap board. Engrave first, then drill, cut out last.</li>
-<li>Engraver: ${engraver.tip} mm tip, ${engraver.angle}°. Make a test cut of 10 mm in a spare corner and measure the groove before the first board.</li>
+${joined.size > 0 ? "<li>Each board's programs are in one file that stops for each tool: change it, set z to zero on the copper again, leave x and y alone, go on.</li>\n" : ""}<li>Engraver: ${engraver.tip} mm tip, ${engraver.angle}°. ${coupon ? `Before the first board cut the test grooves, <code>cut/${coupon.file}</code>, on scrap of the same sheet and measure them under a loupe (table below). Wider ones tell of a blunt or wobbling tip or a zero too low, narrower ones of a zero too high: put that right first.` : "Make a test cut of 10 mm in a spare corner and measure the groove before the first board."}</li>
+<li>Where the sheet is not flat within ±${machine.flatness} mm, measure it: <code>cut/BOARD/BOARD-0-probe.ngc</code> goes to every place of a grid (its probing word G38.2 is not known to every controller, and each keeps what it found its own way). Save lines <code>x,y,z</code> or the controller's log, then <code>lampwright warp PROGRAM --heights FILE --out BENT</code> and <code>lampwright inspect</code> with the same heights.</li>
 <li>After engraving, brush the board and look at every groove against the light. Where a groove is not through, run the program again with z set 0.02 mm lower rather than scraping by hand (common practice, no source).</li>
 <li>Drilling by hand: take the drill templates below, printed at 100 %, and measure both bars; if either is off by more than 0.4 mm, do not drill from the print.</li>
 </ol>
+${coupon ? couponTable(coupon, machine.flatness, engraver.depth) : ""}
 ${boards.boards
   .map(
     (b) =>
-      `<h3>${escapeXml(b.name)}, ${size(b)}</h3>${figure(
+      `<h3>${escapeXml(b.name)}, ${size(b)}</h3>${windowLine(proof, b.name)}${figure(
         drawCopperSide(
           b,
           copper.boards.find((c) => c.board === b.name),
@@ -186,6 +193,32 @@ ${boards.boards
 <h2 class="page" id="drilling">Drill templates</h2>
 <p>For drilling by hand, seen from the copper side. Measure the bars on the paper before the first hole.</p>
 ${boards.boards.map((b) => figure(drawDrills(b), `drawings/${b.name}-drill.svg`)).join("\n")}`
+}
+
+/** The widths the test grooves should have under a loupe. */
+function couponTable(coupon: ExtraProgram, flatness: number, set: number): string {
+  const mm = (v: number) => `${v.toFixed(3)} mm`
+  return `<h3>Test grooves</h3>
+${table(
+  ["Groove from below", right("Depth"), right("Width"), right("Where the scrap is off by the flatness")],
+  (coupon.grooves ?? []).map((g, i) => [
+    `${i + 1}${g.depth === set ? ", the set depth, with a tick" : ""}`,
+    right(`${g.depth} mm`),
+    right(mm(g.width)),
+    right(`${g.narrow.toFixed(3)} to ${mm(g.wide)}`),
+  ]),
+)}
+<p class="quiet">Width = swept tip + 2 · depth · tan(angle ÷ 2); off by the flatness means ±${flatness} mm of height.</p>`
+}
+
+/** Depths that are right, the best one, and what fails first; with the plot. */
+function windowLine({ boards }: PackInput["proof"], board: string): string {
+  const w = boards.find((b) => b.board === board)?.depthWindow
+  if (!w) return ""
+  const low = w.least + w.error
+  const high = w.most - w.error
+  const fails = (end: { readonly what: string }) => escapeXml(end.what)
+  return `<p>Depth: set ${showNumber(w.set)} mm, right from ${showNumber(low)} to ${showNumber(high)} mm on a surface within ±${showNumber(w.error)} mm; best ${showNumber(w.best)} mm, which stands ±${showNumber(w.flatness)} mm. Too shallow, first: ${fails(w.shallowFails)}.${w.openEnded ? "" : ` Too deep, first: ${fails(w.deepFails)}.`}</p>${depthPlot(board, w)}`
 }
 
 /**

@@ -9,6 +9,8 @@ import type { BoardCopper } from "../6-copper/artefact.ts"
 import { letterWidth, placeLabels } from "./place-labels.ts"
 import type { Mark, Scene } from "./scene.ts"
 
+export { depthPlot } from "./depth-plot.ts"
+export { drawAsCut } from "./draw-as-cut.ts"
 export type { Mark, Role, Scene } from "./scene.ts"
 export { sceneElement, sceneSvg } from "./scene.ts"
 

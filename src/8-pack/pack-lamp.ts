@@ -1,13 +1,16 @@
 // The way in: a designed lamp → everything the workshop needs, as files in memory. Same lamp, same bytes.
 
 import { contentHash } from "../0-ground/numbers/hash.ts"
+import { seeBoard } from "../7-proof/see-board.ts"
 import type { Pack, PackFile, PackInput, PackOptions } from "./artefact.ts"
 import { compareBuilt } from "./as-built/compare-built.ts"
 import { bringUpCsv } from "./bring-up/bring-up-table.ts"
 import { planBringUp } from "./bring-up/plan-bring-up.ts"
 import { buildSheet, doNotCut } from "./build-sheet.ts"
 import { circuitSvg } from "./circuit-drawing.ts"
+import { depthPlot } from "./depth-plot.ts"
 import { drawComponentSide, drawCopperSide, drawCut, drawDrills, drawFace } from "./draw.ts"
+import { drawAsCut } from "./draw-as-cut.ts"
 import { partsCsv } from "./parts-list.ts"
 import { reportJson } from "./report.ts"
 import { sceneSvg } from "./scene.ts"
@@ -46,7 +49,10 @@ export function packLamp(design: PackInput, { withhold = false }: PackOptions = 
   return { files: [...files, { path: "manifest.json", text: manifest(design, files, withhold) }] }
 }
 
-function drawings({ lamp, circuit, boards, copper }: PackInput, warning: string | undefined): PackFile[] {
+function drawings(
+  { lamp, circuit, boards, copper, plan, proof, findings }: PackInput,
+  warning: string | undefined,
+): PackFile[] {
   const file = (name: string, scene: Parameters<typeof sceneSvg>[0]): PackFile => ({
     path: `drawings/${name}.svg`,
     text: sceneSvg(scene, warning),
@@ -61,14 +67,39 @@ function drawings({ lamp, circuit, boards, copper }: PackInput, warning: string 
         file(`${b.name}-components`, drawComponentSide(b)),
         file(`${b.name}-drill`, drawDrills(b)),
         ...(cut ? [file(`${b.name}-grooves`, drawCut(b, cut))] : []),
+        file(`${b.name}-as-cut`, drawAsCut(b, seeBoard(lamp, b, programsOf(plan, b.name)), findings)),
+        ...windowPlot(proof, b.name),
       ]
     }),
   ]
 }
 
-function programs({ lamp, plan, firmware }: PackInput, red: boolean): PackFile[] {
+const programsOf = ({ programs }: PackInput["plan"], board: string) =>
+  programs.filter((p) => p.board === board)
+
+function windowPlot({ boards }: PackInput["proof"], board: string): PackFile[] {
+  const window = boards.find((b) => b.board === board)?.depthWindow
+  if (!window) return []
   return [
-    ...plan.programs.map((p) => ({ path: `cut/${p.board}/${p.file}`, text: red ? marked(p.text) : p.text })),
+    {
+      path: `drawings/${board}-depth-window.svg`,
+      text: `<?xml version="1.0" encoding="UTF-8"?>\n${depthPlot(board, window)}\n`,
+    },
+  ]
+}
+
+function programs({ lamp, plan, firmware }: PackInput, red: boolean): PackFile[] {
+  const extras = plan.extras ?? []
+  const inOneFile = new Set(extras.filter((e) => e.kind === "one-file").map((e) => e.board))
+  const text = (p: { readonly text: string }) => (red ? marked(p.text) : p.text)
+  return [
+    ...plan.programs
+      .filter((p) => !inOneFile.has(p.board))
+      .map((p) => ({ path: `cut/${p.board}/${p.file}`, text: text(p) })),
+    ...extras.map((p) => ({
+      path: `cut/${p.board === undefined ? "" : `${p.board}/`}${p.file}`,
+      text: text(p),
+    })),
     ...(firmware ? [{ path: `firmware/${firmwareFile(lamp.name)}`, text: firmware.hex }] : []),
   ]
 }

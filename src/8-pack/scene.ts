@@ -17,12 +17,25 @@ export type Role =
   | "polarity"
   | "link"
   | "groove"
+  | "laminate"
+  | "bare-copper"
+  | "loose-copper"
+  | "bore"
+  | "fault"
+  | "caution"
   | "bar"
   | "label"
   | "warning"
 
 export type Mark =
-  | { readonly kind: "ring"; readonly role: Role; readonly points: readonly Point[]; readonly id?: string }
+  | {
+      readonly kind: "ring"
+      readonly role: Role
+      readonly points: readonly Point[]
+      /** Further rings, filled with the first by the even-odd rule. */
+      readonly others?: readonly (readonly Point[])[]
+      readonly id?: string
+    }
   | {
       readonly kind: "line"
       readonly role: Role
@@ -83,6 +96,12 @@ const looks: Readonly<Record<Role, Look>> = {
   polarity: { fill: "none", stroke: ink, width: 0.45 },
   link: { fill: "none", stroke: "#0b6e6e", width: 0.5 },
   groove: { fill: "none", stroke: "#0b6e6e", width: 0 },
+  laminate: { fill: "#d8d6b4", stroke: ink, width: 0.15 },
+  "bare-copper": { fill: "#c77f4a", stroke: "none", width: 0 },
+  "loose-copper": { fill: "#dcae86", stroke: "none", width: 0 },
+  bore: { fill: "#33383a", stroke: "#33383a", width: 0 },
+  fault: { fill: "none", stroke: "#c0281c", width: 0.5 },
+  caution: { fill: "none", stroke: "#9a6a00", width: 0.35, dash: "1.2 0.7" },
   bar: { fill: "none", stroke: ink, width: 0.2 },
   label: { fill: ink, stroke: "none", width: 0 },
   warning: { fill: "#c0281c", stroke: "none", width: 0 },
@@ -131,7 +150,7 @@ function markElement(mark: Mark, flip: string, mirrored: boolean): string {
   const paint = `fill="${look.fill}" stroke="${look.stroke}" stroke-width="${look.width}"${dash}`
   switch (mark.kind) {
     case "ring":
-      return `<path${id} d="M${pairs(mark.points)}Z" ${paint}/>`
+      return `<path${id} d="${[mark.points, ...(mark.others ?? [])].map((r) => `M${pairs(r)}Z`).join("")}"${mark.others ? ' fill-rule="evenodd"' : ""} ${paint}/>`
     case "line":
       return `<path${id} d="M${pairs(mark.points)}" fill="none" stroke="${look.stroke}" stroke-width="${fixed(mark.width)}" stroke-linecap="round" stroke-linejoin="round"${dash}/>`
     case "disc":

@@ -69,6 +69,8 @@ function checkProgram(program: CutterProgram, read: ProgramReading, bench: Bench
   let low: Deepest = { z: Number.POSITIVE_INFINITY, line: 0 }
   let lowest: Deepest = { z: 0, line: 0 }
   let backward = 0
+  let inside = { left: Number.POSITIVE_INFINITY, line: 0 }
+  const radius = program.toolDiameter / 2
   let hasty = { share: 0, feed: 0, limit: 0, line: 0 }
   for (const m of read.moves) {
     const down = Math.min(m.z0, m.z1)
@@ -97,6 +99,18 @@ function checkProgram(program: CutterProgram, read: ProgramReading, bench: Bench
       m.x1 - bench.sheet.w - bench.margin,
       m.y1 - bench.sheet.h - bench.margin,
     )
+    if (down < 0) {
+      const left =
+        Math.min(
+          m.x0,
+          m.x1,
+          m.y0,
+          m.y1,
+          bench.sheet.w - Math.max(m.x0, m.x1),
+          bench.sheet.h - Math.max(m.y0, m.y1),
+        ) - radius
+      if (left < inside.left) inside = { left, line: m.line }
+    }
     if (beyond > 1e-6 && outside++ < 3)
       red(m.line, `the tool leaves the sheet by ${beyond.toFixed(2)} mm`, m.x1, m.y1)
   }
@@ -130,7 +144,7 @@ function checkProgram(program: CutterProgram, read: ProgramReading, bench: Bench
       }),
     )
   }
-  return { told, file: program.file, lowest, floor, low }
+  return { told, file: program.file, lowest, floor, low, inside }
 }
 
 interface Deepest {
@@ -148,6 +162,8 @@ interface ProgramChecked {
   readonly floor: number
   /** Lowest fast move across the board; infinite when there is none. */
   readonly low: Deepest
+  /** Least room between a cutting tool's edge and the sheet's, mm; infinite when nothing is cut. */
+  readonly inside: { readonly left: number; readonly line: number }
 }
 
 /** All programs of a board in a few lines: what is wrong, or that nothing is and by how much. */
@@ -185,6 +201,28 @@ export function checkPrograms(
       ),
     }),
   )
+  const edge = checked.reduce((a, c) => (c.inside.left < a.inside.left ? c : a))
+  if (Number.isFinite(edge.inside.left)) {
+    const room = fact(
+      `proof.${board}.sheet-room`,
+      `least room between a cutting tool and the sheet's edge, ${board}`,
+      // Six decimals: what adding and taking off a radius leaves behind is no overhang.
+      Math.round(edge.inside.left * 1e6) / 1e6,
+      "mm",
+      readOff(edge.file, `line ${edge.inside.line}`),
+    )
+    told.figures.push(room)
+    told.findings.push(
+      proof.judge("program-sheet", {
+        title: `Room between cutting tools and the edge of the ${bench.sheet.w} × ${bench.sheet.h} mm sheet, ${board}`,
+        where: where(edge.file),
+        ...measuredBy(room),
+        limit: { value: 0, unit: "mm", kind: "at least" },
+        amberBelow: 0,
+        atWorst: edge.inside.left < -2 * bench.margin ? "red" : "amber",
+      }),
+    )
+  }
   if (Number.isFinite(low.low.z)) {
     const lowest = fact(
       `proof.${board}.lowest-rapid`,

@@ -15,7 +15,7 @@ import { enoughRing, leastCopper, leastRing } from "./judge-thin.ts"
 import { labelCopper } from "./label-copper.ts"
 import { brokenNets, erodeEdge, landRings, type Narrowest, type Ring, touches } from "./measure-copper.ts"
 import { readCutProgram, type ToolMove } from "./read-cut-program.ts"
-import { blankBoard, type CutJob, drilledHoles, simulateCut } from "./simulate-cut.ts"
+import { blankBoard, type CutJob, drilledHoles, engraverOf, simulateCut } from "./simulate-cut.ts"
 import type { WantedNetlist } from "./wanted-netlist.ts"
 
 /** What fails first beyond one end of the window, and where. */
@@ -161,7 +161,8 @@ export function* sweepDepth(
   count: number,
 ): Work<readonly DepthPoint[]> {
   const pixel = 0.02
-  const { engraver, machine } = lamp.cutter
+  const { machine } = lamp.cutter
+  const engraver = engraverOf(lamp)
   const read = programs.map((p) => ({ p, moves: readCutProgram(p.text).moves }))
   const engraving = read.filter(({ p }) => p.purpose === "engrave").flatMap(({ moves }) => moves)
   const holes = read

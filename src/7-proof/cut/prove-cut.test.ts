@@ -39,6 +39,8 @@ function prove(
 test("the sound board passes, with its thinnest places", () => {
   const p = prove()
   expect(p.findings.filter((f) => f.severity !== "green").map((f) => f.title)).toEqual([
+    // It lies at the sheet's very corner: the router hangs over the edge by its width.
+    "Room between cutting tools and the edge of the 160 × 100 mm sheet, plate",
     "plate is cut all round with 1 tabs",
   ])
   expect(p.shorts).toEqual([])

@@ -11,22 +11,33 @@ import type { Board } from "../../5-board/artefact.ts"
 import type { CutterProgram } from "../../6-copper/artefact.ts"
 import type { BoardProof, DepthWindow } from "../artefact.ts"
 import { proof } from "../proof-findings.ts"
-import { given, nothingTold, tell } from "../told.ts"
+import { given, measuredOn, nothingTold, tell } from "../told.ts"
 import { landPlace, mostListed, spot } from "./board-place.ts"
 import { type Bench, checkPrograms } from "./check-programs.ts"
 import { checkScrews } from "./check-screws.ts"
 import { bareLands, findOpens, findShorts, wantedOfLands } from "./compare-netlists.ts"
 import { leastDepth, mostDepth } from "./depth-window.ts"
 import { type Extracted, extractNetlist, idleLinks } from "./extract-netlist.ts"
+import { judgeCount } from "./judge-count.ts"
 import { judgeHoles } from "./judge-holes.ts"
 import { judgeOutline, judgePlaces } from "./judge-places.ts"
+import { judgePosition } from "./judge-position.ts"
+import { judgeSlots } from "./judge-slots.ts"
 import { depthsOf, enoughRing, judgeDepth, judgeThin } from "./judge-thin.ts"
 import { depthByCopper, judgeWindow } from "./judge-window.ts"
 import { labelCopper } from "./label-copper.ts"
 import { landRings, narrowestCopper, narrowestGroove, widestNeck } from "./measure-copper.ts"
 import { type ProgramReading, readCutProgram } from "./read-cut-program.ts"
 import { type Heights, onSurface } from "./read-heights.ts"
-import { blankBoard, type CutJob, drilledHoles, milledHoles, simulateCut, widthAt } from "./simulate-cut.ts"
+import {
+  blankBoard,
+  type CutJob,
+  drilledHoles,
+  engraverOf,
+  milledHoles,
+  simulateCut,
+  widthAt,
+} from "./simulate-cut.ts"
 import type { WantedNetlist } from "./wanted-netlist.ts"
 
 export interface BoardEvidence {
@@ -91,7 +102,7 @@ export function* proveCut(
       outline: { along: lamp.cutter.router.feed, down: lamp.cutter.router.feed },
     },
   }
-  tell(told, checkPrograms(board.name, [...readings], bench))
+  tell(told, checkPrograms(board.name, [...readings], bench), judgeCount(lamp, board.name, readings))
   yield { stage, done: 0.1, note: "programs read" }
 
   const written = [...readings].filter(([p]) => p.purpose === "engrave").flatMap(([, r]) => r.moves)
@@ -129,12 +140,13 @@ export function* proveCut(
     judgeHoles(board, holes, lamp),
     judgePlaces(lamp, board, holes, packages),
     judgeOutline(lamp, board, programs, readings),
+    judgeSlots(lamp, board, readings),
   )
   yield { stage, done: 0.2, note: "holes and edge compared" }
 
   const pixel = Math.max(finest, Math.sqrt(area / mostPixels))
-  const { engraver } = lamp.cutter
-  const error = heights ? probeError : lamp.cutter.machine.flatness
+  const engraver = engraverOf(lamp)
+  const error = heights ? Math.max(probeError, heights.residual) : lamp.cutter.machine.flatness
   const foil = lamp.copperClad.copper
   const cuts = engraving.filter((m) => m.kind === "feed")
   const job: CutJob = { outline: board.outline, engraver, engraving, milling, holes, foil }
@@ -143,7 +155,18 @@ export function* proveCut(
     board,
     cuts,
     heights
-      ? fact("proof.probe-error", "height error left after probing", probeError, "mm", practice())
+      ? fact(
+          "proof.probe-error",
+          "height error left after probing",
+          error,
+          "mm",
+          error > probeError
+            ? measuredOn(
+                "the measured surface",
+                "a quarter of the greatest difference between a place and the mean of its neighbours",
+              )
+            : practice(),
+        )
       : given("cutter.machine.flatness", "height error of the surface", error, "mm"),
   )
   if (along) tell(told, judgeDepth(board, along.depths, along.shallow))
@@ -204,6 +227,7 @@ export function* proveCut(
       : 0
   const rings = landRings(board, top, enoughRing)
   tell(told, judgeThin(board, { neck, groove, rings, pixel }, opens.length === 0))
+  if (neck) tell(told, judgePosition(lamp, board, neck, pixel))
   let window: DepthWindow | undefined
   if (neck && along && shorts.length === 0) {
     const { depths, shallow } = along

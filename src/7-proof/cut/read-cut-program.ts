@@ -58,6 +58,8 @@ export interface ReaderStart {
   readonly at?: readonly [number, number, number]
   readonly feed?: number
   readonly parameters?: Readonly<Record<number, number>>
+  /** Reads G38.2 as a straight feed to where it may reach at most; refused otherwise. */
+  readonly probing?: boolean
 }
 
 const arcTolerance = 0.002
@@ -461,6 +463,13 @@ export function readCutProgram(text: string, start: ReaderStart = {}): ProgramRe
           arc(motion === 20)
           break
         case 382:
+          if (start.probing && axisWords) {
+            const before = [...at]
+            straight(false, false)
+            if (Math.hypot(at[0] - before[0]!, at[1] - before[1]!, at[2] - before[2]!) < 0.254)
+              refuse("a probing move shorter than 0.254 mm")
+            break
+          }
           refuse(axisWords ? "a probing move cannot be judged" : "G38.2 without X, Y or Z")
           break
         case 800:

@@ -9,6 +9,11 @@ export interface Heights {
   readonly probes: number
   /** Widest distance between neighbouring probes, mm. */
   readonly spacing: number
+  /**
+   * What straight interpolation may err by between probes, mm: a quarter of the greatest difference between an inner
+   * probe and the mean of its two neighbours along x or y (the error goes with the square of the spacing).
+   */
+  readonly residual: number
 }
 
 export type HeightsRead =
@@ -55,7 +60,34 @@ export function readHeights(text: string): HeightsRead {
     return below * (1 - v) + above * v
   }
   const steps = [xs, ys].flatMap((a) => a.slice(1).map((v, k) => v - a[k]!))
-  return { heights: { at, probes: rows.length, spacing: Math.max(...steps) }, fault: undefined }
+  const residual = residualOf(grid, xs.length, ys.length, xs, ys) / 4
+  return { heights: { at, probes: rows.length, spacing: Math.max(...steps), residual }, fault: undefined }
+}
+
+/** Greatest difference between a probe and the straight line between its neighbours, along either axis. */
+function residualOf(
+  grid: Float64Array,
+  nx: number,
+  ny: number,
+  xs: readonly number[],
+  ys: readonly number[],
+): number {
+  let most = 0
+  const off = (a: number, b: number, c: number, t: number) => Math.abs(b - (a + (c - a) * t))
+  for (let j = 0; j < ny; j++) {
+    for (let i = 0; i < nx; i++) {
+      const k = j * nx + i
+      if (i > 0 && i + 1 < nx) {
+        const t = (xs[i]! - xs[i - 1]!) / (xs[i + 1]! - xs[i - 1]!)
+        most = Math.max(most, off(grid[k - 1]!, grid[k]!, grid[k + 1]!, t))
+      }
+      if (j > 0 && j + 1 < ny) {
+        const t = (ys[j]! - ys[j - 1]!) / (ys[j + 1]! - ys[j - 1]!)
+        most = Math.max(most, off(grid[k - nx]!, grid[k]!, grid[k + nx]!, t))
+      }
+    }
+  }
+  return most
 }
 
 const refuse = (line: number, reason: string): HeightsRead => ({

@@ -2,13 +2,17 @@
 // shallowest (what is not cut there still conducts: decides shorts) and with the width at the top at its deepest
 // (decides opens and necks). Height errors of the sheet are in both.
 
+import { sweptTip, wornTip } from "../../0-ground/geometry/groove.ts"
 import { boundingBox } from "../../0-ground/geometry/polygon.ts"
+import type { Lamp } from "../../2-lamp/artefact.ts"
 import { type BitRaster, bitRaster, paintPolygon, paintSweep } from "./bit-raster.ts"
 import type { ToolMove } from "./read-cut-program.ts"
 
 export interface Engraver {
-  /** Flat tip, mm. */
+  /** Flat tip as worn, mm: what is surely cut. */
   readonly tip: number
+  /** What the tip sweeps with its run-out, mm: what is surely not copper; `tip` when absent. */
+  readonly swept?: number
   /** Full included angle, degrees. */
   readonly angle: number
 }
@@ -38,6 +42,12 @@ export interface CutJob {
 /** More than any clamped sheet is off, mm. */
 const surelyThrough = 0.4
 
+/** The described engraver as it cuts now: worn, and running out. */
+export function engraverOf({ cutter }: Pick<Lamp, "cutter">): Engraver {
+  const { angle } = cutter.engraver
+  return { tip: wornTip(cutter.engraver), swept: sweptTip(cutter.engraver), angle }
+}
+
 /** Width removed at `below` the surface by the tip at depth z (negative below the surface); negative: nothing. */
 export function widthAt(engraver: Engraver, z: number, below: number): number {
   const depth = -z - below
@@ -62,10 +72,11 @@ export function simulateCut(
   const below = options.at === "top" ? 0 : job.foil
   const slope = Math.tan((job.engraver.angle * Math.PI) / 360)
   const grow = (options.widen ?? 0) / 2
+  const flat = options.at === "top" ? (job.engraver.swept ?? job.engraver.tip) : job.engraver.tip
   // Radius of the groove at the level looked at, for a tip at z; negative: not reached.
   const radius = (z: number) => {
     const depth = options.height - z - below
-    return depth < 0 ? depth : job.engraver.tip / 2 + depth * slope + grow
+    return depth < 0 ? depth : flat / 2 + depth * slope + grow
   }
   for (const m of job.engraving) {
     let { x0, y0, z0, x1, y1, z1 } = m
@@ -78,7 +89,7 @@ export function simulateCut(
       const t = (z0 - level) / (z0 - z1)
       const x = x0 + (x1 - x0) * t
       const y = y0 + (y1 - y0) * t
-      const r = job.engraver.tip / 2 + grow
+      const r = flat / 2 + grow
       if (r0 < 0) {
         x0 = x
         y0 = y

@@ -1,6 +1,6 @@
-// Reads the lamp and the drawings beside it.
+// Reads the lamp and the drawings beside it; writes what a command was asked to write.
 
-import { readFileSync, realpathSync, statSync } from "node:fs"
+import { readFileSync, realpathSync, statSync, writeFileSync } from "node:fs"
 import { dirname, isAbsolute, relative, resolve } from "node:path"
 import { because, Refusal } from "./refusal.ts"
 
@@ -46,4 +46,12 @@ function readText(path: string): string {
   if (size > readAtMost)
     throw new Refusal(`${path} is ${Math.round(size / 1048576)} MB; at most 32 MB is read`)
   return readFileSync(path, "utf8")
+}
+
+export function writeText(path: string, text: string): void {
+  try {
+    writeFileSync(path, text)
+  } catch (error) {
+    throw new Refusal(`cannot write ${path}: ${because(error)}`)
+  }
 }

@@ -11,15 +11,19 @@ import type { CutterProgram } from "../../6-copper/artefact.ts"
 import { designCut } from "../../6-copper/design-cut.ts"
 import { type ProgramUse, readUse, recogniseProgram } from "../../6-copper/recognise-program.ts"
 import { inspectBoard, readHeights } from "../../7-proof/prove-lamp.ts"
+import { seeBoard } from "../../7-proof/see-board.ts"
+import { drawAsCut, sceneSvg } from "../../8-pack/draw.ts"
 import { exitCode, listing, summary } from "./check-command.ts"
 import { nodeCrew } from "./crew.ts"
-import { readLampSource } from "./files.ts"
+import { readLampSource, writeText } from "./files.ts"
 import { Refusal } from "./refusal.ts"
 
 export interface InspectOptions {
   readonly heights?: string
   /** `FILE=engrave`, `FILE=drill:0.8`, `FILE=outline`. */
   readonly tool?: readonly string[]
+  /** Where the result is drawn as SVG. */
+  readonly picture?: string
   readonly json?: boolean
 }
 
@@ -63,6 +67,12 @@ export async function inspectPrograms(
     const own = plan.programs.filter((p) => p.board === boardName && !given.some((g) => replaces(g, p)))
     const seen = watch(inspectBoard({ lamp, circuit, boards }, boardName, [...given, ...own], heights))
     if (!seen) throw new Refusal(`${boardName} could not be laid out`)
+    if (o.picture !== undefined) {
+      const board = boards.boards.find((b) => b.name === boardName)!
+      const drawn = seeBoard(lamp, board, [...given, ...own], heights)
+      const scene = drawAsCut(board, drawn, seen.findings, `Board ${boardName} as these programs cut it, 1:1`)
+      writeText(o.picture, sceneSvg(scene))
+    }
     if (o.json) {
       const { proof, findings } = seen
       process.stdout.write(`${JSON.stringify({ board: boardName, proof, findings }, null, 2)}\n`)

@@ -111,6 +111,7 @@ program
     "--tool <file=tool...>",
     "what a program is for when it does not say: engrave, drill:0.8 or outline",
   )
+  .option("--picture <svg>", "draw the board as these programs cut it, with every fault ringed")
   .option("--json", "print proof and findings as JSON")
   .description("judge any cutter program against the lamp's netlist")
   .action(
@@ -118,7 +119,7 @@ program
       lamp: string,
       board: string,
       programs: string[],
-      o: { heights?: string; tool?: string[]; json?: boolean },
+      o: { heights?: string; tool?: string[]; picture?: string; json?: boolean },
     ) => finish(inspectPrograms(lamp, board, programs, o)),
   )
 

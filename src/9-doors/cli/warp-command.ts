@@ -1,12 +1,11 @@
 // lampwright warp: a program bent to a measured surface, to the terminal or to a file.
 
-import { writeFileSync } from "node:fs"
 import { resolve } from "node:path"
 import { readHeights } from "../../6-copper/height-map.ts"
 import { warpProgram } from "../../6-copper/warp-program.ts"
 import { exitCode, listing } from "./check-command.ts"
-import { readLampSource } from "./files.ts"
-import { because, Refusal } from "./refusal.ts"
+import { readLampSource, writeText } from "./files.ts"
+import { Refusal } from "./refusal.ts"
 
 /** Exit 0: bent; 1: one of the files cannot be read or not be bent; 2: bent it would not be safe, nothing is written. */
 export async function warpToSurface(
@@ -26,10 +25,6 @@ export async function warpToSurface(
   }
   if (resolve(o.out) === resolve(path))
     throw new Refusal("--out names the program itself; a program bent twice would be wrong, so it is kept")
-  try {
-    writeFileSync(o.out, bent.text)
-  } catch (error) {
-    throw new Refusal(`cannot write ${o.out}: ${because(error)}`)
-  }
+  writeText(o.out, bent.text)
   return code
 }
