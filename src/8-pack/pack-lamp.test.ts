@@ -57,6 +57,7 @@ describe("the pack", () => {
       "drawings/plate-components.svg",
       "drawings/plate-drill.svg",
       "drawings/plate-grooves.svg",
+      "drawings/plate-as-cut.svg",
       "cut/plate/plate-1-engrave.ngc",
       "manifest.json",
     ])
