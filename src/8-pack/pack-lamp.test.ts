@@ -260,7 +260,7 @@ describe("the build sheet", () => {
     for (const [path, text] of pack) if (path.endsWith(".svg")) expect(text).not.toContain("<script")
   })
   test("drawings stand in it at full size", () => {
-    expect(sheet.match(/<svg [^>]*width="[\d.]+mm"/g)).toHaveLength(3)
+    expect(sheet.match(/<svg [^>]*width="[\d.]+mm"/g)).toHaveLength(4)
   })
   test("a drawing wider than the paper says that it is not to scale", () => {
     const long = design.lamp.faces.map((f) => ({
