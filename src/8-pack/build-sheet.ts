@@ -17,6 +17,8 @@ import { partLines } from "./parts-list.ts"
 import { escapeXml, type Scene, sceneElement } from "./scene.ts"
 import { bringUp } from "./sheet-bring-up.ts"
 import { findingsPart, findingTable } from "./sheet-findings.ts"
+import { mechanicPage, ownerPage } from "./sheet-handover.ts"
+import { sparesPart } from "./sheet-spares.ts"
 import { sheetStyle, stopStyle } from "./sheet-style.ts"
 import { code, right, table } from "./sheet-table.ts"
 import { programming, testing } from "./sheet-testing.ts"
@@ -50,6 +52,8 @@ export function buildSheet(
     testing(design),
     bringUp(plan),
     asBuilt(built),
+    ownerPage(design),
+    mechanicPage(design),
     findingsPart(design.findings),
   ]
   return `<!DOCTYPE html>
@@ -130,6 +134,7 @@ ${table(
 ${links > 0 ? `<li>Tinned copper wire 0.6 mm, at least ${Math.ceil(links / 100) / 10} m, for the wire links.</li>` : ""}
 <li>Solder, stranded wire as in the wiring table, sleeving, spacers and screws for the boards, sealant for the lamp's back.</li>
 </ul>
+${sparesPart(design)}
 <p class="quiet">The same list by board, with references, purposes and the sources of the figures, stands in <code>parts.csv</code>.</p>`
 }
 
@@ -260,7 +265,7 @@ ${boards.boards
 ${figure(drawComponentSide(b), `drawings/${b.name}-components.svg`)}
 ${
   mine.length > 0
-    ? `<p>Links to cut from 0.6 mm tinned wire:</p>${table(
+    ? `<p>Links to cut from 0.6 mm tinned wire; bend both ends square, at the span, over the edge of flat pliers or a strip of that width, push them through from the component side and let the wire lie flat on the board:</p>${table(
         ["Link", "Net", right("Span"), right("Cut to")],
         mine.map((l) => [l.ref, l.net, right(`${showNumber(l.length)} mm`), right(`${l.cut} mm`)]),
       )}`
@@ -291,8 +296,8 @@ function wiring(design: PackInput): string {
   return `<h2>Wiring</h2>
 <p><b>Disconnect the battery first.</b> Every vehicle wire keeps its fuse. Lead wires through the metal in a grommet, tie them down, solder or crimp, and sleeve every joint.</p>
 ${table(
-  ["Wire", "From", "To", "Colour", "Size", "Length", "Fuse", right("At most")],
-  wires.map((w) => [w.name, w.from, w.to, w.colour, w.size, w.length, w.fuse, right(w.current)]),
+  ["Wire", "From", "To", "Colour", "Size", "Crimp", "Length", "Fuse", right("At most")],
+  wires.map((w) => [w.name, w.from, w.to, w.colour, w.size, w.crimp, w.length, w.fuse, right(w.current)]),
 )}
 <p class="quiet">Sizes between boards are common practice, no source. The same table stands in <code>wiring.csv</code>.</p>`
 }

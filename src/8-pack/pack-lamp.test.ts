@@ -174,6 +174,7 @@ describe("tables", () => {
       "tail",
       "grey",
       "0.75 mm²",
+      "red, 0.5–1.5 mm²",
       "2 m",
       "5 A",
       "12.3 mA",
@@ -260,7 +261,8 @@ describe("the build sheet", () => {
     for (const [path, text] of pack) if (path.endsWith(".svg")) expect(text).not.toContain("<script")
   })
   test("drawings stand in it at full size", () => {
-    expect(sheet.match(/<svg [^>]*width="[\d.]+mm"/g)).toHaveLength(4)
+    // Face, copper side as drawn and as cut, drill template, component side; the circuit has no scale.
+    expect(sheet.match(/<svg (?!class="wide")[^>]*width="[\d.]+mm"/g)).toHaveLength(5)
   })
   test("a drawing wider than the paper says that it is not to scale", () => {
     const long = design.lamp.faces.map((f) => ({
@@ -268,7 +270,7 @@ describe("the build sheet", () => {
       outline: f.outline.map((p) => ({ x: p.x * 3, y: p.y })),
     }))
     const html = filesOf({ ...design, lamp: { ...design.lamp, faces: long } }).get("build-sheet.html")!
-    expect(html.match(/<svg class="wide"/g)).toHaveLength(1)
+    expect(html.match(/<svg class="wide"/g)).toHaveLength(2)
     expect(html).toContain("Too wide for the paper at full size; print <code>drawings/face-plate.svg</code>")
     for (const [, mm] of html.matchAll(/<svg xmlns[^>]* width="([\d.]+)mm"/g))
       expect(Number(mm)).toBeLessThanOrEqual(186)

@@ -12,6 +12,8 @@ export interface WireLine {
   readonly colour: string
   /** mm², as text with its unit. */
   readonly size: string
+  /** Insulated terminal for the vehicle's end; solder and sleeve between boards. */
+  readonly crimp: string
   readonly length: string
   readonly fuse: string
   readonly current: string
@@ -35,6 +37,7 @@ export function wireLines({ lamp, circuit, boards }: PackInput): WireLine[] {
       net: h.net,
       colour: wire?.colour ?? "",
       size: vehicle === undefined ? boardWire : wire?.size === undefined ? "" : `${wire.size} mm²`,
+      crimp: vehicle === undefined ? "soldered" : crimpFor(wire?.size),
       length: wire?.length === undefined ? "measure in place" : `${wire.length} m`,
       fuse: wire?.fuse === undefined ? "" : show(wire.fuse, "A"),
       current: show(currentOf(h.net), "A"),
@@ -42,9 +45,22 @@ export function wireLines({ lamp, circuit, boards }: PackInput): WireLine[] {
   })
 }
 
+/**
+ * Insulated crimp terminals by conductor size: red 0.5 to 1.5 mm², blue to 2.5 mm², yellow 4 to 6 mm²
+ * (common practice, no source). Colour and range both stand there, so that neither is needed alone.
+ */
+export function crimpFor(size: number | undefined): string {
+  if (size === undefined) return ""
+  if (size < 0.5) return "solder and sleeve: too thin for insulated terminals"
+  if (size <= 1.5) return "red, 0.5–1.5 mm²"
+  if (size <= 2.5) return "blue, 1.5–2.5 mm²"
+  if (size >= 4 && size <= 6) return "yellow, 4–6 mm²"
+  return "a terminal made for this size"
+}
+
 export function wiringCsv(design: PackInput): string {
   return csv(
-    ["wire", "from", "to", "net", "colour", "size", "length", "fuse", "greatest current"],
+    ["wire", "from", "to", "net", "colour", "size", "crimp", "length", "fuse", "greatest current"],
     wireLines(design).map((w) => [
       w.name,
       w.from,
@@ -52,6 +68,7 @@ export function wiringCsv(design: PackInput): string {
       w.net,
       w.colour,
       w.size,
+      w.crimp,
       w.length,
       w.fuse,
       w.current,

@@ -38,6 +38,8 @@ export interface SheetDocument {
 export const pointsPerMm = 72 / 25.4
 /** Between the margins of A4 at 12 mm each, mm. */
 const textWidth = 186
+/** Tallest drawing that stands on a page of either paper with its heading, mm. */
+const textHeight = 225
 
 interface Element {
   readonly name: string
@@ -191,8 +193,9 @@ function shareOut(columns: readonly (readonly (Element | undefined)[])[], size: 
 
 function drawing(e: Element): Block {
   const mm = (name: string) => Number.parseFloat(e.attributes[name] ?? "0")
-  const wide = mm("width") > textWidth
-  const scale = wide && classes(e).includes("wide") ? textWidth / mm("width") : 1
+  const scale = classes(e).includes("wide")
+    ? Math.min(1, textWidth / mm("width"), textHeight / mm("height"))
+    : 1
   const width = mm("width") * scale * pointsPerMm
   const height = mm("height") * scale * pointsPerMm
   // The one font the sheet is set in carries the drawing's words too.
