@@ -261,8 +261,8 @@ describe("the build sheet", () => {
     for (const [path, text] of pack) if (path.endsWith(".svg")) expect(text).not.toContain("<script")
   })
   test("drawings stand in it at full size", () => {
-    // Face, copper side as drawn and as cut, drill template, component side; the circuit has no scale.
-    expect(sheet.match(/<svg (?!class="wide")[^>]*width="[\d.]+mm"/g)).toHaveLength(5)
+    // Face, copper side, drill template, component side; the circuit has no scale.
+    expect(sheet.match(/<svg (?!class="wide")[^>]*width="[\d.]+mm"/g)).toHaveLength(4)
   })
   test("a drawing wider than the paper says that it is not to scale", () => {
     const long = design.lamp.faces.map((f) => ({
