@@ -36,6 +36,8 @@ export function circuitFaults(circuit: Circuit): string[] {
     const two = ["resistor", "diode", "clamp", "zener", "capacitor"].includes(model.kind)
     if (two && Object.keys(part.pins).length !== 2) faults.push(`${part.ref} has an open pin`)
     if (two && new Set(Object.values(part.pins)).size !== 2) faults.push(`${part.ref} is shorted`)
+    if (model.kind === "npn" && new Set(Object.values(part.pins)).size !== 3)
+      faults.push(`${part.ref} is not joined by all its pins`)
     if (model.kind === "resistor" && !(part.amount! > 0)) faults.push(`${part.ref} has no value`)
     if (part.reversible && part.pins["+"] !== undefined) faults.push(`${part.ref} is polarised`)
     if (part.sections && new Set(part.sections.map((s) => s.length)).size > 1) {
@@ -86,9 +88,18 @@ export function circuitFaults(circuit: Circuit): string[] {
     })
     for (const ref of s.resistors) {
       const own = circuit.parts.find((p) => p.ref === ref)
-      if (!own || !Object.values(own.pins).includes(s.nets[0]!)) faults.push(`${s.name}: ${ref} is elsewhere`)
+      if (!own || !Object.values(own.pins).includes(s.sink?.foot ?? s.nets[0]!))
+        faults.push(`${s.name}: ${ref} is elsewhere`)
     }
-    const end = s.nets[s.nets.length - 1]!
+    if (s.sink) {
+      const at = (ref: string) => circuit.parts.find((p) => p.ref === ref)?.pins ?? {}
+      const [pass, hold] = [at(s.sink.pass), at(s.sink.hold)]
+      if (pass.C !== s.nets[s.nets.length - 1] || pass.E !== hold.B || pass.B !== hold.C)
+        faults.push(`${s.name}: its sink is no sink`)
+      if (hold.E !== s.sink.foot || !Object.values(at(s.sink.sense)).includes(pass.E!))
+        faults.push(`${s.name}: its sink has no footing`)
+    }
+    const end = s.sink?.foot ?? s.nets[s.nets.length - 1]!
     if (
       s.channel === undefined
         ? end !== circuit.earth

@@ -1,5 +1,5 @@
-// Which way each group is driven, with the reason in a builder's words. The simplest way that does what the
-// programme asks: fewer parts between a wire and its light means fewer ways to go dark.
+// What the programme asks of a group's drive: one level or two straight from its wires, or a controller that times
+// it. Which parts then set the current is chosen by comparing candidates.
 
 import type { Group, Lamp, ProgrammeLine, Wire } from "../2-lamp/artefact.ts"
 import type { GroupDrive } from "./artefact.ts"
@@ -23,6 +23,32 @@ export interface GroupPlan {
   readonly sweeps: boolean
 }
 
+/** The same group switched by the controller, its lower levels made of pulses. */
+export function switchedPlan(plan: GroupPlan): GroupPlan {
+  if (plan.topology === "switched") return plan
+  const { group, lines, sweeps } = plan
+  const wires = plan.feeds.flatMap((f) => f.wires)
+  return switched({ group, lines, sweeps, wires }, "its levels are made of pulses")
+}
+
+function switched(
+  plan: Pick<GroupPlan, "group" | "lines" | "sweeps"> & { readonly wires: readonly Wire[] },
+  what: string,
+): GroupPlan {
+  const { group, lines, sweeps, wires } = plan
+  const needs = sweeps ? "one switch for each LED" : "one switch for the group"
+  return {
+    group,
+    topology: "switched",
+    why: `switched by the controller, because ${what}: ${needs}. Its current still comes from ${names(wires)} through a diode, and with the controller dead it lights whenever its wire is live.`,
+    feeds: [{ level: 1, wires }],
+    lines,
+    sweeps,
+  }
+}
+
+const names = (list: readonly Wire[]) => list.map((w) => w.name).join(" and ")
+
 /** Undefined when no line of the programme lights the group by a wire the vehicle has. */
 export function chooseTopology(lamp: Lamp, group: Group): GroupPlan | undefined {
   const lines = lamp.programme.filter((l) => l.light === group.name)
@@ -30,29 +56,12 @@ export function chooseTopology(lamp: Lamp, group: Group): GroupPlan | undefined 
   const named = [...new Set(lines.flatMap((l) => l.when))]
   const wires = named.flatMap((n) => wireOf.get(n) ?? [])
   if (wires.length === 0 || lines.every((l) => l.level <= 0)) return undefined
-  const names = (list: readonly Wire[]) => list.map((w) => w.name).join(" and ")
-
   const sweeps = lines.some((l) => l.sweep !== undefined)
   const timed = lines.some((l) => l.rise > 0 || l.fall > 0)
   const combined = lines.some((l) => l.when.length !== 1 || l.level <= 0)
-  const held = pinnedFor(lamp, group.name).way === "pwm"
-  if (sweeps || timed || combined || held) {
-    const what = sweeps
-      ? "it is swept"
-      : timed
-        ? "it is faded in or out"
-        : combined
-          ? "wires are combined"
-          : "its way was held by hand"
-    const needs = sweeps ? "one switch for each LED" : "one switch for the group"
-    return {
-      group,
-      topology: "switched",
-      why: `switched by the controller, because ${what}: ${needs}. Its current still comes from ${names(wires)} through a diode, and with the controller dead it lights whenever its wire is live.`,
-      feeds: [{ level: 1, wires }],
-      lines,
-      sweeps,
-    }
+  if (sweeps || timed || combined) {
+    const what = sweeps ? "it is swept" : timed ? "it is faded in or out" : "wires are combined"
+    return switched({ group, lines, sweeps, wires }, what)
   }
 
   // A wire named in two lines lights at the higher level.
@@ -69,6 +78,8 @@ export function chooseTopology(lamp: Lamp, group: Group): GroupPlan | undefined 
     }),
   )
   if (feeds.length === 1) {
+    if (pinnedFor(lamp, group.name).way === "pwm")
+      return switched({ group, lines, sweeps, wires }, "its way was held by hand")
     const flash = wires.some((w) => w.role === "flashing")
     return {
       group,

@@ -45,7 +45,8 @@ export function liveSets(lamp: Lamp, switching: readonly string[]): readonly (re
   })
 }
 
-export function cornerCases(lamp: Lamp, switching: readonly string[]): readonly CornerCase[] {
+/** `cold`: something takes most in the cold (a current sink), so that end is a corner too. */
+export function cornerCases(lamp: Lamp, switching: readonly string[], cold = false): readonly CornerCase[] {
   const { supply, ambient } = lamp.vehicle
   const conditions = [
     { supply: supply.lowest, celsius: ambient.lowest, parts: "weakest" },
@@ -53,6 +54,7 @@ export function cornerCases(lamp: Lamp, switching: readonly string[]): readonly 
     { supply: supply.usual, celsius: 25, parts: "usual" },
     { supply: supply.usual, celsius: 25, parts: "strongest" },
     { supply: supply.highest, celsius: ambient.highest, parts: "strongest" },
+    ...(cold ? ([{ supply: supply.highest, celsius: ambient.lowest, parts: "strongest" }] as const) : []),
   ] as const
   return liveSets(lamp, switching).flatMap((live) =>
     conditions.map((c) => ({
@@ -71,7 +73,8 @@ export function solveCorners(
 ): SolvedCorner[] {
   const solved: SolvedCorner[] = []
   const switching = circuit.signals.flatMap((s) => s.wire ?? [])
-  for (const at of cornerCases(lamp, switching)) {
+  const cold = circuit.parts.some((p) => p.kind === "transistor")
+  for (const at of cornerCases(lamp, switching, cold)) {
     const before = solved[solved.length - 1]
     const like = before && before.at.live === at.live ? before.point : undefined
     solved.push(solveCorner(circuit, lamp, groupOf, at, like))

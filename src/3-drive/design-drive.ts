@@ -4,17 +4,20 @@ import type { Finding } from "../0-ground/finding.ts"
 import type { LedType } from "../1-stock/artefact.ts"
 import { leds } from "../1-stock/leds.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
-import type { Candidate, Circuit, GroupDrive } from "./artefact.ts"
-import { chooseTopology, type GroupPlan } from "./choose-topology.ts"
+import type { Circuit, GroupDrive } from "./artefact.ts"
+import { chainLeds } from "./chain-leds.ts"
+import { chooseTopology, type GroupPlan, switchedPlan } from "./choose-topology.ts"
 import { CircuitDraft } from "./circuit-draft.ts"
-import { compareCandidates } from "./compare-candidates.ts"
+import { type CompareAsk, compareCandidates, waysFor } from "./compare-candidates.ts"
 import { cornerState, solveCorners } from "./corners.ts"
 import { Figures } from "./drive-figures.ts"
 import { earthWire } from "./feed-wires.ts"
+import { type DesignAsk, designGroup } from "./group-design.ts"
 import { judgeAbuse, notSolved } from "./judge-abuse.ts"
 import { judgeCandidates } from "./judge-candidates.ts"
 import { judgeGroups } from "./judge-groups.ts"
 import { judgeDescription, judgeSafety } from "./judge-safety.ts"
+import { judgeSetters } from "./judge-setters.ts"
 import { judgeSwitching } from "./judge-switching.ts"
 import { judgeTransients } from "./judge-transients.ts"
 import type { MadeCircuit } from "./made-circuit.ts"
@@ -22,6 +25,7 @@ import type { CircuitBody } from "./model-circuit.ts"
 import { netLoads } from "./net-currents.ts"
 import { wireInput } from "./read-wires.ts"
 import { shareChannels } from "./share-channels.ts"
+import { whyOf } from "./tell-way.ts"
 import { type WrittenController, writeController } from "./write-controller.ts"
 import { type Nets, type WrittenGroup, writeGroup } from "./write-group.ts"
 
@@ -29,27 +33,40 @@ export function designDrive(lamp: Lamp): Circuit {
   const draft = new CircuitDraft()
   const earth = draft.net(earthWire(lamp)?.name ?? "earth", "earth", earthWire(lamp)?.name)
   const plans = lamp.groups.flatMap((g) => chooseTopology(lamp, g) ?? [])
-  const nets: Nets = { earth, wire: writeWires(draft, lamp, plans) }
   const ledOf = (plan: GroupPlan): LedType | undefined => leds.find(plan.group.led)
   const drawn = plans.filter((p) => ledOf(p) !== undefined && p.group.leds.length > 0)
-  const switched = drawn.filter((p) => p.topology === "switched")
-  const share = shareChannels(switched, (p) => p.group.current ?? ledOf(p)!.testCurrent)
-
-  const groups: WrittenGroup[] = []
-  const candidates: Candidate[] = []
-  let first = 0
-  for (const plan of drawn) {
-    const pieces = share.pieces.get(plan.group.name)
-    const led = ledOf(plan)!
-    const compared = compareCandidates({
+  const currentOf = (p: GroupPlan) => p.group.current ?? ledOf(p)!.testCurrent
+  const timed = drawn.filter((p) => p.topology === "switched")
+  const planned = shareChannels(timed, currentOf)
+  const known: CompareAsk["known"] = new Map()
+  const choices = drawn.map((plan) => {
+    const ask: DesignAsk = {
       lamp,
       plan,
-      led,
-      pieces: pieces ?? [plan.group.leds.length],
-      controller: switched.length > 0,
-    })
-    candidates.push(...compared.candidates)
-    groups.push(writeGroup(draft, lamp, nets, plan, led, pieces && { pieces, first }, compared.inSeries))
+      led: ledOf(plan)!,
+      pieces: planned.pieces.get(plan.group.name) ?? [plan.group.leds.length],
+      leds: plan.sweeps ? plan.group.leds : chainLeds(plan.group.leds),
+    }
+    const compared = compareCandidates({ ...ask, controller: timed.length > 0, known })
+    const way = compared.way ?? waysFor(plan.topology)[0]!
+    // Two levels made of pulses: the controller switches what its wires would light straight.
+    return { ask, compared, way, plan: way === "pwm" ? switchedPlan(plan) : plan }
+  })
+  const switched = choices.flatMap((c) => (c.plan.topology === "switched" ? [c.plan] : []))
+  const share = shareChannels(switched, currentOf)
+  const candidates = choices.flatMap((c) => c.compared.candidates)
+  const nets: Nets = { earth, wire: writeWires(draft, lamp, plans, switched.length > 0) }
+
+  const groups: WrittenGroup[] = []
+  let first = 0
+  for (const { ask, compared, way, plan } of choices) {
+    const pieces = share.pieces.get(plan.group.name)
+    const wanted = compared.inSeries ?? 1
+    const longest = Math.min(wanted, Math.max(...(pieces ?? ask.pieces)))
+    const design =
+      designGroup({ ...ask, pieces: pieces ?? ask.pieces }, way, longest) ??
+      designGroup({ ...ask, pieces: pieces ?? ask.pieces }, waysFor(ask.plan.topology)[0]!, longest)!
+    groups.push(writeGroup(draft, lamp, nets, design, pieces && first))
     first += pieces?.length ?? 0
   }
   const controller: WrittenController | undefined =
@@ -78,9 +95,10 @@ export function designDrive(lamp: Lamp): Circuit {
     part: new Map(draft.parts.map((p) => [p.ref, p])),
   }
   const findings: Finding[] = [
-    ...judgeDescription(lamp, plans, share, figures),
+    ...judgeDescription(lamp, finalPlans(plans, groups), share, figures),
     ...solved.filter((s) => !s.point.converged).map((s) => notSolved(s.at.name)),
     ...judgeGroups(made, figures),
+    ...judgeSetters(made, figures),
     ...judgeSwitching(made, figures),
     ...judgeAbuse(made, figures),
     ...judgeTransients(made, figures),
@@ -104,14 +122,18 @@ export function designDrive(lamp: Lamp): Circuit {
   }
 }
 
+/** Plans as written: the comparison may have handed a group to the controller. */
+const finalPlans = (plans: readonly GroupPlan[], groups: readonly WrittenGroup[]): readonly GroupPlan[] =>
+  plans.map((p) => groups.find((g) => g.plan.group === p.group)?.plan ?? p)
+
 /** A net for each wire that something hangs on. */
 function writeWires(
   draft: CircuitDraft,
   lamp: Lamp,
   plans: readonly GroupPlan[],
+  controlled: boolean,
 ): ReadonlyMap<string, string> {
   const used = new Set(plans.flatMap((p) => p.feeds.flatMap((f) => f.wires.map((w) => w.name))))
-  const controlled = plans.some((p) => p.topology === "switched")
   return new Map(
     lamp.vehicle.wires
       .filter((w) => used.has(w.name) || (controlled && w.role === "supply"))
@@ -119,11 +141,12 @@ function writeWires(
   )
 }
 
-function driveOf({ plan, strings, ohms }: WrittenGroup): GroupDrive {
+function driveOf({ plan, way, strings, ohms }: WrittenGroup): GroupDrive {
   return {
     group: plan.group.name,
     topology: plan.topology,
-    why: plan.why,
+    way,
+    why: whyOf(plan, way),
     inSeries: strings.inSeries,
     fullCurrent: strings.full,
     resistance: ohms.get(strings.inSeries)![0]!,

@@ -60,6 +60,28 @@ export const report = catalogue("drive", {
     about: "Average current through a feed or supply diode against its rating.",
     advice: "Share the load between two wires or choose a larger diode.",
   },
+  "sink-heat": {
+    about:
+      "Temperature inside the hottest transistor of a group's current sinks, or of what switches its rail: what the LEDs leave of the supply turns to heat in the sink.",
+    advice: "Put more LEDs in series, so that less is left for the transistor, or lower the current.",
+  },
+  "rail-heat": {
+    about: "Temperature inside the adjustable regulator that makes a group's rail, without a heat sink.",
+    advice: "Fit a heat sink, lower the current, or drive the group another way.",
+  },
+  "rail-load": {
+    about:
+      "An adjustable regulator holds its voltage only while a little current is drawn; else the rail rises.",
+    advice: "Pin smaller resistors round its set pin.",
+  },
+  "setter-surge": {
+    about: "What transistors and the rail's regulator hold off while the surge is there.",
+    advice: "Clamp the supply, or drive the group with plain resistors.",
+  },
+  "setter-reverse": {
+    about: "Voltage backwards across a transistor's base with the battery the wrong way round.",
+    advice: "A resistor from base to earth keeps it low.",
+  },
   "section-current": {
     about: "Current through one section of the low-side array against its rating.",
     advice: "Use more channels for the group.",

@@ -3,12 +3,13 @@
 import { type Figure, fact } from "../0-ground/figure.ts"
 import { described } from "../0-ground/source.ts"
 import { type Figures, limitFigures, stockFact } from "./drive-figures.ts"
+import { lowRailVolt, railRegulator, railVolt, smallTransistor } from "./group-design.ts"
 import type { MadeCircuit } from "./made-circuit.ts"
 import type { WrittenGroup } from "./write-group.ts"
 
 /** Figures of the choice itself: strings and resistors. */
 export function figureStrings(made: MadeCircuit, group: WrittenGroup, figures: Figures): void {
-  const { plan, strings, led, ohms } = group
+  const { plan, strings, led } = group
   const id = `drive.${plan.group.name}`
   const { current } = plan.group
   const path = `groups.${plan.group.name}.current`
@@ -48,6 +49,21 @@ export function figureStrings(made: MadeCircuit, group: WrittenGroup, figures: F
       limitFigures.leastShare,
     ],
   )
+  if (group.way === "current-sinks") figureSinks(group, figures, wanted)
+  else if (group.rail) figureRail(made, group, figures, wanted)
+  else figureResistors(group, figures, wanted)
+  figures.result(
+    `${id}.full-current`,
+    `LED current of ${plan.group.name} at usual supply, usual parts`,
+    strings.full * 1000,
+    "mA",
+    "current at which LEDs, feed diode, switch, wires and resistor together take the usual supply",
+    pathOf(made, group, figures, { supply: made.lamp.vehicle.supply.usual, celsius: 25, parts: "usual" }),
+  )
+}
+
+function figureResistors({ plan, strings, led, ohms }: WrittenGroup, figures: Figures, wanted: Figure): void {
+  const id = `drive.${plan.group.name}`
   for (const [length, values] of ohms) {
     values.forEach((ohm, f) => {
       const which = f === 0 ? "resistor" : "second-resistor"
@@ -74,13 +90,101 @@ export function figureStrings(made: MadeCircuit, group: WrittenGroup, figures: F
       )
     })
   }
+}
+
+/** Sense and base resistor of the current sinks; the sense resistor is the same for every length. */
+function figureSinks(group: WrittenGroup, figures: Figures, wanted: Figure): void {
+  const { plan, ohms, bias } = group
+  const { name } = plan.group
+  const npn = (fact: string) => stockFact(smallTransistor, fact)
+  const [sense] = [...ohms.values()][0]!
+  for (const length of ohms.keys())
+    figures.result(
+      `drive.${name}.resistor${length === group.strings.inSeries ? "" : `-of-${length}`}`,
+      `sense resistor of a string of ${length} in ${name}`,
+      sense!,
+      "Ω",
+      "nearest E24 value to base–emitter voltage ÷ wanted current, raised while the coldest corner asks for it (the voltage rises in the cold)",
+      [
+        npn("base-emitter"),
+        wanted,
+        npn("base-emitter-high"),
+        npn("per-kelvin"),
+        figures.ambient("lowest"),
+        limitFigures.ledShare,
+      ],
+    )
   figures.result(
-    `${id}.full-current`,
-    `LED current of ${plan.group.name} at usual supply, usual parts`,
-    strings.full * 1000,
-    "mA",
-    "current at which LEDs, feed diode, switch, wires and resistor together take the usual supply",
-    pathOf(made, group, figures, { supply: made.lamp.vehicle.supply.usual, celsius: 25, parts: "usual" }),
+    `drive.${name}.bias`,
+    `base resistor of the sinks of ${name}`,
+    bias!,
+    "Ω",
+    "nearest E24 value to (lowest supply − 2.5 V for feed diode and two base–emitter voltages) × least gain ÷ (2 × current): twice the base current needed",
+    [figures.supply("lowest"), npn("gain-low"), figures.get(`drive.${name}.resistor`), npn("base-emitter")],
+  )
+}
+
+/** The rail's set resistors and the strings' on it. */
+function figureRail(made: MadeCircuit, group: WrittenGroup, figures: Figures, wanted: Figure): void {
+  const { plan, ohms, led, rail, strings } = group
+  const id = `drive.${plan.group.name}`
+  const { name } = plan.group
+  const fact = (which: string) => stockFact(railRegulator, which)
+  const upper = figures.result(
+    `${id}.set-upper`,
+    `resistor from the rail of ${name} to its regulator's set pin`,
+    rail!.upper,
+    "Ω",
+    "largest E24 value through which the reference alone draws the least load at which the regulator works",
+    [fact("reference-low"), fact("minimum-load")],
+  )
+  const lower = figures.result(
+    `${id}.set-lower`,
+    `resistor from the set pin of ${name}'s regulator to earth`,
+    rail!.lower,
+    "Ω",
+    "largest E24 value at which the rail stays 1.2 V for diode and wire, and what the regulator loses, below the usual supply",
+    [figures.supply("usual"), fact("headroom"), fact("dropout"), fact("reference"), upper],
+  )
+  const volt = figures.result(
+    `${id}.rail`,
+    `LED rail of ${name}, usual parts`,
+    railVolt(rail!, "usual"),
+    "V",
+    "reference × (1 + lower ÷ upper resistor) + current of the set pin × lower resistor",
+    [fact("reference"), lower, upper, fact("adjust-current")],
+  )
+  for (const [length, [ohm]] of ohms)
+    figures.result(
+      `${id}.resistor${length === strings.inSeries ? "" : `-of-${length}`}`,
+      `resistor of a string of ${length} in ${name}`,
+      ohm!,
+      "Ω",
+      "nearest E24 value to (rail − LEDs − switch) ÷ wanted current, raised while the strongest corner asks for it",
+      [volt, stockFact(led.key, "forward-voltage"), wanted, limitFigures.ledShare],
+    )
+  if (rail!.beside === undefined) return
+  const beside = figures.result(
+    `${id}.second-resistor`,
+    `resistor laid beside the set resistor of ${name} for ${Math.round(plan.feeds[1]!.level * 100)} %`,
+    rail!.beside,
+    "Ω",
+    "E24 value that brings the mean LED current nearest to the lower level: LED voltage hardly falls with current, so the rail must come down close to it",
+    [
+      lower,
+      volt,
+      levelFact(made, group, 1),
+      levelFact(made, group, 0),
+      stockFact(led.key, "forward-voltage"),
+    ],
+  )
+  figures.result(
+    `${id}.rail-low`,
+    `LED rail of ${name} at the lower level, usual parts`,
+    lowRailVolt(rail!),
+    "V",
+    "reference × (1 + both lower resistors side by side ÷ upper resistor) + current of the set pin × them, and what the transistor drops",
+    [fact("reference"), lower, beside, upper, fact("adjust-current")],
   )
 }
 
@@ -104,6 +208,9 @@ export function levelFact(made: MadeCircuit, { plan }: WrittenGroup, f: number):
 /** Which end of an LED's forward voltage a corner takes. */
 export const endOf = { weakest: "-high", usual: "", strongest: "-low" } as const
 
+/** Which end of a reference or base–emitter voltage a corner takes. */
+const senseEnd = { weakest: "-low", usual: "", strongest: "-high" } as const
+
 /**
  * What the current of an LED or resistor of the group depends on most at a corner; without `ref`, of its longest strings.
  */
@@ -122,6 +229,21 @@ export function pathOf(
     stockFact(group.led.key, `forward-voltage${endOf[at.parts]}`),
     stockFact("diode-1n4007", "forward-voltage"),
     spread ? stockFact("diode-1n4007", "spread") : undefined,
+    ...(group.way === "current-sinks"
+      ? [
+          stockFact(smallTransistor, `base-emitter${senseEnd[at.parts]}`),
+          stockFact(smallTransistor, "per-kelvin"),
+          figures.get(`drive.${group.plan.group.name}.bias`),
+        ]
+      : []),
+    ...(group.rail
+      ? [
+          figures.get(`drive.${group.plan.group.name}.rail`),
+          figures.get(`drive.${group.plan.group.name}.rail-low`),
+          stockFact(railRegulator, `reference${senseEnd[at.parts]}`),
+          stockFact(railRegulator, "headroom"),
+        ]
+      : []),
     group.plan.topology === "switched" && at.parts === "weakest"
       ? stockFact("array-uln2803a", "drop-20")
       : undefined,

@@ -8,7 +8,6 @@ import type { Candidate } from "./artefact.ts"
 import { type Figures, limitFigures, solvedAs, workedOut } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
 import { groupPlace, type MadeCircuit } from "./made-circuit.ts"
-import { ways } from "./pinned.ts"
 import { points } from "./score-candidate.ts"
 
 const scale: Source = {
@@ -34,9 +33,9 @@ export function judgeCandidates(
     const others = mine.filter((c) => c !== taken)
     const rival = others.find((c) => c.fails.length === 0)
     const held = group.pinned.way !== undefined || group.pinned.inSeries !== undefined
-    const wrong = group.pinned.way !== undefined && !fits(group.pinned.way, group.plan.topology)
+    const wrong = group.pinned.way !== undefined && group.pinned.way !== taken.kind
     const told = others.map((c) => `${c.label}: ${c.why}`).join(". ")
-    const worse = rival !== undefined && rival.score < taken.score && ways.some((w) => w === rival.kind)
+    const worse = rival !== undefined && (rival.score < taken.score || taken.fails.length > 0)
     return [
       report.state("way", {
         severity: wrong || taken.fails.length > 0 || (held && worse) ? "amber" : "green",
@@ -51,9 +50,6 @@ export function judgeCandidates(
     ]
   })
 }
-
-const fits = (way: (typeof ways)[number], topology: string) =>
-  (way === "pwm") === (topology === "switched") && (way === "two-feed") === (topology === "two-feed")
 
 function scoreFigure(id: string, c: Candidate, figures: Figures): Figure {
   const conditions = [figures.supply("lowest"), figures.supply("usual"), figures.supply("highest")]

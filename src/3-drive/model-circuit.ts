@@ -3,7 +3,7 @@
 
 import type { DiodeModel, PartType } from "../1-stock/artefact.ts"
 import { ledType, modelThermalVoltage } from "../1-stock/leds.ts"
-import { partType } from "../1-stock/parts.ts"
+import { modelOf, partType } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { ControllerSignal, Net, Part } from "./artefact.ts"
 import { conductorOhm, earthWire } from "./feed-wires.ts"
@@ -36,6 +36,8 @@ export interface Setting {
   readonly leaky?: boolean
   /** The regulator shut down, as it does in a surge. */
   readonly regulatorOff?: boolean
+  /** Equal parts side by side that a part (of an array: `U1.18`, a section) stands for; absent: itself alone. */
+  readonly alike?: ReadonlyMap<string, number>
 }
 
 type Npn = Extract<PartType["model"], { readonly kind: "npn" }>
@@ -79,10 +81,12 @@ interface Context {
 function addPart(network: Network, part: Part, context: Context): void {
   const { setting, end, sign, circuit } = context
   const pin = (name: string) => part.pins[name]
+  const times = setting.alike?.get(part.ref) ?? 1
   if (part.kind === "led") {
     const led = ledType(part.stock)
     const t = setting.celsius + (setting.ledRise?.get(part.ref) ?? 0)
-    network.diode(part.ref, pin("A")!, pin("K")!, diodeLaw(led.model[end], led.voltagePerKelvin * (t - 25)))
+    const law = diodeLaw(led.model[end], led.voltagePerKelvin * (t - 25))
+    network.diode(part.ref, pin("A")!, pin("K")!, beside(law, times))
     if (setting.leaky) {
       network.curve(`${part.ref}.reverse`, pin("A")!, pin("K")!, [
         [-led.maximumReverse - 10, -1],
@@ -95,9 +99,16 @@ function addPart(network: Network, part: Part, context: Context): void {
   }
   const { model } = partType(part.stock)
   switch (model.kind) {
-    case "resistor":
-      network.resistor(part.ref, pin("1")!, pin("2")!, part.amount! * (1 + sign * model.tolerance))
+    case "resistor": {
+      const turned = setsRail(circuit, part) ? -sign : sign
+      network.resistor(
+        part.ref,
+        pin("1")!,
+        pin("2")!,
+        (part.amount! * (1 + turned * model.tolerance)) / times,
+      )
       return
+    }
     case "diode": {
       const shift = spreadSign[end] * model.spread + model.voltagePerKelvin * (setting.celsius - 25)
       network.diode(part.ref, pin("A")!, pin("K")!, diodeLaw(model.law, shift))
@@ -176,7 +187,7 @@ function addPart(network: Network, part: Part, context: Context): void {
       network.bipolar(
         part.ref,
         { collector: pin("C")!, base: pin("B")!, emitter: pin("E")! },
-        npnLaw(model, setting.parts, setting.celsius),
+        beside(npnLaw(model, setting.parts, setting.celsius, overcome(circuit, part)), times),
       )
       return
     case "controller": {
@@ -204,6 +215,23 @@ function addPart(network: Network, part: Part, context: Context): void {
 }
 
 /**
+ * A resistor from a regulator's set pin towards earth makes the rail higher, not lower, the greater it is: it stands
+ * at the other end of its tolerance.
+ */
+function setsRail(circuit: CircuitBody, part: Part): boolean {
+  const nets = Object.values(part.pins)
+  return circuit.parts.some((p) => {
+    if (p.kind !== "adjustable-regulator") return false
+    const { pins } = modelOf(p.stock, "adjustable-regulator")
+    return nets.includes(p.pins[pins.set]!) && !nets.includes(p.pins[pins.output]!)
+  })
+}
+
+/** A transistor whose emitter drives another's base: its own base–emitter voltage only has to be overcome. */
+const overcome = (circuit: CircuitBody, part: Part) =>
+  circuit.parts.some((p) => p.kind === "transistor" && p.pins.B === part.pins.E)
+
+/**
  * A section as its data sheet shows it: the input is a resistor behind two junctions, the output a low voltage that
  * rises with current, or open. Whether it is on is asked of the input by `controlledOn`, before solving.
  */
@@ -228,12 +256,13 @@ function addArray(
     }
     if (load === undefined) continue
     if (signal !== undefined && sectionOn(signal, context)) {
-      const points = model.dropAt.map((d): [number, number] => [d[context.end], d.current])
+      const times = context.setting.alike?.get(`${part.ref}.${output}`) ?? 1
+      const points = model.dropAt.map((d): [number, number] => [d[context.end], d.current * times])
       network.curve(
         `${part.ref}.${output}`,
         load,
         earth,
-        [[-0.6, -1e-3], [0, 0], [points[0]![0] * 0.9, 1e-4], ...points],
+        [[-0.6, -1e-3], [0, 0], [points[0]![0] * 0.9, 1e-4 * times], ...points],
         points[1]![0],
       )
     } else {
@@ -255,18 +284,20 @@ function sectionOn(net: string, { circuit, setting }: Context): boolean {
 /**
  * The transistor of a data sheet. Weakest: least gain, lowest base–emitter voltage (a sink gives least), greatest
  * saturation voltage; strongest the other way. The reverse gain is what its saturation voltage at a forced gain of 20
- * asks for, by Ebers and Moll's formula.
+ * asks for, by Ebers and Moll's formula. `overcome`: the weakest is the one with the highest base–emitter voltage.
  */
-export function npnLaw(model: Npn, parts: Setting["parts"], celsius: number): BipolarLaw {
+export function npnLaw(model: Npn, parts: Setting["parts"], celsius: number, overcome = false): BipolarLaw {
   const end = parts === "weakest" ? "low" : parts === "strongest" ? "high" : "usual"
   const gain = model.gain[end]
+  const other = { low: "high", usual: "usual", high: "low" } as const
+  const volt = model.baseEmitter[overcome ? other[end] : end]
   const shift = model.voltagePerKelvin * (celsius - 25)
   const nVt = modelThermalVoltage
   const saturated = model.saturation * { weakest: 1, usual: 0.5, strongest: 0.25 }[parts]
   const forced = Math.min(20, gain / 2)
   return {
     type: "npn",
-    saturation: model.baseEmitterAt / Math.expm1((model.baseEmitter[end] + shift) / nVt),
+    saturation: model.baseEmitterAt / Math.expm1((volt + shift) / nVt),
     nVt,
     gain,
     reverseGain: (1 + forced) / (Math.exp(saturated / nVt) * (1 - forced / gain) - 1),
@@ -274,6 +305,12 @@ export function npnLaw(model: Npn, parts: Setting["parts"], celsius: number): Bi
     early: model.early,
   }
 }
+
+/** The law of several equal junctions side by side. */
+const beside = <Law extends { readonly saturation: number; readonly series: number }>(
+  law: Law,
+  times: number,
+): Law => (times === 1 ? law : { ...law, saturation: times * law.saturation, series: law.series / times })
 
 /** The diode law with its curve moved along the voltage axis by `shift`. */
 function diodeLaw(model: DiodeModel, shift: number) {

@@ -1,8 +1,10 @@
 // Choices held by hand: `pins:` in the description, by path. They are used as given and judged like our own.
-//   drive.<group>.way                  resistor-strings, two-feed or pwm: which way the group is driven
+//   drive.<group>.way                  which way the group is driven: resistor-strings, current-sinks or regulated-rail
+//                                      (one level); two-feed, rail-switched or pwm (two levels); pwm (timed)
 //   drive.<group>.in-series            LEDs in one string
-//   drive.<group>.resistor             resistor of the longest strings, full level
-//   drive.<group>.second-resistor      resistor of the longest strings, the lower level of a two-level group
+//   drive.<group>.resistor             resistor of the longest strings, full level; of a sink its sense resistor
+//   drive.<group>.second-resistor      resistor of the longest strings, the lower level of a two-level group; of a
+//                                      switched rail the resistor laid beside the set resistor
 //   drive.<group>.resistor-part        stock key of the resistors: resistor-half-watt …
 //   drive.regulator.heat-sink          heat sink of the regulator: 20 K/W
 
@@ -10,8 +12,14 @@ import { nearMatch } from "../0-ground/text/near-match.ts"
 import { parts } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 
-/** Ways a circuit is written for. */
-export const ways = ["resistor-strings", "two-feed", "pwm"] as const
+export const ways = [
+  "resistor-strings",
+  "two-feed",
+  "pwm",
+  "current-sinks",
+  "regulated-rail",
+  "rail-switched",
+] as const
 
 export interface Pinned {
   readonly way?: (typeof ways)[number]

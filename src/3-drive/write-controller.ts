@@ -167,7 +167,7 @@ function chooseClamp(lamp: Lamp): string {
 }
 
 /** Eight channels to an array, its inputs held up by a network, so that open inputs mean light. */
-function writeSwitches(draft: CircuitDraft, earth: string, five: string, allowed: readonly string[]) {
+export function writeSwitches(draft: CircuitDraft, earth: string, five: string, allowed: readonly string[]) {
   const model = modelOf("array-uln2803a", "low-side-array")
   const network = modelOf("pull-up-8x10k", "resistor-array")
   const arrays: string[] = []

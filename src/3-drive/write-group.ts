@@ -1,34 +1,52 @@
-// Writes one group into the circuit: feed diodes, LEDs, resistors. Direct and two-feed groups end on earth,
-// switched groups on the channels' low-side nets.
+// Writes one group into the circuit: feed diodes, LEDs, and what sets their current. Direct and two-feed groups end on
+// earth, switched groups on the channels' low-side nets.
 
-import type { LedType } from "../1-stock/artefact.ts"
+import { packageType } from "../1-stock/packages.ts"
+import { modelOf, partType } from "../1-stock/parts.ts"
 import type { Lamp, LedPlace } from "../2-lamp/artefact.ts"
-import type { Home } from "./artefact.ts"
-import { chainLeds } from "./chain-leds.ts"
+import type { Home, Sink } from "./artefact.ts"
 import type { GroupPlan } from "./choose-topology.ts"
 import type { CircuitDraft } from "./circuit-draft.ts"
 import { loopOhm } from "./feed-wires.ts"
+import {
+  feedDiode,
+  type GroupDesign,
+  limitOf,
+  type RailDesign,
+  railRegulator,
+  smallTransistor,
+} from "./group-design.ts"
 import { diodeCurrent, flashingShare } from "./limits.ts"
 import { pinnedFor } from "./pinned.ts"
-import { planStrings, type StringPlan } from "./plan-strings.ts"
+import { divide, type StringPlan } from "./plan-strings.ts"
 import { ratingFor, sizeFor } from "./rate-resistor.ts"
 import { bleedFor } from "./read-wires.ts"
-import { chooseSecondOhms } from "./second-level.ts"
 import { type Path, stringCurrent } from "./string-current.ts"
 
-const feedDiode = "diode-1n4007"
-
-export interface WrittenGroup {
-  readonly plan: GroupPlan
-  readonly led: LedType
-  readonly strings: StringPlan
-  /** Resistor of a string of that many LEDs, for each feed (brightest first). */
-  readonly ohms: ReadonlyMap<number, readonly number[]>
+export interface WrittenGroup extends GroupDesign {
   /** Net after the feed diodes, for each feed, string by string. */
   readonly feedNets: readonly (readonly string[])[]
-  /** Refs of the resistors, by feed. */
+  /** Refs of the resistors that set the strings' currents, by feed. */
   readonly resistors: readonly (readonly string[])[]
+  /** Refs of the sinks, string by string. */
+  readonly sinks: readonly Sink[]
+  readonly made?: MadeRail
   readonly pinned: ReturnType<typeof pinnedFor>
+}
+
+/** The regulator of a rail with its nets and the refs of what sets it. */
+export interface MadeRail {
+  readonly regulator: string
+  readonly net: string
+  readonly upper: string
+  readonly lower: string
+  /** What a transistor lays beside `lower` while the brighter wire is dead. */
+  readonly beside?: {
+    readonly resistor: string
+    readonly transistor: string
+    readonly inverter: string
+    readonly others: readonly string[]
+  }
 }
 
 export interface Nets {
@@ -37,52 +55,112 @@ export interface Nets {
   readonly wire: ReadonlyMap<string, string>
 }
 
-/**
- * `channels`: for switched groups, how many LEDs each channel takes and the number of its first channel.
- * `chosen`: LEDs in series of the candidate that was taken.
- */
+/** `first`: number of the group's first channel, for a group the controller switches. */
 export function writeGroup(
   draft: CircuitDraft,
   lamp: Lamp,
   nets: Nets,
-  plan: GroupPlan,
-  led: LedType,
-  channels?: { readonly pieces: readonly number[]; readonly first: number },
-  chosen?: number,
+  design: GroupDesign,
+  first?: number,
 ): WrittenGroup {
+  const { plan, led, strings, pieces } = design
   const { group } = plan
   const home: Home = { kind: "group", group: group.name }
   const pinned = pinnedFor(lamp, group.name)
-  const full = group.current ?? led.testCurrent
-  const brightest = plan.feeds[0]!
-  const path = { led, diode: feedDiode, wireOhm: loopOhm(lamp, brightest.wires) }
-  const inSeries = pinned.inSeries ?? chosen
-  const leds = plan.sweeps ? group.leds : chainLeds(group.leds)
-  const strings = planStrings({
-    lamp,
-    leds,
-    path,
-    switched: channels !== undefined,
-    pieces: channels?.pieces ?? [leds.length],
-    current: full * (plan.topology === "switched" ? 1 : brightest.level),
-    together:
-      plan.topology === "two-feed" ? plan.feeds.reduce((sum, f) => sum + f.level, 0) / brightest.level : 1,
-    ...(inSeries === undefined ? {} : { pinnedInSeries: inSeries }),
-    ...(pinned.ohm === undefined ? {} : { pinnedOhm: pinned.ohm }),
-  })
-  const ohms = chooseSecondOhms({
-    lamp,
-    plan,
-    strings,
-    path,
-    ...(pinned.secondOhm ? { pinned: pinned.secondOhm } : {}),
-  })
-
+  const path = { led, diode: feedDiode, wireOhm: loopOhm(lamp, plan.feeds[0]!.wires) }
   // Feeds: a diode for each wire, on the board of the LEDs, or beside the controller for switched groups.
   const feedHome: Home = plan.topology === "switched" ? { kind: "supply" } : home
-  const feedNets = plan.feeds.map((feed, f): readonly string[] => {
-    const level = plan.feeds.length === 1 ? "" : f === 0 ? "-full" : `-low${f > 1 ? f : ""}`
-    const bunches = bunchStrings(lamp, plan, strings, f, ohms, path)
+  const context: Context = { draft, lamp, nets, design, home, feedHome, path }
+  const feedNets = writeFeeds(context)
+  if (plan.topology !== "switched") writeBleeds(draft, lamp, nets, plan, home)
+  const made = design.rail && writeRail(context, feedNets[0]![0]!, design.rail)
+
+  const resistors: string[][] = feedNets.map(() => [])
+  const sinks: Sink[] = []
+  const leds = strings.strings.flat()
+  let piece = 0
+  let inPiece = 0
+  let low = first === undefined ? nets.earth : openChannel(draft, group.name, leds.slice(0, pieces[0]), first)
+  let at = 0
+  strings.strings.forEach((members, s) => {
+    const name = `${group.name}-string-${s + 1}`
+    const sunk = design.way === "current-sinks"
+    const supply = made ? [made.net] : feedNets.map((f) => f[s]!)
+    const top = sunk ? supply[0]! : draft.net(`${name}-a`, "led")
+    const inner = members.slice(1).map((_, i) => draft.net(`${name}-${"bcdefghijklmn"[i] ?? `x${i}`}`, "led"))
+    const bottom = sunk ? draft.net(`${name}-sink`, "led") : low
+    const stringNets = [top, ...inner, bottom]
+    const own = sunk ? [] : writeResistors(context, name, members.length, supply, top, first !== undefined)
+    members.forEach((place, i) => {
+      draft.add({
+        kind: "led",
+        stock: led.key,
+        package: led.package,
+        ref: place.ref,
+        value: led.label,
+        pins: { A: stringNets[i]!, K: stringNets[i + 1]! },
+        purpose: `LED ${place.ref} of ${group.name}`,
+        home,
+        behindHole: place.hole.id,
+      })
+    })
+    if (sunk) {
+      const sink = writeSink(context, name, members.length, {
+        feed: supply[0]!,
+        collector: bottom,
+        foot: low,
+      })
+      sinks.push(sink)
+      own.push(sink.sense)
+    }
+    own.forEach((ref, f) => {
+      resistors[f]!.push(ref)
+    })
+    draft.strings.push({
+      name,
+      group: group.name,
+      leds: members.map((m) => m.ref),
+      nets: stringNets,
+      resistors: own,
+      ...(sunk ? { sink: sinks[sinks.length - 1]! } : {}),
+      ...(first === undefined ? {} : { channel: first + piece }),
+    })
+    inPiece += members.length
+    at += members.length
+    if (first !== undefined && inPiece === pieces[piece] && piece + 1 < pieces.length) {
+      piece++
+      inPiece = 0
+      low = openChannel(draft, group.name, leds.slice(at, at + pieces[piece]!), first + piece)
+    }
+  })
+  return { ...design, feedNets, resistors, sinks, ...(made ? { made } : {}), pinned }
+}
+
+interface Context {
+  readonly draft: CircuitDraft
+  readonly lamp: Lamp
+  readonly nets: Nets
+  readonly design: GroupDesign
+  readonly home: Home
+  readonly feedHome: Home
+  readonly path: Omit<Path, "strings" | "onSection">
+}
+
+/** Nets after the feed diodes: one for each feed and string; a sink or a rail hangs on one that every wire feeds. */
+function writeFeeds(context: Context): string[][] {
+  const { draft, lamp, nets, design, feedHome, path } = context
+  const { plan, strings, ohms } = design
+  const { group } = plan
+  const joined = design.rail !== undefined || design.way === "current-sinks"
+  const feeds = joined ? [{ level: 1, wires: plan.feeds.flatMap((f) => f.wires) }] : plan.feeds
+  return feeds.map((feed, f) => {
+    const level = feeds.length === 1 ? "" : f === 0 ? "-full" : `-low${f > 1 ? f : ""}`
+    const bunches =
+      design.rail !== undefined
+        ? [{ count: strings.strings.length, tail: "" }]
+        : design.way === "current-sinks"
+          ? evenBunches(strings, strings.full)
+          : bunchStrings(lamp, plan, strings, f, ohms, path)
     const byLength = new Set(bunches.map((x) => x.tail)).size > 1
     return bunches.flatMap((bunch) => {
       const net = draft.net(`${group.name}-feed${level}${byLength ? bunch.tail : ""}`, "led")
@@ -99,75 +177,210 @@ export function writeGroup(
       return Array.from({ length: bunch.count }, () => net)
     })
   })
+}
 
-  if (plan.topology !== "switched") writeBleeds(draft, lamp, nets, plan, home)
-
-  const resistors: string[][] = plan.feeds.map(() => [])
-  const pieces = channels?.pieces ?? [leds.length]
-  let piece = 0
-  let inPiece = 0
-  let low = channels ? openChannel(draft, group.name, leds.slice(0, pieces[0]), channels.first) : nets.earth
-  let at = 0
-  strings.strings.forEach((members, s) => {
-    const name = `${group.name}-string-${s + 1}`
-    const top = draft.net(`${name}-a`, "led")
-    const inner = members.slice(1).map((_, i) => draft.net(`${name}-${"bcdefghijklmn"[i] ?? `x${i}`}`, "led"))
-    const stringNets = [top, ...inner, low]
-    const own = plan.feeds.map((feed, f) => {
-      const ohm = ohms.get(members.length)![f]!
-      const stock =
-        pinned.resistorPart ??
-        ratingFor({
-          lamp,
-          plan,
-          strings,
-          path,
-          feed: f,
-          ohm,
-          inSeries: members.length,
-          onSection: channels ? 1 : 0,
-        })
-      const ref = draft.resistor(
-        ohm,
-        feedNets[f]![s]!,
-        top,
-        `sets the current of ${name}${plan.feeds.length > 1 ? ` at ${Math.round(feed.level * 100)} %` : ""}`,
-        home,
-        stock,
-      )
-      resistors[f]!.push(ref)
-      return ref
-    })
-    members.forEach((place, i) => {
-      draft.add({
-        kind: "led",
-        stock: led.key,
-        package: led.package,
-        ref: place.ref,
-        value: led.label,
-        pins: { A: stringNets[i]!, K: stringNets[i + 1]! },
-        purpose: `LED ${place.ref} of ${group.name}`,
-        home,
-        behindHole: place.hole.id,
-      })
-    })
-    draft.strings.push({
-      name,
-      group: group.name,
-      leds: members.map((m) => m.ref),
-      nets: stringNets,
-      resistors: own,
-      ...(channels ? { channel: channels.first + piece } : {}),
-    })
-    inPiece += members.length
-    at += members.length
-    if (channels && inPiece === pieces[piece] && piece + 1 < pieces.length) {
-      piece++
-      inPiece = 0
-      low = openChannel(draft, group.name, leds.slice(at, at + pieces[piece]!), channels.first + piece)
-    }
+/** The resistors at the supply end of one string, one for each feed. */
+function writeResistors(
+  context: Context,
+  name: string,
+  length: number,
+  supply: readonly string[],
+  top: string,
+  switched: boolean,
+): string[] {
+  const { draft, lamp, design, home, path } = context
+  const { plan, strings } = design
+  const pinned = pinnedFor(lamp, plan.group.name)
+  return supply.map((from, f) => {
+    const ohm = design.ohms.get(length)![f]!
+    const level = plan.feeds[f]!.level
+    const stock =
+      pinned.resistorPart ??
+      (design.rail
+        ? sizeFor(limitOf({ lamp, plan, led: design.led }) ** 2 * ohm, lamp.vehicle.ambient.highest)
+        : ratingFor({
+            lamp,
+            plan,
+            strings,
+            path,
+            feed: f,
+            ohm,
+            inSeries: length,
+            onSection: switched ? 1 : 0,
+          }))
+    return draft.resistor(
+      ohm,
+      from,
+      top,
+      `sets the current of ${name}${supply.length > 1 ? ` at ${Math.round(level * 100)} %` : ""}`,
+      home,
+      stock,
+    )
   })
-  return { plan, led, strings, ohms, feedNets, resistors, pinned }
+}
+
+/** Two transistors: the second takes base current away from the first as soon as the sense resistor turns it on. */
+function writeSink(
+  { draft, lamp, design, home }: Context,
+  name: string,
+  length: number,
+  at: { readonly feed: string; readonly collector: string; readonly foot: string },
+): Sink {
+  const base = draft.net(`${name}-base`, "signal")
+  const sense = draft.net(`${name}-sense`, "led")
+  const { highest } = lamp.vehicle.ambient
+  const ohm = design.ohms.get(length)![0]!
+  const transistor = (pins: Readonly<Record<string, string>>, purpose: string) =>
+    draft.add({ kind: "transistor", stock: smallTransistor, value: "BC547", pins, purpose, home })
+  const pass = transistor({ C: at.collector, B: base, E: sense }, `carries the current of ${name}`)
+  const hold = transistor(
+    { C: base, B: sense, E: at.foot },
+    `holds the current of ${name}: takes base current away from ${pass} when it rises`,
+  )
+  const { high } = modelOf(smallTransistor, "npn").baseEmitter
+  const pinned = pinnedFor(lamp, design.plan.group.name).resistorPart
+  return {
+    pass,
+    hold,
+    sense: draft.resistor(
+      ohm,
+      sense,
+      at.foot,
+      `sets the current of ${name}: base–emitter voltage of ${hold} ÷ this resistor`,
+      home,
+      pinned ?? sizeFor((high + 0.1) ** 2 / ohm, highest),
+    ),
+    bias: draft.resistor(
+      design.bias!,
+      at.feed,
+      base,
+      `gives the sink of ${name} its base current`,
+      home,
+      sizeFor(lamp.vehicle.supply.highest ** 2 / design.bias!, highest),
+    ),
+    foot: at.foot,
+  }
+}
+
+/** The regulator with the resistors round its set pin; of a two-level group also what switches them. */
+function writeRail(
+  { draft, lamp, nets, design, feedHome: home }: Context,
+  feed: string,
+  rail: RailDesign,
+): MadeRail {
+  const { plan } = design
+  const { group } = plan
+  const { earth } = nets
+  const { pins } = modelOf(railRegulator, "adjustable-regulator")
+  const net = draft.net(`${group.name}-rail`, "led")
+  const set = draft.net(`${group.name}-set`, "signal")
+  const standing = packageType(partType(railRegulator).package).body.height <= roomFor(lamp, group.name, home)
+  const regulator = draft.add({
+    kind: "adjustable-regulator",
+    stock: railRegulator,
+    value: "LM317T",
+    pins: { [pins.input]: feed, [pins.output]: net, [pins.set]: set },
+    purpose: `makes the LED rail of ${group.name}; its tab carries the rail, keep it off the metal`,
+    home,
+    ...(standing ? {} : { package: "to-220-flat" }),
+  })
+  draft.capacitor(
+    "capacitor-100n-100v",
+    "100 nF 100 V",
+    100e-9,
+    feed,
+    earth,
+    `keeps ${regulator} stable, input side`,
+    home,
+  )
+  const upper = draft.resistor(
+    rail.upper,
+    net,
+    set,
+    `sets the rail of ${group.name} and draws the least load of ${regulator}`,
+    home,
+  )
+  const lower = draft.resistor(
+    rail.lower,
+    set,
+    earth,
+    `sets the rail of ${group.name}${rail.beside === undefined ? "" : " at full level"}`,
+    home,
+  )
+  const made = { regulator, net, upper, lower }
+  if (rail.beside === undefined) return made
+  const [bright, dim] = plan.feeds
+  const besideNet = draft.net(`${group.name}-beside`, "signal")
+  const dimBase = draft.net(`${group.name}-dim`, "signal")
+  const brightBase = draft.net(`${group.name}-bright`, "signal")
+  const percent = Math.round((100 * dim!.level) / bright!.level)
+  const names = bright!.wires.map((w) => w.name).join(" or ")
+  const resistor = draft.resistor(
+    rail.beside,
+    set,
+    besideNet,
+    `lowers the rail of ${group.name} to ${percent} % of the current`,
+    home,
+  )
+  const transistor = (c: string, b: string, purpose: string) =>
+    draft.add({
+      kind: "transistor",
+      stock: smallTransistor,
+      value: "BC547",
+      pins: { C: c, B: b, E: earth },
+      purpose,
+      home,
+    })
+  const main = transistor(besideNet, dimBase, `lays ${resistor} beside ${lower} while ${names} is dead`)
+  const inverter = transistor(dimBase, brightBase, `lets go of ${resistor} while ${names} is live`)
+  const others = [
+    draft.resistor(switching.hold, feed, dimBase, `turns ${main} on`, home),
+    ...bright!.wires.map((w) =>
+      draft.resistor(
+        switching.from,
+        nets.wire.get(w.name)!,
+        brightBase,
+        `turns ${inverter} on from ${w.name}`,
+        home,
+      ),
+    ),
+    draft.resistor(
+      switching.rest,
+      dimBase,
+      earth,
+      `keeps ${main} within its reverse rating with the battery reversed`,
+      home,
+    ),
+    draft.resistor(
+      switching.off,
+      brightBase,
+      earth,
+      `keeps ${inverter} off against leakage and a reversed battery`,
+      home,
+    ),
+  ]
+  return { ...made, beside: { resistor, transistor: main, inverter, others } }
+}
+
+/** Base resistors of the pair that switches a rail, ohm. */
+export const switching = { hold: 10e3, from: 22e3, off: 10e3, rest: 22e3 } as const
+
+/** Height over the board that carries these parts; infinite where no board does. */
+export function roomFor(lamp: Lamp, group: string, home: Home): number {
+  const by = (word: string) => lamp.boards.find((b) => b.carries.includes(word))
+  const own = home.kind === "group" ? by(group) : by(home.kind)
+  const other = () => by("drivers") ?? by("supply") ?? by("controller")
+  const board = own?.roomFor === "leds-only" ? other() : (own ?? other())
+  return board?.height ?? Number.POSITIVE_INFINITY
+}
+
+/** Consecutive strings of known current that share a feed diode. */
+function evenBunches(
+  strings: StringPlan,
+  current: number,
+): { readonly count: number; readonly tail: string }[] {
+  const most = Math.max(1, Math.floor(diodeCurrent.value / (1.3 * current)))
+  return divide(strings.strings.length, most).map((count) => ({ count, tail: "" }))
 }
 
 /**

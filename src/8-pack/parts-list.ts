@@ -81,6 +81,10 @@ export function ratingOf(stock: string): string {
       return `${model.sections} sections, ${show(model.maximumCurrent, "A")} each, ${showNumber(model.maximumVoltage)} V`
     case "regulator":
       return `${showNumber(model.out.usual)} V, ${show(model.maximumCurrent, "A")}, input to ${showNumber(model.maximumInput)} V`
+    case "adjustable-regulator":
+      return `${show(model.maximumCurrent, "A")}, ${showNumber(model.maximumAcross)} V between in and out`
+    case "npn":
+      return `${showNumber(model.maximumVoltage)} V, ${show(model.maximumCurrent, "A")}`
     case "controller":
       return `${showNumber(model.supply.low)}–${showNumber(model.supply.high)} V`
     case "resonator":

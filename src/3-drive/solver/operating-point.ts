@@ -70,6 +70,9 @@ export function operatingPoint(
     imbalance = Math.max(imbalance, done.imbalance)
     for (const [ref, i] of done.currents) current.set(ref, i)
   }
+  // A start that leads nowhere is worse than none: a regulator that must change its state may not find the way.
+  if (stuckAt !== undefined && start && warm)
+    return operatingPoint(network, accuracy, { ...start, converged: false })
   const told = (ref: string) => current.get(ref) ?? Number.NaN
   for (const [ref, i] of network.pinCurrents(told, (node) => voltage[node]!)) current.set(ref, i)
   const index = new Map(network.names.map((n, i) => [n, i]))

@@ -1,6 +1,7 @@
 // How the lamp stands on the bench: which pin lights which LEDs, which wires feed them, how wires reach pins.
 // Read from the circuit's parts and nets and from the firmware's pin list; nothing of how they were chosen.
 
+import { partType } from "../../1-stock/parts.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, LedString } from "../../3-drive/artefact.ts"
 import type { Behaviour, Firmware } from "../../4-behaviour/artefact.ts"
@@ -136,6 +137,11 @@ function feedsOf(circuit: Circuit, string: LedString): string[] {
       continue
     }
     for (const part of circuit.parts) {
+      if (part.kind === "adjustable-regulator") {
+        const { model } = partType(part.stock)
+        if (model.kind === "adjustable-regulator" && part.pins[model.pins.output] === net)
+          seen.add(part.pins[model.pins.input]!)
+      }
       if (part.kind !== "diode" && part.kind !== "resistor") continue
       const pins = Object.entries(part.pins)
       const here = pins.find(([, n]) => n === net)

@@ -6,6 +6,7 @@ import type { DiodeModel, LedType } from "../../1-stock/artefact.ts"
 import { leds, modelThermalVoltage } from "../../1-stock/leds.ts"
 import { partType } from "../../1-stock/parts.ts"
 import type { Circuit, LedString, Part } from "../../3-drive/artefact.ts"
+import { type RailBound, railBound, type SinkBound, sinkBound } from "./set-current.ts"
 
 export interface Interval {
   readonly low: number
@@ -46,6 +47,8 @@ export interface StringEnds {
   readonly current: number
   /** Least voltage of its LEDs at that current. */
   readonly leds: number
+  /** What holds the current, where a sink does. */
+  readonly sink?: SinkBound
   readonly branches: readonly {
     readonly resistor: string
     readonly ohm: number
@@ -72,7 +75,7 @@ export function greatestCurrent(circuit: Circuit, at: Conditions, string: string
     const resistor = own.resistors[s.strings[0]!.resistors.indexOf(b.ref)] ?? b.ref
     return { resistor, ohm, feed: b.feed, live: feed.live, volt }
   })
-  return { string: own, current: s.current.high, leds, branches }
+  return { string: own, current: s.current.high, leds, branches, ...(s.sink ? { sink: s.sink } : {}) }
 }
 
 function drawnTogether(
@@ -104,10 +107,12 @@ function drawnTogether(
       }
       for (const b of s.branches) {
         const f = feeds.get(b.feed)!.volt
-        b.current = {
-          low: over(f.low - s.top.high, b.ohm, "low"),
-          high: over(f.high - s.top.low, b.ohm, "high"),
-        }
+        b.current = s.sink
+          ? { low: next.low, high: next.high + s.sink.bias }
+          : {
+              low: over(f.low - s.top.high, b.ohm, "low"),
+              high: over(f.high - s.top.low, b.ohm, "high"),
+            }
       }
       moved = Math.max(moved, next.low - s.current.low, s.current.high - next.high)
       s.current = next
@@ -123,7 +128,7 @@ function alike(strings: readonly BoundString[]): BoundString[] {
   for (const s of strings) {
     const leds = s.leds.map((l) => `${l.count} ${l.led.key}`).join()
     const branches = s.branches.map((b) => `${b.feed} ${b.ohm.low} ${b.ohm.high}`).join()
-    const key = `${leds};${branches};${s.foot.low} ${s.foot.high}`
+    const key = `${leds};${branches};${s.foot.low} ${s.foot.high};${s.sink?.bias}`
     const equal = known.get(key)
     if (equal) equal.strings.push(...s.strings)
     else known.set(key, s)
@@ -167,11 +172,15 @@ function balance(
     const i = (low + high) / 2
     const top = endVolt(s, i, end === "low" ? "high" : "low", at)
     let comes = 0
-    for (const b of s.branches) comes += over(feeds.get(b.feed)!.volt[end] - top, b.ohm, end)
+    // A starved sink stands fully on: its sense resistor and the base current through it take what is left.
+    const sat = s.sink && end === "low" ? s.sink.saturation : 0
+    for (const b of s.branches) comes += over(feeds.get(b.feed)!.volt[end] - top - sat, b.ohm, end)
+    if (s.sink && end === "low") comes -= s.sink.bias
     if (comes > i) low = i
     else high = i
   }
-  return end === "low" ? low : high
+  const found = end === "low" ? low : high
+  return s.sink ? Math.min(found, s.sink.current[end]) : found
 }
 
 /** One resistor between a feed and the upper end of a string; current towards the string. */
@@ -189,6 +198,7 @@ interface BoundString {
   readonly leds: readonly { readonly led: LedType; readonly count: number }[]
   /** Voltage at the earth end. */
   readonly foot: Interval
+  readonly sink?: SinkBound
   current: Interval
   top: Interval
 }
@@ -197,6 +207,8 @@ interface Feed {
   readonly name: string
   readonly live: boolean
   readonly diodes: readonly Part[]
+  /** A regulator between the diodes and this net. */
+  readonly rail?: RailBound
   readonly strings: BoundString[]
   volt: Interval
 }
@@ -212,7 +224,7 @@ function boundString(
     if (!part || part.amount === undefined) return []
     const { model } = partType(part.stock)
     const tolerance = at.usualParts ? 0 : (model.kind === "resistor" ? model.tolerance : 0.05) + drift
-    const feed = Object.values(part.pins).find((n) => !string.nets.includes(n))
+    const feed = string.sink ? string.nets[0] : Object.values(part.pins).find((n) => !string.nets.includes(n))
     const ohm = { low: part.amount * (1 - tolerance), high: part.amount * (1 + tolerance) }
     if (feed === undefined) return []
     const most = at.supply.high / ohm.low
@@ -223,13 +235,15 @@ function boundString(
     const led = leds.find(byRef.get(ref)?.stock ?? "")
     if (led) members.set(led, (members.get(led) ?? 0) + 1)
   }
-  const end = string.nets[string.nets.length - 1]
+  const end = string.sink?.foot ?? string.nets[string.nets.length - 1]
+  const sink = sinkBound(string, byRef, at, drift)
   const conductance = branches.reduce((sum, b) => sum + 1 / b.ohm.low, 0)
   return {
     strings: [string],
     branches,
     leds: [...members].map(([led, count]) => ({ led, count })),
     foot: end === circuit.earth ? { low: 0, high: 0 } : sectionDrop(circuit, end!, at),
+    ...(sink ? { sink } : {}),
     current: { low: 0, high: at.supply.high * conductance },
     top: { low: 0, high: at.supply.high },
   }
@@ -252,6 +266,8 @@ function liveOf(
   at: Conditions,
 ): Omit<Feed, "strings"> {
   const volt = { low: 0, high: at.supply.high }
+  const rail = railBound(circuit, feed, at, drift)
+  if (rail) return { ...liveOf(rail.feed, circuit, wireOf, at), name: feed, rail }
   const own = wireOf.get(feed)
   if (own !== undefined) return { name: feed, live: at.live.includes(own), diodes: [], volt }
   const diodes = circuit.parts.filter((p) => p.kind === "diode" && p.pins.K === feed)
@@ -312,9 +328,13 @@ function feedVolt(f: Feed, at: Conditions): Interval {
   }
   if (f.diodes.length === 0) dropLow = 0
   const wire = at.wireOhm * (most + at.otherCurrent)
+  const low = Math.max(0, at.supply.low - wire - dropHigh)
+  const high = least > 0 ? at.supply.high - dropLow : at.supply.high
+  const { rail } = f
+  if (!rail) return { low, high }
   return {
-    low: Math.max(0, at.supply.low - wire - dropHigh),
-    high: least > 0 ? at.supply.high - dropLow : at.supply.high,
+    low: Math.max(0, Math.min(rail.volt.low, low - rail.headroom - rail.dropout * (most + 0.02))),
+    high: Math.min(rail.volt.high, high - (at.usualParts ? rail.headroom : 0)),
   }
 }
 

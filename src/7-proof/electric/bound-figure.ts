@@ -21,6 +21,7 @@ export function boundFigure(
   const ends = greatestCurrent(circuit, at, string)
   if (!ends) return undefined
   const id = `proof.${group}.current-bound`
+  if (ends.sink) return sinkFigure(id, lamp, circuit, group, ends, at)
   return result(
     id,
     `greatest LED current of ${group}, string ${string}`,
@@ -30,6 +31,53 @@ export function boundFigure(
     [
       ...ends.branches.flatMap((b) => [feed(id, lamp, b), resistance(id, circuit, b)]),
       ledVoltage(id, lamp, led, ends),
+    ],
+    {
+      corner: `${at.live.join(" + ")} at ${at.supply.high} V, every temperature, every part within its tolerance`,
+    },
+  )
+}
+
+/** A sink holds it: the supply counts only for the base current. */
+function sinkFigure(
+  id: string,
+  lamp: Lamp,
+  circuit: Circuit,
+  group: string,
+  { string, current, sink }: StringEnds,
+  at: Conditions,
+): Figure {
+  const { volt, ohm, bias, sense } = sink!
+  const hold = circuit.parts.find((p) => p.ref === string.sink!.hold)!
+  const facts = partType(hold.stock).facts.filter((f) =>
+    /\.(base-emitter-high|per-kelvin|gain-low)$/.test(f.id),
+  )
+  return result(
+    id,
+    `greatest LED current of ${group}, string ${string.name}`,
+    1000 * current,
+    "mA",
+    "greatest base–emitter voltage ÷ least sense resistor + greatest base current ÷ least gain; less where the supply gives out",
+    [
+      result(
+        `${id}.base-emitter`,
+        `greatest base–emitter voltage of ${hold.ref}`,
+        volt,
+        "V",
+        "high part at 2 mA + change per kelvin × (coldest − 25 °C) + 26 mV × ln(base resistor's current ÷ 2 mA)",
+        [
+          ...facts,
+          given("vehicle.ambient.lowest", "lowest ambient temperature", lamp.vehicle.ambient.lowest, "°C"),
+        ],
+      ),
+      resistance(id, circuit, { resistor: sense, ohm }),
+      fact(
+        `${id}.bias`,
+        "greatest current of its base resistor",
+        1000 * bias,
+        "mA",
+        readOff("the circuit", string.sink!.bias),
+      ),
     ],
     {
       corner: `${at.live.join(" + ")} at ${at.supply.high} V, every temperature, every part within its tolerance`,
@@ -58,7 +106,11 @@ function feed(id: string, lamp: Lamp, { feed: name, live, volt }: Branch): Figur
   ])
 }
 
-function resistance(id: string, circuit: Circuit, { resistor, ohm }: Branch): Figure {
+function resistance(
+  id: string,
+  circuit: Circuit,
+  { resistor, ohm }: Pick<Branch, "resistor" | "ohm">,
+): Figure {
   const part = circuit.parts.find((p) => p.ref === resistor)
   const own = `${id}.${resistor.toLowerCase()}`
   const tolerance = part ? partType(part.stock).facts.filter((f) => f.id.endsWith(".tolerance")) : []

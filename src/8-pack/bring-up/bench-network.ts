@@ -2,11 +2,11 @@
 // one fault at a time put in. Nodes are `board|net`; the part of a net beyond a missing link is `board|net~`.
 
 import type { DiodeModel, PartType } from "../../1-stock/artefact.ts"
-import { ledType } from "../../1-stock/leds.ts"
+import { ledType, modelThermalVoltage } from "../../1-stock/leds.ts"
 import { partType } from "../../1-stock/parts.ts"
 import type { Circuit, Part } from "../../3-drive/artefact.ts"
 import type { Boards } from "../../5-board/artefact.ts"
-import { curve, type DcNetwork, diode, type Law } from "./dc-network.ts"
+import { adjustable, curve, type DcNetwork, diode, type Law, npn } from "./dc-network.ts"
 import { type Fault, landName } from "./faults.ts"
 
 /** Low: everything draws least and LEDs drop most; high the other way round. */
@@ -62,7 +62,9 @@ function opposite(part: Part, names: readonly string[], pin: string): string | u
     const { model } = partType(part.stock)
     return model.kind === "resistor-array" ? String(model.sections + 2 - Number(pin)) : undefined
   }
-  if (part.kind === "regulator") return pin === "1" ? "3" : pin === "3" ? "1" : pin
+  if (part.kind === "regulator" || part.kind === "adjustable-regulator")
+    return pin === "1" ? "3" : pin === "3" ? "1" : pin
+  if (part.kind === "transistor") return pin === "C" ? "E" : pin === "E" ? "C" : pin
   return names.find((n) => n !== pin)
 }
 
@@ -74,6 +76,13 @@ export function factor(part: Part, fault: Fault | undefined): number | undefined
 
 export const shorted = (part: Part, fault: Fault | undefined) =>
   fault?.kind === "part" && fault.ref === part.ref && fault.change === "short"
+
+/** The pins between which a part of three fails short. */
+function across(part: Part): readonly [string, string] | undefined {
+  if (part.kind === "regulator") return ["1", "3"]
+  if (part.kind === "adjustable-regulator") return ["2", "3"]
+  return part.kind === "transistor" ? ["C", "E"] : undefined
+}
 
 /** Every resistance there is: plain ones, sections of networks, bridges and shorts, with wires between boards. */
 export function resistances(
@@ -94,7 +103,7 @@ export function resistances(
     const pin = pinNodes(bench, part, fault)
     const share = factor(part, fault)
     if (shorted(part, fault)) {
-      const [a, b] = part.kind === "regulator" ? ["1", "3"] : [...placed.nets.keys()]
+      const [a, b] = across(part) ?? [...placed.nets.keys()]
       put(pin(a!), pin(b!), solder)
     } else if (part.kind === "resistor" && share !== undefined && part.amount !== undefined) {
       const { model } = partType(part.stock)
@@ -167,10 +176,37 @@ export function addJunctions(
       between("K", "A", avalanche(model.breakdownLow, model.clampAt, model.clampCurrent))
     else if (model.kind === "zener") between("K", "A", avalanche(model.low, model.high, model.at))
     else if (model.kind === "regulator") addRegulator(network, model, pin, end)
-    else if (model.kind === "low-side-array") addArray(network, part, model, pin, fault, end)
+    else if (model.kind === "npn" || model.kind === "adjustable-regulator") {
+      const names =
+        model.kind === "npn" ? ["C", "B", "E"] : [model.pins.input, model.pins.output, model.pins.set]
+      const nodes = names.map(pin)
+      if (nodes.every((n) => n !== undefined))
+        network.device(
+          nodes as string[],
+          model.kind === "npn" ? transistorLaw(model, end) : railLaw(model, end),
+        )
+    } else if (model.kind === "low-side-array") addArray(network, part, model, pin, fault, end)
     else if (model.kind === "controller") addController(network, bench, part, model, fault, end, drive)
   }
 }
+
+/** Low: the sink holds least. Saturated, a small transistor drops less than any meter's error; so one reverse gain. */
+const transistorLaw = (model: Model<"npn">, end: End) =>
+  npn({
+    saturation: model.baseEmitterAt / Math.expm1(model.baseEmitter[end] / modelThermalVoltage),
+    gain: model.gain[end],
+    reverseGain: 4,
+  })
+
+const railLaw = (model: Model<"adjustable-regulator">, end: End) =>
+  adjustable({
+    reference: model.reference[end],
+    adjust: model.adjustCurrent[end],
+    // Below what is typical by a good part on one side, the guaranteed 3 V on the other (data sheet).
+    headroom: { low: 2.5, usual: model.headroom, high: model.headroom - 0.3 }[end],
+    dropout: model.dropout,
+    most: model.maximumCurrent,
+  })
 
 function rectifier(law: DiodeModel, spread: number, end: End): Law {
   return diode(law, { low: spread, usual: 0, high: -spread }[end])

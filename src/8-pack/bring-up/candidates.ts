@@ -280,13 +280,15 @@ function apart(bench: Bench, setup: Setup, board: Board, sound: Shown): Candidat
 function looks(setup: Setup, board: Board, parts: readonly Part[]): Candidate[] {
   return parts.flatMap((part): Candidate[] => {
     const polar = part.kind === "capacitor" && Object.hasOwn(part.pins, "+")
-    const chip = ["low-side-array", "controller", "regulator", "resistor-array"].includes(part.kind)
+    const flat = part.kind === "transistor"
+    const tab = part.kind === "regulator" || part.kind === "adjustable-regulator"
+    const chip = tab || flat || ["low-side-array", "controller", "resistor-array"].includes(part.kind)
     const plain = ["header", "resonator"].includes(part.kind)
     if (!polar && !chip && !plain) return []
     const says = polar
       ? `stripe (−) of ${part.ref} lies at the net ${bench(part, board, "-")}`
-      : part.kind === "regulator"
-        ? `${part.ref}: tab side as drawn`
+      : tab || flat
+        ? `${part.ref}: ${flat ? "flat" : "tab"} side as drawn`
         : chip
           ? `${part.ref}: notch or dot at pin 1 as drawn`
           : `${part.ref} is in its place and every pin is soldered`

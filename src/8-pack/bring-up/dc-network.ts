@@ -24,11 +24,24 @@ interface Controlled {
   ) => { readonly i: number; readonly g: number; readonly m: number }
 }
 
+/** A part with several pins: what it draws from each node, and how that changes with every node's voltage. */
+interface Device {
+  readonly nodes: readonly number[]
+  readonly law: DeviceLaw
+}
+
+/** Volt at each pin → ampere into each pin, and its slopes: `g[k][j]` is what pin k draws more per volt at pin j. */
+export type DeviceLaw = (volts: readonly number[]) => {
+  readonly i: readonly number[]
+  readonly g: readonly (readonly number[])[]
+}
+
 export class DcNetwork {
   /** Node 0 is the reference. */
   private readonly index = new Map<string, number>()
   private readonly branches: Branch[] = []
   private readonly controlled: Controlled[] = []
+  private readonly devices: Device[] = []
   private readonly leak: number
 
   constructor(reference: string, leak: number) {
@@ -55,6 +68,10 @@ export class DcNetwork {
   /** `law(v, c)`: v from `from` to `into`, c the control node's voltage to the reference; m is the slope over c. */
   dependent(from: string, into: string, by: string, law: Controlled["law"]): void {
     this.controlled.push({ from: this.node(from), into: this.node(into), by: this.node(by), law })
+  }
+
+  device(nodes: readonly string[], law: DeviceLaw): void {
+    this.devices.push({ nodes: nodes.map((n) => this.node(n)), law })
   }
 
   /** Voltage of every node to the reference; undefined when it does not settle. `near`: where to begin. */
@@ -120,6 +137,15 @@ export class DcNetwork {
       add(b, b, g)
       add(a, b, -g)
       add(b, a, -g)
+    }
+    for (const { nodes, law } of this.devices) {
+      const { i, g } = law(nodes.map((n) => v[n]!))
+      nodes.forEach((node, k) => {
+        leave(node, i[k]!)
+        nodes.forEach((by, j) => {
+          add(node, by, g[k]![j]!)
+        })
+      })
     }
     for (const { from, into, by, law } of this.controlled) {
       const { i, g, m: slope } = law(v[from]! - v[into]!, v[by]!)
@@ -223,3 +249,77 @@ export const holdsCurrent =
   () => ({ i: -limit, g: 0 })
 /** Inside the supply and its leads, Ω. */
 const supplyOhm = 0.01
+
+/**
+ * Bipolar transistor, collector, base, emitter, by Ebers and Moll; its exponentials go on straight above 2 A, so that
+ * no step can overflow.
+ */
+export function npn(law: {
+  readonly saturation: number
+  readonly gain: number
+  readonly reverseGain: number
+}): DeviceLaw {
+  const nVt = modelThermalVoltage
+  const knee = nVt * Math.log(2 / law.saturation)
+  const junction = (v: number) => {
+    if (v > knee) return { i: 2 * (1 + (v - knee) / nVt), g: 2 / nVt }
+    const e = law.saturation * Math.exp(Math.max(v / nVt, -80))
+    return { i: e - law.saturation, g: e / nVt }
+  }
+  // A trifle across each junction keeps a dark transistor determined.
+  const dirt = 1e-9
+  return ([c, b, e]) => {
+    const f = junction(b! - e!)
+    const r = junction(b! - c!)
+    const [bf, br] = [1 / law.gain, 1 / law.reverseGain]
+    const collector = f.i - r.i * (1 + br)
+    const base = f.i * bf + r.i * br
+    const leakC = dirt * (c! - b!)
+    const leakE = dirt * (e! - b!)
+    const cB = f.g - r.g * (1 + br)
+    const [cC, cE] = [r.g * (1 + br), -f.g]
+    const bB = f.g * bf + r.g * br
+    const [bC, bE] = [-r.g * br, -f.g * bf]
+    return {
+      i: [collector + leakC, base - leakC - leakE, -collector - base + leakE],
+      g: [
+        [cC + dirt, cB - dirt, cE],
+        [bC - dirt, bB + 2 * dirt, bE - dirt],
+        [-cC - bC, -cB - bB - dirt, -cE - bE + dirt],
+      ],
+    }
+  }
+}
+
+/** Adjustable regulator, input, output, set pin: holds its reference between output and set pin while it can. */
+export function adjustable(law: {
+  readonly reference: number
+  readonly adjust: number
+  readonly headroom: number
+  readonly dropout: number
+  readonly most: number
+}): DeviceLaw {
+  const inner = 0.2
+  return ([input, output, set]) => {
+    const may = (law.reference - (output! - set!)) / inner
+    const can = (input! - output! - law.headroom) / law.dropout
+    const through = Math.max(0, Math.min(may, can, law.most))
+    const byRef = through > 0 && may <= can && may < law.most
+    const byIn = through > 0 && can < may && can < law.most
+    const [a, b] = [byRef ? 1 / inner : 0, byIn ? 1 / law.dropout : 0]
+    // The set pin's own current needs some voltage over the regulator to flow.
+    const open = Math.min(1, Math.max(0, (input! - set!) / 2))
+    const own = law.adjust * open
+    const s = open > 0 && open < 1 ? law.adjust / 2 : 0
+    const dirt = 1e-9
+    const leak = dirt * (input! - output!)
+    return {
+      i: [through + own + leak, -through - leak, -own],
+      g: [
+        [b + s + dirt, -a - b - dirt, a - s],
+        [-b - dirt, a + b + dirt, -a],
+        [-s, 0, s],
+      ],
+    }
+  }
+}

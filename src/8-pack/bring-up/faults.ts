@@ -83,6 +83,8 @@ function changesOf(part: Part): readonly Change[] {
     case "resistor-array":
       return ["open", "ten times", "a tenth", "reversed"]
     case "regulator":
+    case "adjustable-regulator":
+    case "transistor":
       return ["open", "short", "reversed"]
     case "low-side-array":
     case "controller":
