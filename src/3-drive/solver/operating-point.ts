@@ -596,7 +596,8 @@ function passOf(e: Regulator, state: State, vin: number, vout: number, earth: nu
       if (may < can) return "regulating"
       return can > most ? "limiting" : "dropout"
     case "regulating":
-      if (may < 0 || can < 0) return "off"
+      // What it can give at these voltages says nothing yet where they are not to be had: "dropout" finds out.
+      if (may < 0) return "off"
       if (may > most) return "limiting"
       return may > can ? "dropout" : "regulating"
     case "limiting":

@@ -520,7 +520,7 @@ export class PreparedNetwork {
     const most =
       e.limit === undefined ? Number.POSITIVE_INFINITY : e.limit + limitSlope * (at(a[r]!) - at(b[r]!))
     if (state === 1) return can < 0 ? 0 : may < can ? 2 : can > most ? 3 : 1
-    if (state === 2) return may < 0 || can < 0 ? 0 : may > most ? 3 : may > can ? 1 : 2
+    if (state === 2) return may < 0 ? 0 : may > most ? 3 : may > can ? 1 : 2
     if (state === 3) return may < most ? (may < 0 ? 0 : 2) : can < most ? 1 : 3
     return may > 0 && can > 0 ? 2 : 0
   }
