@@ -28,12 +28,11 @@ export function bringUp({ readings, faults }: BringUpPlan): string {
     ]
   })
   return `<h2 class="page" id="bring-up">Bring-up readings</h2>
-<p>Take them in this order and stop at the first that is outside its limits: power is for boards whose earlier readings were all good. ${told} of ${faults.length} single faults (a part left out, shorted, turned round or off by a decade; neighbouring lands bridged; a link or a wire missing) were solved and are revealed by at least one of these readings or looks.</p>
+<p>Take them in this order and stop at the first that is outside its limits: power is for boards whose earlier readings were all good. ${told} of ${faults.length} single faults (a part left out, shorted, turned round or off by a decade; neighbouring lands bridged; a link or a wire missing; a net touching the metal housing) were solved and are revealed by at least one of these readings or looks.</p>
 ${missed.length > 0 ? `<p class="amber">Not revealed by any reading, look closely: ${escapeXml(missed.map((f) => f.text).join("; "))}.</p>` : ""}
 <ul>
 <li>Resistance: no supply, capacitors empty, a meter whose test voltage stays below 0.3 V, so that no diode or LED conducts. Diode test: about 1 mA, 3 V at most.</li>
 <li>Set the bench supply's voltage and current limit before it is connected. If it reaches its limit, switch off and go back one step.</li>
-<li class="tick">Before the lamp goes on the vehicle: every wire to the metal housing reads at least 1 MΩ (common practice, no source).</li>
 <li>The same table, with an empty column to write into, is <code>bring-up.csv</code>; <code>lampwright find</code> reads it back and names the likeliest faults.</li>
 </ul>
 ${parts.join("\n")}`

@@ -58,6 +58,17 @@ describe("the marker lamp", () => {
       ).toContain(f.text)
     }
   })
+  test("every net that touches the metal is a fault; those a wire reaches are told by the insulation reading", () => {
+    const nets = new Set(design.boards.boards[0]!.lands.map((l) => l.net).filter((n) => n !== undefined))
+    const onMetal = plan.faults.filter((f) => f.text.endsWith("touches the metal housing"))
+    expect(onMetal).toHaveLength(nets.size)
+    const insulation = plan.readings.find((r) => r.probe.startsWith("all vehicle wires twisted"))!
+    expect(insulation).toMatchObject({ step: "in its housing, no supply", low: 1e6 })
+    for (const net of ["tail", "earth"])
+      expect(onMetal.find((f) => f.text.startsWith(`${net} on`))!.revealedBy).toBe(insulation.id)
+    // Between two LEDs no meter below 0.3 V reaches the wires; eyes or the lit lamp tell.
+    expect(signatures.get("plate tail on housing")!.get(insulation.id)!.high).toBeLessThan(1)
+  })
   test("a lamp without boards has nothing to read, and nothing is claimed", () => {
     const bare = { ...design, boards: { ...design.boards, boards: [] } }
     expect(planBringUp(bare).readings).toEqual([])

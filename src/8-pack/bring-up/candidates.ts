@@ -11,6 +11,8 @@ import {
   diodeTest,
   faradsOf,
   type How,
+  housed,
+  joinedOhms,
   ohmsOf,
   open,
   type Powered,
@@ -18,6 +20,7 @@ import {
   type Range,
   type Setup,
   type StepName,
+  twisted,
 } from "./readings.ts"
 
 /** What a setup shows while one fault is there. */
@@ -41,6 +44,8 @@ export interface Candidate {
   readonly high: number
   /** Always part of the plan. */
   readonly always: boolean
+  /** Tells what touches the metal, and nothing else. */
+  readonly onMetal?: true
   /** undefined: not to be had with this fault (does not settle). */
   readonly read: (shown: Shown) => Range | undefined
 }
@@ -81,6 +86,7 @@ export function stations(bench: Bench, lamp: Lamp): Station[] {
   return [
     ...boards.flatMap((b) => unpowered(bench, b)),
     ...boards.flatMap((b) => boardPower(bench, lamp, b)),
+    ...insulation(bench),
     ...wholeLamp(bench, lamp, false),
     ...(bench.circuit.controller === undefined ? [] : wholeLamp(bench, lamp, true)),
   ]
@@ -376,6 +382,81 @@ function wholeLamp(bench: Bench, lamp: Lamp, programmed: boolean): Station[] {
   })
 }
 
+/** Least insulation of any wire to the metal, Ω; common practice, no source. */
+const leastInsulation = 1e6
+
+/** Nothing may touch the metal: a meter on the twisted wires tells most of it, eyes the rest. */
+function insulation(bench: Bench): Station[] {
+  const { boards } = bench.boards
+  if (boards.length === 0) return []
+  const setup: Setup = { step: housed, boards: boards.map((b) => b.name), fitted: () => true }
+  const ohms = joinedOhms(bench, setup)
+  const none = { low: open, usual: open, high: open }
+  const meter: Candidate = {
+    setup,
+    how: "resistance",
+    board: "lamp",
+    probe: "all vehicle wires twisted together to the bare metal of the housing",
+    unit: "Ω",
+    healthy: none,
+    low: leastInsulation,
+    high: Number.POSITIVE_INFINITY,
+    always: true,
+    onMetal: true,
+    read: ({ fault }) => {
+      if (fault?.kind !== "housing") return none
+      const r = ohms(nodeOf(fault.board, fault.land.net!, landName(fault.land), undefined), twisted)
+      return r >= open ? none : { low: r * 0.98, usual: r, high: r * 1.02 }
+    },
+  }
+  const eyes = boards.map(
+    (b): Candidate => ({
+      setup,
+      how: "look",
+      board: b.name,
+      probe: `no joint, lead end or strand of ${b.name} touches metal or stands nearer to it than 1 mm`,
+      unit: "",
+      healthy: { low: 1, usual: 1, high: 1 },
+      low: 1,
+      high: 1,
+      always: true,
+      onMetal: true,
+      read: ({ fault }) => {
+        const v = fault?.kind === "housing" && fault.board === b.name ? 0 : 1
+        return { low: v, usual: v, high: v }
+      },
+    }),
+  )
+  return [{ setup, board: "lamp", candidates: [meter, ...eyes], show: (fault) => ({ fault }) }]
+}
+
+/** With the lamp lit, the metal must stay without voltage: what it touches shows itself. */
+function onMetal(
+  common: { readonly setup: Setup; readonly board: string },
+  sound: Powered,
+  loaded: Powered,
+): Candidate {
+  const none = { low: 0, usual: 0, high: 0 }
+  return {
+    ...common,
+    how: "voltage",
+    probe: "red on the bare metal of the housing, black on the earth wire",
+    unit: "V",
+    healthy: none,
+    low: 0,
+    high: 0.1,
+    always: false,
+    onMetal: true,
+    read: ({ fault }) => {
+      if (fault?.kind !== "housing") return none
+      const at = nodeOf(fault.board, fault.land.net!, landName(fault.land), undefined)
+      const volt = sound.volt(at)
+      // A point that floats reads differently on every meter.
+      return Math.abs(volt.usual - loaded.volt(at).usual) > 0.1 ? undefined : volt
+    },
+  }
+}
+
 /** Boards that current from these wires can reach. */
 function reached(bench: Bench, live: readonly string[]): string[] {
   const found = new Set<string>()
@@ -474,7 +555,8 @@ function station(
             : []
         })
       : []
-  return [{ setup: own, board, candidates: [supplyCurrent, ...counts, ...voltages], show }]
+  const metal = own.power?.wires ? [onMetal(common, sound, loaded)] : []
+  return [{ setup: own, board, candidates: [supplyCurrent, ...counts, ...metal, ...voltages], show }]
 }
 
 /** One land of each net, where a probe sits well: resistors and LEDs before chips, pads last. */

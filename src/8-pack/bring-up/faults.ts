@@ -1,5 +1,5 @@
 // Single faults a builder can make: a part left out, shorted, turned round, off by a decade; neighbouring lands
-// bridged with solder; a wire link or a harness wire left out.
+// bridged with solder; a wire link or a harness wire left out; a net that touches the metal housing.
 
 import { segmentToSegment } from "../../0-ground/geometry/segment.ts"
 import { partType } from "../../1-stock/parts.ts"
@@ -21,6 +21,8 @@ export type Fault = { readonly id: string; readonly text: string; readonly board
   /** The lands, as `ref.pin`, that the link parts from the others. */
   | { readonly kind: "link"; readonly ref: string; readonly net: string; readonly apart: ReadonlySet<string> }
   | { readonly kind: "wire"; readonly name: string }
+  /** The land's net touches the metal the boards stand in: a screw, a spacer, a lead end, a wire's strand. */
+  | { readonly kind: "housing"; readonly land: Land }
 )
 
 /** Copper nearer than this can be bridged by one drop of solder, mm; common practice, no source. */
@@ -43,7 +45,12 @@ export function listFaults(circuit: Circuit, boards: Boards): Fault[] {
       name: h.name,
     }
   })
-  return [...parts, ...pins, ...boards.boards.flatMap((b) => [...linkFaults(b), ...bridges(b)]), ...wires]
+  return [
+    ...parts,
+    ...pins,
+    ...boards.boards.flatMap((b) => [...linkFaults(b), ...bridges(b), ...onHousing(b)]),
+    ...wires,
+  ]
 }
 
 const words: Record<Change, string> = {
@@ -166,6 +173,19 @@ function bridges(board: Board): Fault[] {
       })
     }
   return out
+}
+
+/** Each net of a board once, at its first land. */
+function onHousing(board: Board): Fault[] {
+  const nets = new Map<string, Land>()
+  for (const l of board.lands) if (l.net !== undefined && !nets.has(l.net)) nets.set(l.net, l)
+  return [...nets].map(([net, land]) => ({
+    id: `${board.name} ${net} on housing`,
+    text: `${net} on ${board.name} touches the metal housing`,
+    board: board.name,
+    kind: "housing",
+    land,
+  }))
 }
 
 export const landName = (l: Land) => `${l.ref}.${l.pin}`

@@ -206,6 +206,8 @@ function solverFor(bench: Bench): Solver {
   const ranges = new Map<Candidate, Map<string, Range | undefined>>()
   const byRef = new Map(bench.circuit.parts.map((p) => [p.ref, p]))
   return (station, candidate, fault) => {
+    // What touches a metal that is joined to nothing changes no other reading.
+    if (fault.kind === "housing") return candidate.onMetal ? candidate.read({ fault }) : candidate.healthy
     if (!matters(station, fault, byRef)) return candidate.healthy
     const key =
       fault.kind === "bridge" ? `${fault.board} ${[fault.a.net, fault.b.net].sort().join(" ")}` : fault.id
@@ -222,7 +224,11 @@ function solverFor(bench: Bench): Solver {
   }
 }
 
-function matters({ setup }: Station, fault: Fault, byRef: ReadonlyMap<string, Part>): boolean {
+function matters(
+  { setup }: Station,
+  fault: Exclude<Fault, { kind: "housing" }>,
+  byRef: ReadonlyMap<string, Part>,
+): boolean {
   if (fault.kind === "wire") return setup.power?.wires !== undefined
   if (!setup.boards.includes(fault.board)) return false
   // Pads and links stand from the start.

@@ -31,9 +31,12 @@ export const steps = [
   "electrolytic capacitors in",
   "everything in, no supply",
   "first power, board alone",
+  "in its housing, no supply",
   "whole lamp wired, not programmed",
   "programmed",
 ] as const
+/** The step whose readings tell whether anything touches the metal. */
+export const housed = "in its housing, no supply"
 export type StepName = (typeof steps)[number]
 
 /** What a reading is taken on: some parts fitted, perhaps a supply connected. */
@@ -87,6 +90,23 @@ export function ohmsOf(bench: Bench, setup: Setup, fault: Fault | undefined) {
     return { low: r * (1 - widest), usual: r, high: r * (1 + widest) }
   }
 }
+
+/** Resistance of every pair with the boards joined by their wires and all vehicle wires twisted together. */
+export function joinedOhms(bench: Bench, setup: Setup) {
+  const on = (b: string) => setup.boards.includes(b)
+  const wires = harness(bench, undefined)
+  const ends = [...new Set(wires.flatMap((h) => [h.a, h.b]).filter((n) => n.startsWith("vehicle|")))]
+  return resistanceBetween(
+    [
+      ...resistances(bench, on, setup.fitted, undefined, "usual"),
+      ...wires,
+      ...ends.map((a) => ({ a, b: twisted, ohm: 0.02 })),
+    ],
+    1e-8,
+  )
+}
+/** Node of the vehicle wires twisted together. */
+export const twisted = "vehicle|all"
 
 /** Capacitance of every pair, F. */
 export function faradsOf(bench: Bench, setup: Setup, fault: Fault | undefined) {
