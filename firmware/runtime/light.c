@@ -112,7 +112,8 @@ static uint16_t rules_tick(void)
 
 static void change(struct channel *ch, uint8_t to, uint16_t slope)
 {
-	if (to == ch->to && ch->state != SWEEPING) {
+	/* On its way down to this very level, or there: it goes on as it was. */
+	if (to == ch->to && ch->state != SWEEPING && ch->code >= to) {
 		if (ch->state == WAITING)
 			ch->state = CHANGING;
 		return;

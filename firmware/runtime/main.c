@@ -82,14 +82,15 @@ static void show(void)
 	GPIOR1 = other;
 }
 
-/* Timer counts since the tick began. */
+/* Timer counts since the tick began. Read again when a frame began in between, instead of holding interrupts back. */
 static uint16_t since_tick(void)
 {
-	uint16_t count, frame;
-	cli();
-	count = TCNT1;
-	frame = GPIOR2;
-	sei();
+	uint16_t count;
+	uint8_t frame;
+	do {
+		frame = GPIOR2;
+		count = TCNT1;
+	} while (frame != GPIOR2);
 	return frame * (PERIOD / PRESCALER) + count;
 }
 
@@ -98,11 +99,12 @@ static void await_tick(void)
 {
 	uint8_t due;
 	for (;;) {
+		/* Enabled early, so that interrupts are held back for as short as can be. */
+		sleep_enable();
 		cli();
 		due = ticks_due;
 		if (due)
 			break;
-		sleep_enable();
 		sei();
 		sleep_cpu();
 		sleep_disable();

@@ -26,6 +26,9 @@ export interface Wire {
   readonly length?: number
   /** Insulation colour in the harness, free text. */
   readonly colour?: string
+  /** How long it must be live, or dead, before the controller believes it; absent: as `SEMANTICS.md` says. */
+  readonly liveAfter?: Second
+  readonly deadAfter?: Second
 }
 
 export interface Hole {
@@ -95,7 +98,17 @@ export interface Group {
   /** Key into the stock of LEDs. */
   readonly led: string
   readonly functions: readonly LightFunction[]
-  readonly order: "outward" | "inward" | "left-to-right" | "right-to-left" | "drawn"
+  /** `path`: along a drawn line or points; `listed`: hole by hole, by hand. */
+  readonly order:
+    | "outward"
+    | "inward"
+    | "left-to-right"
+    | "right-to-left"
+    | "top-to-bottom"
+    | "bottom-to-top"
+    | "drawn"
+    | "path"
+    | "listed"
   /** In sweep order. */
   readonly leds: readonly LedPlace[]
   /** Wanted current at full level and usual supply; absent: chosen by the drive room. */
@@ -113,10 +126,39 @@ export interface ProgrammeLine {
   readonly light: string
   /** 0…1 of full current. */
   readonly level: number
-  /** Sweep along the group's order; `within` is the time from first to last LED. */
-  readonly sweep?: { readonly within: Second }
+  readonly sweep?: Sweep
   readonly rise: Second
   readonly fall: Second
+  /** What a line with a flashing wire leaves to the group's other lines between its flashes; absent: dark. */
+  readonly betweenFlashes?: "dark" | "other-lines"
+}
+
+/** Lights the LEDs one after the other in the group's order. */
+export interface Sweep {
+  /**
+   * From the first LED to the last. Where a share of the on-time is asked: that share of the shortest on-time of the
+   * line's wires as described, at most `atMost`; rise and starts are meant for it.
+   */
+  readonly within: Second
+  /** Share of the flash's on-time, 0…1; absent: `within` is absolute. */
+  readonly share?: number
+  /** Never longer than this, where a share is asked. */
+  readonly atMost?: Second
+  /** LEDs that begin together; absent: 1. */
+  readonly step?: number
+  /** The first flash of an operation: a short sweep (absent), or everything together. */
+  readonly firstFlash?: "shortened" | "together"
+}
+
+/** Times by which flashers are judged, where the description sets them; `SEMANTICS.md` sections 2 and 4 to 6. */
+export interface FlashLimits {
+  readonly shortestOn?: Second
+  readonly steadyAfter?: Second
+  readonly contactGap?: Second
+  readonly newOperationAfter?: Second
+  readonly unstableFor?: Second
+  readonly fiveFlashesWithin?: Second
+  readonly heldBackFor?: Second
 }
 
 export interface BoardRequest {
@@ -244,6 +286,7 @@ export interface Lamp {
   readonly faces: readonly Face[]
   readonly groups: readonly Group[]
   readonly programme: readonly ProgrammeLine[]
+  readonly flashing?: FlashLimits
   readonly boards: readonly BoardRequest[]
   readonly copperClad: CopperClad
   readonly cutter: Cutter

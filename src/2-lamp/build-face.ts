@@ -255,6 +255,7 @@ export function importDrawing(
   path: string,
   { tree, findings }: Located,
   find: FindDrawing,
+  open = false,
 ) {
   const here = where(tree, path)
   const hash = reference.indexOf("#")
@@ -281,7 +282,7 @@ export function importDrawing(
     )
     return undefined
   }
-  const { drawing, faults } = readDrawing(text, id)
+  const { drawing, faults } = readDrawing(text, id, open)
   for (const f of faults) {
     // Several faces often come from one drawing; its faults are told once.
     const title = f.finding === "drawing-id" ? f.says : `${file}: ${f.says}`

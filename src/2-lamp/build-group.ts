@@ -9,6 +9,7 @@ import type { Built, FindDrawing } from "./build-face.ts"
 import { type Located, where } from "./check-shape.ts"
 import { lampFindings as report } from "./lamp-findings.ts"
 import type { GroupShape } from "./lamp-schema.ts"
+import { orderOf } from "./order-leds.ts"
 import { quote } from "./read-quantity.ts"
 
 export function buildGroup(
@@ -62,34 +63,11 @@ export function buildGroup(
     )
     return undefined
   }
-  const centre = face.centreLine
-  if ((shape.order === "outward" || shape.order === "inward") && centre === undefined) {
-    findings.push(
-      report.state("centre-line", {
-        severity: "red",
-        title: `${quote(name)} runs ${shape.order}, but the face ${quote(face.name)} has no centre-line.`,
-        where: where(tree, `${path}.order`),
-      }),
-    )
-    return undefined
-  }
-  const rank = (h: Hole): number => {
-    switch (shape.order) {
-      case "outward":
-        return Math.abs(h.x - (centre ?? 0))
-      case "inward":
-        return -Math.abs(h.x - (centre ?? 0))
-      case "left-to-right":
-        return h.x
-      case "right-to-left":
-        return -h.x
-      default:
-        return 0
-    }
-  }
+  const order = orderOf(name, shape, chosen, built, at, find)
+  if (order === undefined) return undefined
   // Equal places keep the drawing's order.
   const sorted = chosen
-    .map((hole, i) => ({ hole, i, rank: Math.round(rank(hole) * 1e6) }))
+    .map((hole, i) => ({ hole, i, rank: Math.round(order.rank(hole) * 1e6) }))
     .sort((a, b) => a.rank - b.rank || a.i - b.i)
   const bin = binOf(shape.bin, path, at)
   const aims = aimsOf(shape, chosen, path, at)
@@ -100,7 +78,7 @@ export function buildGroup(
     face: face.name,
     led: shape.led,
     functions: [...new Set(shape.functions)],
-    order: shape.order,
+    order: order.name,
     leds: sorted.map(({ hole }, i) => {
       const aim = aims.get(hole.id) ?? shape.aim
       return { ref: `${name}-${i + 1}`, hole, ...(aim && (aim.right !== 0 || aim.up !== 0) ? { aim } : {}) }

@@ -9,6 +9,7 @@ import { namesIn, stations, wiresOf } from "./check-names.ts"
 import { type Located, type Sound, where } from "./check-shape.ts"
 import { counted, said, tied } from "./lamp-figures.ts"
 import { lampFindings as report } from "./lamp-findings.ts"
+import type { ProgrammeShape } from "./lamp-schema.ts"
 import { quote } from "./read-quantity.ts"
 
 /** Highest lasting voltage of a 12 V system that is designed for; beyond it the vehicle's charging is at fault. */
@@ -138,6 +139,9 @@ export function checkProgramme(sound: Sound, groups: ReadonlyMap<string, Group>,
           }),
         )
     }
+    const flashes = wiresOf(line.when).some((w) => sound.wires.get(w)?.role === "flashing")
+    const known = wiresOf(line.when).every((w) => sound.wires.has(w))
+    if (known) checkFlashKeys(line, path, flashes, at)
     const group = groups.get(line.light)
     if (line.sweep && group && group.leds.length < 2)
       findings.push(
@@ -180,6 +184,40 @@ export function checkProgramme(sound: Sound, groups: ReadonlyMap<string, Group>,
           where: where(tree, `vehicle.wires.${name}`, "key"),
         }),
       )
+}
+
+/** Keys that speak of flashes, on lines without any; a share without an on-time. */
+function checkFlashKeys(
+  line: ProgrammeShape,
+  path: string,
+  flashes: boolean,
+  { tree, findings }: Located,
+): void {
+  const { sweep } = line
+  const silent = (key: string, why: string, advice: string) =>
+    findings.push(
+      report.state("no-effect", {
+        severity: "amber",
+        title: `${quote(key)} has no effect here: ${why}.`,
+        where: where(tree, `${path}.${key}`, "key"),
+        advice,
+      }),
+    )
+  const share = sweep !== undefined && "share" in sweep.within
+  if (share && !flashes)
+    findings.push(
+      report.state("share-without-flasher", {
+        severity: "red",
+        title: `The sweep of ${quote(line.light)} asks for a share of the on-time, but none of its wires flashes.`,
+        where: where(tree, `${path}.sweep.within`),
+      }),
+    )
+  if (sweep?.["at-most"] !== undefined && !share)
+    silent("sweep.at-most", "the sweep's time is absolute", "Remove it, or write within as a share.")
+  if (flashes) return
+  const none = "none of the line's wires flashes"
+  if (sweep?.["first-flash"] !== undefined) silent("sweep.first-flash", none, "Remove it.")
+  if (line["between-flashes"] !== undefined) silent("between-flashes", none, "Remove it.")
 }
 
 /** Every LED hole belongs to one group; those of none stay dark. */

@@ -3,7 +3,17 @@
 
 import type { Finding } from "../0-ground/finding.ts"
 import type { LedType } from "../1-stock/artefact.ts"
-import type { BoardRequest, Group, Lamp, Place, ReadLamp, Wire } from "./artefact.ts"
+import type {
+  BoardRequest,
+  FlashLimits,
+  Group,
+  Lamp,
+  Place,
+  ProgrammeLine,
+  ReadLamp,
+  Sweep,
+  Wire,
+} from "./artefact.ts"
 import { buildBoard } from "./build-board.ts"
 import { type Built, buildFace, type FindDrawing } from "./build-face.ts"
 import { buildGroup } from "./build-group.ts"
@@ -14,7 +24,7 @@ import { checkBoards, checkHoles, checkProgramme, checkSupply, checkWires } from
 import { checkNames, wiresOf } from "./check-names.ts"
 import { checkShape, type Located, type Sound } from "./check-shape.ts"
 import type { Figures } from "./lamp-figures.ts"
-import type { LampShape, WireShape } from "./lamp-schema.ts"
+import type { LampShape, ProgrammeShape, WireShape } from "./lamp-schema.ts"
 import { parseText, type Tree } from "./parse-text.ts"
 
 /** A damaged file can go wrong in thousands of places; nobody reads beyond these. */
@@ -143,14 +153,8 @@ function assemble(
     },
     faces: [...built.values()].map((b) => b.face),
     groups: [...groups.values()],
-    programme: whole.programme.map((line) => ({
-      when: [...new Set(wiresOf(line.when))],
-      light: line.light,
-      level: line.level,
-      ...(line.sweep ? { sweep: line.sweep } : {}),
-      rise: line.rise,
-      fall: line.fall,
-    })),
+    programme: whole.programme.map((line) => lineOf(line, sound.wires)),
+    ...(whole.flashing ? { flashing: limitsOf(whole.flashing) } : {}),
     boards,
     copperClad: {
       base: clad.base,
@@ -208,6 +212,63 @@ function assemble(
   }
 }
 
+function lineOf(line: ProgrammeShape, wires: ReadonlyMap<string, WireShape>): ProgrammeLine {
+  const when = [...new Set(wiresOf(line.when))]
+  return {
+    when,
+    light: line.light,
+    level: line.level,
+    ...(line.sweep ? { sweep: sweepOf(line.sweep, when, wires) } : {}),
+    rise: line.rise,
+    fall: line.fall,
+    ...(line["between-flashes"] === undefined ? {} : { betweenFlashes: line["between-flashes"] }),
+  }
+}
+
+function sweepOf(
+  sweep: NonNullable<ProgrammeShape["sweep"]>,
+  when: readonly string[],
+  wires: ReadonlyMap<string, WireShape>,
+): Sweep {
+  const { within, step } = sweep
+  const atMost = sweep["at-most"]
+  const onTimes = when.flatMap((name) => {
+    const wire = wires.get(name)
+    return wire?.role === "flashing" ? [(wire["on-share"] ?? usualOnShare) / (wire.rate ?? usualRate)] : []
+  })
+  // In whole milliseconds, as the lamp counts.
+  const asked =
+    "time" in within
+      ? within.time
+      : Math.max(1, Math.round(1000 * within.share * Math.min(...onTimes, longestOnTime))) / 1000
+  return {
+    within: Math.min(asked, ("share" in within ? atMost : undefined) ?? asked),
+    ...("share" in within ? { share: within.share } : {}),
+    ...("share" in within && atMost !== undefined ? { atMost } : {}),
+    ...(step === undefined ? {} : { step }),
+    ...(sweep["first-flash"] === undefined ? {} : { firstFlash: sweep["first-flash"] }),
+  }
+}
+
+function limitsOf(shape: NonNullable<LampShape["flashing"]>): FlashLimits {
+  const limits = {
+    shortestOn: shape["shortest-on"],
+    steadyAfter: shape["steady-after"],
+    contactGap: shape["contact-gap"],
+    newOperationAfter: shape["new-operation-after"],
+    unstableFor: shape["unstable-for"],
+    fiveFlashesWithin: shape["five-flashes-within"],
+    heldBackFor: shape["held-back-for"],
+  }
+  return Object.fromEntries(Object.entries(limits).filter(([, v]) => v !== undefined)) as FlashLimits
+}
+
+/** The usual flash: 90 per minute, half of it lit, as the schema tells. */
+const usualRate = 1.5
+const usualOnShare = 0.5
+/** Where no wire of a line flashes, a share has nothing to be a share of; told as a finding. */
+const longestOnTime = 0.75
+
 function wireOf(name: string, wire: WireShape): Wire {
   const flashing = wire.role === "flashing"
   const { flasher, replaces, fuse, size, length, colour } = wire
@@ -215,13 +276,14 @@ function wireOf(name: string, wire: WireShape): Wire {
     name,
     role: wire.role,
     ...(flashing && flasher !== undefined ? { flasher } : {}),
-    // The usual flash: 90 per minute, half of it lit, as the schema tells.
-    ...(flashing ? { rate: wire.rate ?? 1.5, onShare: wire["on-share"] ?? 0.5 } : {}),
+    ...(flashing ? { rate: wire.rate ?? usualRate, onShare: wire["on-share"] ?? usualOnShare } : {}),
     ...(replaces === undefined ? {} : { replaces }),
     ...(fuse === undefined ? {} : { fuse }),
     ...(size === undefined ? {} : { size }),
     ...(length === undefined ? {} : { length: length / 1000 }),
     ...(colour === undefined ? {} : { colour }),
+    ...(wire["live-after"] === undefined ? {} : { liveAfter: wire["live-after"] }),
+    ...(wire["dead-after"] === undefined ? {} : { deadAfter: wire["dead-after"] }),
   }
 }
 

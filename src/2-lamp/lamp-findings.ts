@@ -172,6 +172,18 @@ export const lampFindings = catalogue("lamp", {
     about: "Outward and inward are counted from the vehicle's centre line.",
     advice: "Add centre-line to the face, for example centre-line: 160 mm.",
   },
+  "order-line": {
+    about: "A group may follow one line: an open or closed path of a drawing, or points.",
+    advice: "Name one path that runs past the holes in the order they should light, or list its points.",
+  },
+  "order-short": {
+    about: "An order given hole by hole names every hole of the group once.",
+    advice: "Add the missing holes where their turn comes.",
+  },
+  "share-without-flasher": {
+    about: "A sweep that takes a share of the on-time needs a wire that goes on and off.",
+    advice: "Give the sweep a time, for example within: 300 ms.",
+  },
   "sweep-single": {
     about: "A sweep needs at least two LEDs.",
     advice: "Remove the sweep, or add LEDs to the group.",

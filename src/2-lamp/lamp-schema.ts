@@ -167,6 +167,18 @@ const wire = z
       "2.4 m",
     ).optional(),
     colour: z.string().max(40).optional().meta({ description: "Insulation colour, free text." }),
+    "live-after": quantity(
+      "time",
+      "How long it must be live before the lamp believes it; 3 ms for flashing and stop wires, else 5 ms, when absent.",
+      { low: 0.001, high: 0.05 },
+      "3 ms",
+    ).optional(),
+    "dead-after": quantity(
+      "time",
+      "How long it must be dead before the lamp believes it; 8 ms for flashing and stop wires, else 10 ms, when absent.",
+      { low: 0.001, high: 0.05 },
+      "8 ms",
+    ).optional(),
   })
   .meta({ description: "A wire of the vehicle that reaches the lamp." })
 
@@ -325,7 +337,30 @@ const group = z
       .max(7)
       .meta({ description: "What the group is seen as on the road." }),
     order: z
-      .enum(["outward", "inward", "left-to-right", "right-to-left", "drawn"])
+      .union([
+        z.enum([
+          "outward",
+          "inward",
+          "left-to-right",
+          "right-to-left",
+          "top-to-bottom",
+          "bottom-to-top",
+          "drawn",
+        ]),
+        z
+          .strictObject({
+            along: z.union([drawingRef, z.array(point).min(2).max(500)]).meta({
+              description:
+                "A line to follow: an SVG file and the id of a path in it, or points. Each hole stands where the line comes nearest to it.",
+            }),
+          })
+          .meta({ description: "Along a line." }),
+        z
+          .array(z.union([z.string(), z.number()]).transform(String).meta({ description: "A hole's id." }))
+          .min(1)
+          .max(500)
+          .meta({ description: "Hole ids, first to last: every hole of the group once." }),
+      ])
       .default("drawn")
       .meta({ description: "Order for sweeps and LED numbers, as seen from the road." }),
     holes: z
@@ -365,6 +400,74 @@ const group = z
   })
   .meta({ description: "LEDs that light together." })
 
+/** A time, or a share of the on-time; which one it is, the unit tells. */
+function timeOrShare(about: string) {
+  const time = quantity("time", about, { low: 0.001, high: 5 }, "180 ms")
+  const share = quantity("share", about, { low: 0.05, high: 0.85 }, "50 %")
+  return scalarIn
+    .transform((raw, ctx): { readonly time: number } | { readonly share: number } => {
+      const isShare = readQuantity(raw, "share").ok
+      const read = (isShare ? share : time).safeParse(raw)
+      if (read.success) return isShare ? { share: read.data } : { time: read.data }
+      for (const issue of read.error.issues) ctx.issues.push({ ...issue, input: raw } as never)
+      return z.NEVER
+    })
+    .meta({
+      description: `${about} Between 1 ms and 5 s, or between 5 % and 85 %.`,
+      examples: ["180 ms", "50 %"],
+    })
+}
+
+const flashLimit = (about: string, low: number, high: number, example: string) =>
+  quantity("time", about, { low, high }, example).optional()
+
+const flashing = z
+  .strictObject({
+    "shortest-on": flashLimit(
+      "A flash shorter than this is a fault of the flasher; 100 ms when absent.",
+      0.03,
+      0.5,
+      "100 ms",
+    ),
+    "steady-after": flashLimit(
+      "A wire live for longer than this is on for good, not flashing; 1.5 s when absent.",
+      0.3,
+      10,
+      "1.5 s",
+    ),
+    "contact-gap": flashLimit(
+      "Dead for less than this is a bad contact, not the end of a flash; 80 ms when absent.",
+      0.02,
+      0.3,
+      "80 ms",
+    ),
+    "new-operation-after": flashLimit(
+      "After this long dead, the next flash counts as a first one; 2 s when absent.",
+      0.5,
+      30,
+      "2 s",
+    ),
+    "unstable-for": flashLimit(
+      "How long a misbehaving flasher gets plain light; 2 s when absent.",
+      0.2,
+      30,
+      "2 s",
+    ),
+    "five-flashes-within": flashLimit(
+      "Five flashes beginning within this time are too fast for a flasher; 1.024 s when absent.",
+      0.1,
+      4,
+      "1024 ms",
+    ),
+    "held-back-for": flashLimit(
+      "How long after the last flash the other lines of a shared group stay back; 750 ms when absent.",
+      0.05,
+      10,
+      "750 ms",
+    ),
+  })
+  .meta({ description: "What counts as a flash: the times by which flashing wires are judged." })
+
 const programmeLine = z
   .strictObject({
     when: z
@@ -374,12 +477,29 @@ const programmeLine = z
     level: quantity("share", "Share of full current.", { low: 0, high: 1 }, "12 %").prefault("100 %"),
     sweep: z
       .strictObject({
-        within: quantity("time", "From the first LED to the last.", { low: 0.001, high: 5 }, "180 ms"),
+        within: timeOrShare(
+          "From the first LED to the last: a time, or a share of the time its flashing wire is live.",
+        ),
+        "at-most": quantity(
+          "time",
+          "Where within is a share: never longer than this.",
+          { low: 0.001, high: 5 },
+          "200 ms",
+        ).optional(),
+        step: whole("LEDs that begin together; 1 when absent.", 1, 100).optional(),
+        "first-flash": z.enum(["shortened", "together"]).optional().meta({
+          description:
+            "The first flash after a pause, whose length nobody knows yet: shortened (when absent) sweeps in so short a time that it is surely complete; together lights every LED at once.",
+        }),
       })
       .optional()
       .meta({ description: "Lights the LEDs one after the other in the group's order." }),
     rise: quantity("time", "Time to full light.", { low: 0, high: 5 }, "20 ms").prefault("0 ms"),
     fall: quantity("time", "Time to dark.", { low: 0, high: 5 }, "10 ms").prefault("0 ms"),
+    "between-flashes": z.enum(["dark", "other-lines"]).optional().meta({
+      description:
+        "Lines with a flashing wire, in a group that other lines light too: dark (when absent) keeps those lines back until the flasher has stopped; other-lines lets them show between the flashes.",
+    }),
   })
   .meta({ description: "One line of the light programme." })
 
@@ -654,6 +774,7 @@ export const lampShape = z
     faces: named("The faces the light comes through.", face),
     groups: named("LEDs that light together.", group),
     programme: z.array(programmeLine).min(1).max(200).meta({ description: "The light programme." }),
+    flashing: flashing.optional(),
     boards: named("The boards to be made.", board),
     "copper-clad": copperClad,
     cutter,
@@ -681,6 +802,7 @@ export type ScrewsShape = NonNullable<FaceShape["screws"]>
 export type BoardShape = LampShape["boards"][string]
 export type GroupShape = LampShape["groups"][string]
 export type BuiltShape = LampShape["built"][number]
+export type ProgrammeShape = z.output<typeof programmeLine>
 export type WireShape = LampShape["vehicle"]["wires"][string]
 
 /** The parts that are checked on their own when another part cannot be read. */

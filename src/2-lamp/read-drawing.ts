@@ -35,6 +35,8 @@ export interface DrawnPath {
 export interface Drawing {
   readonly circles: readonly DrawnCircle[]
   readonly paths: readonly DrawnPath[]
+  /** Paths that are not closed, from their beginning; only where they are asked for. */
+  readonly lines: readonly (readonly FacePoint[])[]
 }
 export interface DrawingFault {
   readonly finding:
@@ -74,10 +76,14 @@ const unseen = new Set([
   "radialGradient",
 ])
 
-/** Reads the element `#wanted`; faults that leave nothing to use are red and `drawing` is undefined. */
+/**
+ * Reads the element `#wanted`; faults that leave nothing to use are red and `drawing` is undefined.
+ * With `open`, paths that are not closed are wanted too; else they are told as left out.
+ */
 export function readDrawing(
   text: string,
   wanted: string,
+  open = false,
 ): { readonly drawing: Drawing | undefined; readonly faults: readonly DrawingFault[] } {
   const faults: DrawingFault[] = []
   const shapes: Shape[] = []
@@ -243,7 +249,7 @@ export function readDrawing(
     )
     return failed()
   }
-  return { drawing: measure(shapes, fault), faults }
+  return { drawing: measure(shapes, fault, open), faults }
 }
 
 type Say = (
@@ -351,9 +357,10 @@ function collect(
   }
 }
 
-function measure(shapes: readonly Shape[], fault: Say): Drawing {
+function measure(shapes: readonly Shape[], fault: Say, open: boolean): Drawing {
   const circles: DrawnCircle[] = []
   const paths: DrawnPath[] = []
+  const lines: FacePoint[][] = []
   let points = 0
   for (const { map, kind, id, place, data, circle } of shapes) {
     if (points > mostPoints || circles.length > mostCircles) {
@@ -395,7 +402,8 @@ function measure(shapes: readonly Shape[], fault: Say): Drawing {
       const [first, last] = [line.points[0]!, line.points[line.points.length - 1]!]
       const gap = Math.hypot(first.x - last.x, first.y - last.y)
       if (!line.closed && gap > 0.01) {
-        if (line.points.length > 1)
+        if (open) lines.push(line.points.map((p) => ({ x: clean(p.x), y: clean(p.y) })))
+        else if (line.points.length > 1)
           fault(
             "drawing-ignored",
             "amber",
@@ -410,7 +418,7 @@ function measure(shapes: readonly Shape[], fault: Say): Drawing {
       else paths.push({ ...named, ring, place })
     }
   }
-  return { circles, paths }
+  return { circles, paths, lines }
 }
 
 /** Repeated points removed, counter-clockwise. */

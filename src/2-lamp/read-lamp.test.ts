@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs"
 import { join } from "node:path"
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
+import { alongLine } from "./order-leds.ts"
 import { lampSchema, readLamp } from "./read-lamp.ts"
 
 const examples = join(import.meta.dirname, "../../examples")
@@ -380,4 +381,61 @@ describe("damaged files never crash the reader", () => {
       ),
       runs,
     ))
+})
+
+describe("orders and sweeps", () => {
+  const word = (order: string, programme: string) =>
+    readLamp(
+      marker
+        .replace("order: left-to-right", `order: ${order}`)
+        .replace("count: 4", "count: 6")
+        .replace("[marker]", "[marker, controller, drivers, supply]")
+        .replace(
+          "tail: {",
+          "left: { role: flashing, flasher: electronic, rate: 90 /min, on-share: 60 % }\n    tail: {",
+        )
+        .replace("{ when: tail, light: marker, level: 100 % }", programme),
+      (file) => (file === "line.svg" ? line : undefined),
+    )
+  const line = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="24mm" viewBox="0 0 60 24">
+    <path id="back" d="M 60 20 C 40 0 20 0 0 20"/></svg>`
+  const holes = (order: string) =>
+    word(order, "{ when: tail, light: marker }").lamp?.groups[0]?.leds.map((l) =>
+      l.hole.id.replace("hole-", ""),
+    )
+
+  test("hole by hole, along an open path of a drawing, along points, and against the page", () => {
+    expect(holes("[hole-2, hole-4, hole-6, hole-1, hole-3, hole-5]")).toEqual([..."246135"])
+    expect(holes('{ along: "line.svg#back" }')).toEqual([..."654321"])
+    expect(holes("{ along: [[0 mm, 12 mm], [60 mm, 12 mm]] }")).toEqual([..."123456"])
+    expect(holes("right-to-left")).toEqual([..."654321"])
+    // All on one height: the drawing's order stays.
+    expect(holes("top-to-bottom")).toEqual([..."123456"])
+  })
+
+  test("along a bent line holes count by where the line comes nearest, not by x", () => {
+    const bent = [
+      { x: 0, y: 0 },
+      { x: 10, y: 0 },
+      { x: 10, y: 10 },
+      { x: 0, y: 10 },
+    ]
+    expect(alongLine(bent, { x: 4, y: -1 })).toBe(4)
+    expect(alongLine(bent, { x: 11, y: 5 })).toBe(15)
+    expect(alongLine(bent, { x: 4, y: 11 })).toBe(26)
+    expect(alongLine(bent, { x: -5, y: 10 })).toBe(30)
+  })
+
+  test("a share of the on-time becomes the time the flasher as described leaves, at most what is said", () => {
+    const sweep = (text: string) =>
+      word("left-to-right", `{ when: left, light: marker, sweep: ${text} }`).lamp?.programme[0]?.sweep
+    expect(sweep("{ within: 180 ms, step: 2 }")).toEqual({ within: 0.18, step: 2 })
+    // 90 a minute, 60 % of it: 400 ms.
+    expect(sweep("{ within: 50 %, first-flash: together }")).toEqual({
+      within: 0.2,
+      share: 0.5,
+      firstFlash: "together",
+    })
+    expect(sweep("{ within: 50 %, at-most: 150 ms }")).toEqual({ within: 0.15, share: 0.5, atMost: 0.15 })
+  })
 })

@@ -36,10 +36,29 @@ export function shareChannels(
         // A group on one section: as many sections as its current needs, were every LED on its own.
         const sections = Math.max(1, Math.ceil((count * currentOf(plan)) / sectionCurrent.value))
         const most = plan.sweeps ? together : Math.ceil(count / sections)
-        return [plan.group.name, divide(count, Math.max(1, most))] as const
+        const step = plan.sweeps ? stepOf(plan) : 1
+        if (step === 1) return [plan.group.name, divide(count, Math.max(1, most))] as const
+        // LEDs of one step light together: they share an output as far as its current allows.
+        const fits = Math.max(1, Math.floor(sectionCurrent.value / currentOf(plan)))
+        const piece = step * together <= fits ? step * together : (divisorUpTo(step, fits) ?? 1)
+        return [plan.group.name, chunks(count, piece)] as const
       }),
     )
     const channels = [...pieces.values()].reduce((n, p) => n + p.length, 0)
     return { pieces, inputs, channels, together, pins, fits: channels + inputs.length <= pins }
   }
 }
+
+/** LEDs that begin together in every sweep of the group. */
+const stepOf = ({ lines }: GroupPlan): number =>
+  lines.reduce((all, { sweep }) => (sweep ? common(all, sweep.step ?? 1) : all), 0) || 1
+
+const common = (a: number, b: number): number => (b === 0 ? a : common(b, a % b))
+
+/** Greatest divisor of `n` that is at most `most`, so that no output belongs to two steps. */
+const divisorUpTo = (n: number, most: number): number | undefined =>
+  Array.from({ length: n }, (_, i) => n - i).find((d) => n % d === 0 && d <= most)
+
+/** Pieces of `size` from the first LED on; the last may be shorter. */
+const chunks = (count: number, size: number): number[] =>
+  Array.from({ length: Math.ceil(count / size) }, (_, i) => Math.min(size, count - i * size))

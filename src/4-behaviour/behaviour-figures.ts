@@ -4,9 +4,9 @@ import { type Figure, fact, result } from "../0-ground/figure.ts"
 import { computed, described, type Source } from "../0-ground/source.ts"
 import type { Wire } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
-import type { BehaviourInput } from "./artefact.ts"
-import { flasherTiming } from "./flasher-timing.ts"
-import { latency, shortSweep, showMs, slowestClock } from "./line-times.ts"
+import type { BehaviourInput, FlasherTiming } from "./artefact.ts"
+import { flasherTiming, legalTiming, longestLegalOnMs } from "./flasher-timing.ts"
+import { latency, shortSweep, showMs, slowestClock, sweepPlan } from "./line-times.ts"
 import type { Line } from "./programme-line.ts"
 import { round } from "./where-line.ts"
 
@@ -50,6 +50,7 @@ export function figuresOf(
   circuit: Circuit,
   inputs: readonly BehaviourInput[],
   wires: readonly Wire[],
+  timing: FlasherTiming,
   l: Line,
 ): LineFigures {
   const id = `behaviour.${l.group.name}.line-${l.index + 1}`
@@ -104,22 +105,45 @@ export function figuresOf(
     [firstLight, rise],
   )
   const line = { rise, fall, firstLight, fullLight, lightAfterFall }
-  return l.line.sweep ? { ...line, sweep: sweepOf(id, wires, l, first, firstLight) } : line
+  return l.line.sweep ? { ...line, sweep: sweepOf(id, wires, timing, l, first, firstLight) } : line
 }
 
 function sweepOf(
   id: string,
   wires: readonly Wire[],
+  timing: FlasherTiming,
   l: Line,
   first: number,
   firstLight: Figure,
 ): SweepFigures {
-  const asked = 1000 * l.line.sweep!.within
-  const within = timeOf(l, "sweep.within", asked)
+  const plan = sweepPlan({ ...l.line, level: 1 }, timing)!
+  const { share: part } = l.line.sweep!
+  const share =
+    part === undefined
+      ? usualShare
+      : fact(
+          `description.programme.${l.index}.sweep.within`,
+          `share of the on-time that the sweep takes, line ${l.index + 1} of the programme`,
+          round(100 * part),
+          "%",
+          described(`programme.${l.index}.sweep.within`),
+        )
+  const shortest =
+    timing.shortestOnMs === flasherTiming.shortestOnMs
+      ? usualShortest
+      : fact(
+          "description.flashing.shortest-on",
+          "shortest accepted on-time",
+          timing.shortestOnMs,
+          "ms",
+          described("flashing.shortest-on"),
+        )
+  const within =
+    part === undefined ? timeOf(l, "sweep.within", 1000 * l.line.sweep!.within) : longest(id, l, share)
   const short = result(
     `${id}.short-sweep`,
     "sweep while on-times are not known",
-    shortSweep(asked),
+    shortSweep(plan, timing),
     "ms",
     "lesser of the sweep and share × shortest accepted on-time, in whole milliseconds",
     [within, share, shortest],
@@ -130,7 +154,7 @@ function sweepOf(
     end: result(
       `${id}.sweep-end`,
       "first light to the last LED's full light, at most",
-      round(asked * slowestClock),
+      round(within.value * slowestClock),
       "ms",
       "sweep × slowest clock",
       [within, clock],
@@ -150,7 +174,7 @@ function sweepOf(
             room: result(
               `${id}.sweep-room`,
               "sweep the flasher as described leaves",
-              Math.floor((onTime.value * flasherTiming.sweepShare) / 256),
+              Math.floor((onTime.value * plan.share) / 256),
               "ms",
               "share × on-time, in whole milliseconds",
               [share, onTime],
@@ -159,6 +183,34 @@ function sweepOf(
         }
       : {}),
   }
+}
+
+/** The longest that a sweep taking a share can last: with the slowest legal flasher, or as held by hand. */
+function longest(id: string, l: Line, share: Figure): Figure {
+  const { atMost } = l.line.sweep!
+  const legal = fact(
+    "behaviour.longest-legal-on",
+    "longest legal on-time",
+    longestLegalOnMs,
+    "ms",
+    legalTiming,
+  )
+  const free = (longestLegalOnMs * share.value) / 100
+  const path = `programme.${l.index}.sweep.at-most`
+  const held =
+    atMost === undefined
+      ? []
+      : [fact(`description.${path}`, "sweep, at most", round(1000 * atMost), "ms", described(path))]
+  return result(
+    `${id}.longest-sweep`,
+    "longest sweep",
+    round(Math.min(free, atMost === undefined ? free : 1000 * atMost)),
+    "ms",
+    held.length > 0
+      ? "lesser of share × longest legal on-time and the sweep at most"
+      : "share × longest legal on-time",
+    [share, legal, ...held],
+  )
 }
 
 /** Shortest on-time of the line's flashing wires as described, ms. */
@@ -220,14 +272,14 @@ function delayOf(circuit: Circuit, wire: string, edge: "rise" | "fall", ms: numb
 const chosen = (why: string): Source => ({ document: "chosen by this program", place: why, known: "chosen" })
 
 const show = fact("behaviour.showing", "a look to its light", showMs, "ms", chosen("one look a millisecond"))
-const share = fact(
+const usualShare = fact(
   "behaviour.sweep-share",
   "share of an on-time that a sweep may take",
   (100 * flasherTiming.sweepShare) / 256,
   "%",
   chosen("leaves 15 % for filter, bounce and input network"),
 )
-const shortest = fact(
+const usualShortest = fact(
   "behaviour.shortest-on",
   "shortest accepted on-time",
   flasherTiming.shortestOnMs,

@@ -9,6 +9,18 @@ export const { judge, state, entries } = catalogue("behaviour", {
       "Two programme lines set the same group from the same wires, so that only one of them could ever be seen.",
     advice: "Remove one of the two lines, or give them different wires.",
   },
+  "signal-darkened": {
+    about:
+      "A line at level 0 wins over lines with fewer wires. On a stop light or an indicator it would take a signal away.",
+    advice: "Remove the line, or give it a level above 0.",
+  },
+  "flash-limit": {
+    about:
+      "The times by which flashers are judged must let every flash pass that the vehicle's flasher, or one that the law " +
+      "allows, really makes: else good flashes get plain light, or lines of a shared group show at the wrong time.",
+    advice: "Change this time under `flashing`, or check the wire's rate and on-share.",
+    source: legalTiming,
+  },
   "wire-not-read": {
     about: "A line of a group that the controller switches depends on a wire that no controller input reads.",
     advice: "Name a wire of this vehicle that reaches the controller.",

@@ -286,3 +286,69 @@ test("a stop light held dark between flashes of a shared indicator is a caution,
   expect(at(["stop"], "brake")).toContain("behaviour.stop-held-back")
   expect(at(["rear-position"], "tail")).not.toContain("behaviour.stop-held-back")
 })
+
+describe("the further words of the programme", () => {
+  const wires = [flashingWire("left"), steadyWire("tail"), steadyWire("brake")]
+  const of = (programme: Lamp["programme"], more: Partial<Lamp> = {}, count = 6) =>
+    ({ ...lamp(wires, [group("arrow", count)], programme), ...more }) as Lamp
+  const rules = (l: Lamp) => behaviourOf(l).rules
+
+  test("LEDs of one step start together, the last step at the end", () => {
+    const [rule] = rules(of([sweepLine("left", "arrow", { sweep: { within: 0.18, step: 2 }, rise: 0 })]))
+    expect(rule!.targets.map((t) => t.startShare)).toEqual([0, 0, 0.5, 0.5, 1, 1])
+    const all = sweepLine("left", "arrow", { sweep: { within: 0.18, step: 6 }, rise: 0 })
+    expect(codes(of([all]), "amber")).toContain("behaviour.nothing-to-sweep")
+  })
+
+  test("a share of the on-time: its own share in the table, longest sweep of a legal flasher against the rule", () => {
+    const free = sweepLine("left", "arrow", { sweep: { within: 0.167, share: 0.5 } })
+    expect(rules(of([free]))[0]).toMatchObject({ sweepShare: 128, sweepNominalMs: 167, sweepWithinMs: 5000 })
+    const end = (l: Lamp) => behaviourOf(l).findings.find((f) => f.code === "behaviour.sweep-end")!
+    // 50 % of 750 ms on a clock 0.5 % slow.
+    expect(end(of([free])).measured!.value).toBeCloseTo(376.87, 1)
+    expect(end(of([free])).severity).toBe("amber")
+    const held = sweepLine("left", "arrow", { sweep: { within: 0.167, share: 0.5, atMost: 0.18 } })
+    expect(end(of([held])).severity).toBe("green")
+    expect(reds(of([held]))).toEqual([])
+  })
+
+  test("first flash together and other lines between flashes reach the table", () => {
+    const line = sweepLine("left", "arrow", { sweep: { within: 0.18, firstFlash: "together" } })
+    const tail = plainLine("tail", "arrow", 0.1)
+    expect(rules(of([line]))[0]!.firstTogether).toBe(true)
+    expect(rules(of([line, tail])).length).toBe(3)
+    expect(rules(of([{ ...line, betweenFlashes: "other-lines" }, tail])).length).toBe(2)
+  })
+
+  test("a line at 0 takes no signal away unseen", () => {
+    const dark = { ...plainLine("left", "arrow", 0) }
+    expect(reds(of([dark, plainLine("tail", "arrow", 0.2)]))).toContain("behaviour.signal-darkened")
+    const both = plainLine(["left", "brake"], "arrow", 0)
+    expect(codes(of([plainLine("left", "arrow", 1), both]), "amber")).toContain("behaviour.signal-darkened")
+  })
+
+  test("times that this vehicle's flasher would break are red, at their place; a legal flasher's amber", () => {
+    const line = sweepLine("left", "arrow")
+    const slow = { ...of([line]), vehicle: { ...of([line]).vehicle } }
+    // 20 a minute, 75 % on: 2250 ms live, longer than the 1500 ms of steady light, which nobody wrote.
+    const lazy = flashingWire("left", { rate: 1 / 3, onShare: 0.75 })
+    const found = behaviourOf({ ...slow, vehicle: { ...slow.vehicle, wires: [lazy, ...wires.slice(1)] } })
+    expect(
+      found.findings.find((f) => f.code === "behaviour.flash-limit" && f.severity === "red")!.title,
+    ).toContain("1500 ms, at least 2250 ms")
+    expect(unasked(found)).toEqual([])
+    const limits = (flashing: Lamp["flashing"]) => codes(of([line], { flashing }), "red")
+    expect(limits({ contactGap: 0.3 })).toEqual([])
+    expect(codes(of([line], { flashing: { contactGap: 0.3 } }), "amber")).toContain("behaviour.flash-limit")
+    expect(limits({ shortestOn: 0.4 })).toContain("behaviour.flash-limit")
+    expect(limits({ steadyAfter: 1, heldBackFor: 0.8, contactGap: 0.06 })).toEqual([])
+    expect(behaviourOf(of([line], { flashing: { steadyAfter: 1 } })).timing!.steadyAfterMs).toBe(1000)
+  })
+
+  test("a wire's own filter", () => {
+    const filtered = { ...steadyWire("tail"), liveAfter: 0.02, deadAfter: 0.03 }
+    const b = behaviourOf(lamp([filtered], [group("arrow", 2)], [plainLine("tail", "arrow", 1)]))
+    expect(b.inputs.map((i) => [i.assertMs, i.releaseMs])).toEqual([[20, 30]])
+    expect(b.findings.find((f) => f.code === "behaviour.first-light")!.severity).toBe("red")
+  })
+})

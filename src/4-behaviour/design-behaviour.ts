@@ -6,35 +6,44 @@ import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
 import type { Behaviour, BehaviourInput } from "./artefact.ts"
 import { allOf, figuresOf } from "./behaviour-figures.ts"
-import { flasherTiming } from "./flasher-timing.ts"
+import { timingOf } from "./flasher-timing.ts"
+import { judgeFlashing } from "./judge-flashing.ts"
 import { judgeLine } from "./judge-line.ts"
-import { contradictions, countFigures, counts, dimmer, heldBack, neverLit } from "./judge-programme.ts"
+import { contradictions, countFigures, counts, dimmer, heldBack, lost, neverLit } from "./judge-programme.ts"
 import { switchedLines } from "./programme-line.ts"
 import { rankRules } from "./rank-rules.ts"
 
 export function designBehaviour(lamp: Lamp, circuit: Circuit): Behaviour {
+  const timing = timingOf(lamp)
   const inputs = readInputs(lamp, circuit)
   const findings: Finding[] = [...neverLit(lamp), ...contradictions(lamp)]
   const lines = switchedLines(lamp, circuit, inputs, findings)
-  const rules = rankRules(lines)
+  const rules = rankRules(lines, timing)
   const figured = lines.map((line) => ({
     line,
-    figures: figuresOf(circuit, inputs, lamp.vehicle.wires, line),
+    figures: figuresOf(circuit, inputs, lamp.vehicle.wires, timing, line),
   }))
   findings.push(
-    ...figured.flatMap(({ line, figures }) => judgeLine(lamp, line, figures)),
+    ...figured.flatMap(({ line, figures }) => judgeLine(lamp, timing, line, figures)),
     ...dimmer(lamp),
     ...heldBack(lamp, lines),
+    ...lost(lamp, lines),
   )
+  const flashing = judgeFlashing(lamp, timing, inputs)
+  findings.push(...flashing.findings)
   const counted = countFigures(inputs, circuit, rules)
   findings.push(...counts(counted))
   return {
     inputs,
     channels: circuit.channels.map((c) => ({ index: c.index, activeHigh: c.activeHigh })),
     rules,
-    timing: flasherTiming,
+    timing,
     findings,
-    figures: [...figured.flatMap(({ figures }) => allOf(figures)), ...counted.map((c) => c.figure)],
+    figures: [
+      ...flashing.figures,
+      ...figured.flatMap(({ figures }) => allOf(figures)),
+      ...counted.map((c) => c.figure),
+    ],
   }
 }
 
@@ -55,9 +64,13 @@ function readInputs(lamp: Lamp, circuit: Circuit): readonly BehaviourInput[] {
         wire: signal.wire,
         signal: signal.name,
         flashing,
-        assertMs: quick ? 3 : 5,
-        releaseMs: quick ? 8 : 10,
+        assertMs: looks(wire?.liveAfter, quick ? 3 : 5),
+        releaseMs: looks(wire?.deadAfter, quick ? 8 : 10),
       },
     ]
   })
 }
+
+/** One look a millisecond, at least one. */
+const looks = (seconds: number | undefined, usual: number): number =>
+  seconds === undefined ? usual : Math.max(1, Math.round(1000 * seconds))

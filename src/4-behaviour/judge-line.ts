@@ -3,15 +3,16 @@
 import { type Figure, measuredBy } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
+import type { FlasherTiming } from "./artefact.ts"
 import type { LineFigures, SweepFigures } from "./behaviour-figures.ts"
 import { judge, state } from "./behaviour-findings.ts"
-import { flasherTiming, shortestLegalOffMs, shortestLegalOnMs } from "./flasher-timing.ts"
+import { shortestLegalOffMs, shortestLegalOnMs } from "./flasher-timing.ts"
 import type { Line } from "./programme-line.ts"
 import { floorCode, longestFadeMs, longestSweepMs } from "./table-layout.ts"
 import { percent, round, whereOf } from "./where-line.ts"
 
 /** Everything that can be judged about one line by itself. */
-export function judgeLine(lamp: Lamp, l: Line, figures: LineFigures): Finding[] {
+export function judgeLine(lamp: Lamp, timing: FlasherTiming, l: Line, figures: LineFigures): Finding[] {
   const { line, group, index } = l
   const out: Finding[] = []
   const at = (key: string) => whereOf(lamp, index, key, { group: group.name })
@@ -78,7 +79,7 @@ export function judgeLine(lamp: Lamp, l: Line, figures: LineFigures): Finding[] 
     most("stop-rise", "rise", `${name} reaches its stop level within ${fullLight.value} ms`, fullLight, 50, {
       atWorst: "amber",
     })
-  if (figures.sweep && line.level > 0) judgeSweep(lamp, l, figures.rise, figures.sweep, most, out)
+  if (figures.sweep && line.level > 0) judgeSweep(lamp, timing, l, figures.rise, figures.sweep, most, out)
   else if (l.flashing.length > 0)
     most(
       "rise-in-flash",
@@ -110,6 +111,7 @@ type Most = (
 
 function judgeSweep(
   lamp: Lamp,
+  timing: FlasherTiming,
   l: Line,
   rise: Figure,
   sweep: SweepFigures,
@@ -119,11 +121,14 @@ function judgeSweep(
   const { line, group } = l
   const within = 1000 * line.sweep!.within
   const name = group.name
-  if (l.channels.length === 1)
+  if (Math.max(0, ...l.turns) === 0)
     out.push(
       state("nothing-to-sweep", {
         severity: "amber",
-        title: `${name} has a sweep but only one output`,
+        title:
+          l.channels.length === 1
+            ? `${name} has a sweep but only one output`
+            : `${name} has a sweep but all its LEDs light in one step`,
         where: whereOf(lamp, l.index, "sweep", { group: name }),
       }),
     )
@@ -161,10 +166,10 @@ function judgeSweep(
     "sweep",
     `All of ${name} is lit before the shortest accepted flash ends`,
     sweep.inFlash,
-    flasherTiming.shortestOnMs,
-    { corner: `first flash, ${flasherTiming.shortestOnMs} ms on` },
+    timing.shortestOnMs,
+    { corner: `first flash, ${timing.shortestOnMs} ms on` },
   )
-  if (!sweep.described) return
+  if (!sweep.described || line.sweep!.share !== undefined) return
   const { onTime, room } = sweep.described
   if (room.value < within)
     out.push(

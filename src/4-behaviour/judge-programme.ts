@@ -8,7 +8,7 @@ import type { Circuit } from "../3-drive/artefact.ts"
 import type { BehaviourInput, BehaviourRule } from "./artefact.ts"
 import { judge, state } from "./behaviour-findings.ts"
 import { controllerOf, ioPinCount } from "./controllers.ts"
-import type { Line } from "./programme-line.ts"
+import { holdsBack, type Line } from "./programme-line.ts"
 import { percent, placed, whereOf } from "./where-line.ts"
 
 export function neverLit(lamp: Lamp): Finding[] {
@@ -67,13 +67,37 @@ export function dimmer(lamp: Lamp): Finding[] {
 export function heldBack(lamp: Lamp, lines: readonly Line[]): Finding[] {
   return lines.flatMap((l) => {
     const shared = l.flashing.length === 0 && l.group.functions.includes("stop")
-    const flasher = lines.find((f) => f.group.name === l.group.name && f.flashing.length > 0)
+    const flasher = lines.find((f) => f.group.name === l.group.name && holdsBack(f))
     if (!shared || !flasher) return []
     return [
       state("stop-held-back", {
         severity: "amber",
         title: `${l.group.name} is dark between the flashes of ${flasher.line.when.join(" and ")}, even while ${l.line.when.join(" and ")} is live`,
         where: whereOf(lamp, l.index, "light", { group: l.group.name }),
+      }),
+    ]
+  })
+}
+
+/** Dark lines that take away what a signal's wire would have lit. */
+export function lost(lamp: Lamp, lines: readonly Line[]): Finding[] {
+  return lines.flatMap((l) => {
+    const signals = l.group.functions.filter((f) => f === "stop" || f === "direction-indicator")
+    if (l.line.level > 0 || signals.length === 0) return []
+    const taken = lines.find(
+      (o) =>
+        o !== l &&
+        o.group.name === l.group.name &&
+        o.line.level > 0 &&
+        o.line.when.every((w) => l.line.when.includes(w)),
+    )
+    const alone = l.line.when.length === 1
+    if (!alone && !taken) return []
+    return [
+      state("signal-darkened", {
+        severity: alone ? "red" : "amber",
+        title: `${l.group.name} is dark while ${l.line.when.join(" and ")} ${alone ? "is" : "are"} live${taken ? `, although ${taken.line.when.join(" and ")} would light it` : ""}`,
+        where: whereOf(lamp, l.index, "level", { group: l.group.name }),
       }),
     ]
   })

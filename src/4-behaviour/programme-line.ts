@@ -12,6 +12,8 @@ export interface Line {
   readonly line: ProgrammeLine
   readonly group: Group
   readonly channels: readonly Channel[]
+  /** When each channel's turn in a sweep comes: 0, 1, 2 …; channels of one step have the same. */
+  readonly turns: readonly number[]
   readonly live: readonly number[]
   readonly flashing: readonly number[]
 }
@@ -38,14 +40,29 @@ export function switchedLines(
     }
     if (unread.length > 0) return []
     const live = [...new Set(line.when)].map((w) => inputs.findIndex((i) => i.wire === w))
-    return [{ index, line, group, channels, live, flashing: live.filter((i) => inputs[i]!.flashing) }]
+    const flashing = live.filter((i) => inputs[i]!.flashing)
+    return [{ index, line, group, channels, turns: turnsOf(group, channels, line), live, flashing }]
   })
 }
 
+/** Place of a channel's first LED in the group's order. */
+const placeOf = (group: Group, c: Channel) =>
+  Math.min(...c.leds.map((ref) => group.leds.findIndex((l) => l.ref === ref)))
+
 /** A group's channels in sweep order: by the first of their LEDs in the group's order. */
 function channelsOf(circuit: Circuit, group: Group): readonly Channel[] {
-  const place = (c: Channel) => Math.min(...c.leds.map((ref) => group.leds.findIndex((l) => l.ref === ref)))
   return circuit.channels
     .filter((c) => c.group === group.name)
-    .sort((a, b) => place(a) - place(b) || a.index - b.index)
+    .sort((a, b) => placeOf(group, a) - placeOf(group, b) || a.index - b.index)
 }
+
+/** LEDs 0 … step − 1 have the first turn, the next so many the second; a channel goes with its first LED. */
+function turnsOf(group: Group, channels: readonly Channel[], line: ProgrammeLine): readonly number[] {
+  const steps = channels.map((c) => Math.floor(placeOf(group, c) / (line.sweep?.step ?? 1)))
+  const distinct = [...new Set(steps)]
+  return steps.map((s) => distinct.indexOf(s))
+}
+
+/** The line holds the group's other lines back between its flashes. */
+export const holdsBack = (l: Line): boolean =>
+  l.flashing.length > 0 && l.line.betweenFlashes !== "other-lines"

@@ -1,31 +1,30 @@
 // Lines → rules in the order of their rank, with levels, starts and times as the firmware takes them.
 
-import type { BehaviourRule } from "./artefact.ts"
-import type { Line } from "./programme-line.ts"
-import { floorCode, longestFadeMs, longestSweepMs } from "./table-layout.ts"
+import type { BehaviourRule, FlasherTiming } from "./artefact.ts"
+import { sweepPlan } from "./line-times.ts"
+import { holdsBack, type Line } from "./programme-line.ts"
+import { floorCode, longestFadeMs } from "./table-layout.ts"
 
 /**
  * Rules in rank order: flashing lines first, then more wires, then higher level, then the later line; between the
  * flashing and the other lines, the dark that holds the others back between flashes.
  */
-export function rankRules(lines: readonly Line[]): readonly BehaviourRule[] {
+export function rankRules(lines: readonly Line[], timing: FlasherTiming): readonly BehaviourRule[] {
   const byRank = (a: Line, b: Line) =>
     b.live.length - a.live.length || b.line.level - a.line.level || b.index - a.index
   const flashers = lines.filter((l) => l.flashing.length > 0).sort(byRank)
   const others = lines.filter((l) => l.flashing.length === 0).sort(byRank)
-  const shared = flashers.filter((f) => others.some((o) => o.group.name === f.group.name))
-  return [...flashers.map(ruleOf), ...shared.map(holdBack), ...others.map(ruleOf)]
+  const shared = flashers.filter((f) => holdsBack(f) && others.some((o) => o.group.name === f.group.name))
+  const ruleFor = (l: Line) => ruleOf(l, timing)
+  return [...flashers.map(ruleFor), ...shared.map(holdBack), ...others.map(ruleFor)]
 }
 
-function ruleOf(l: Line): BehaviourRule {
-  const { line, channels } = l
-  const within =
-    line.sweep && line.level > 0
-      ? Math.min(longestSweepMs, Math.max(2, Math.round(1000 * line.sweep.within)))
-      : 0
+function ruleOf(l: Line, timing: FlasherTiming): BehaviourRule {
+  const { line, channels, turns } = l
+  const plan = sweepPlan(line, timing)
   const riseMs = fade(line.rise)
-  const riseShare = within > 0 && riseMs > 1 ? Math.min(1, riseMs / within) : 0
-  const last = channels.length - 1
+  const riseShare = plan && riseMs > 1 ? Math.min(1, riseMs / plan.nominalMs) : 0
+  const last = Math.max(0, ...turns)
   return {
     live: l.live,
     group: l.group.name,
@@ -33,11 +32,18 @@ function ruleOf(l: Line): BehaviourRule {
     targets: channels.map((channel, i) => ({
       channel: channel.index,
       level: levelCode(line.level),
-      startShare: within > 0 && last > 0 ? (i / last) * (1 - riseShare) : 0,
-      riseMs: within > 0 ? Math.min(riseMs, within) : riseMs,
+      startShare: plan && last > 0 ? (turns[i]! / last) * (1 - riseShare) : 0,
+      riseMs: plan ? Math.min(riseMs, plan.nominalMs) : riseMs,
       fallMs: fade(line.fall),
     })),
-    ...(within > 0 ? { sweepWithinMs: within } : {}),
+    ...(plan
+      ? {
+          sweepWithinMs: plan.atMostMs,
+          ...(plan.share === timing.sweepShare ? {} : { sweepShare: plan.share }),
+          ...(plan.nominalMs === plan.atMostMs ? {} : { sweepNominalMs: plan.nominalMs }),
+          ...(line.sweep?.firstFlash === "together" ? { firstTogether: true } : {}),
+        }
+      : {}),
   }
 }
 

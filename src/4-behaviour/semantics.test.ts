@@ -3,9 +3,10 @@
 
 import { afterAll, beforeAll, expect, test } from "vitest"
 import { type Random, random } from "../0-ground/numbers/random.ts"
-import type { Lamp, ProgrammeLine } from "../2-lamp/artefact.ts"
+import type { Lamp } from "../2-lamp/artefact.ts"
 import { designBehaviour } from "./design-behaviour.ts"
 import { makeFirmware } from "./make-firmware.ts"
+import { longestChange, seededLamp } from "./random-programmes.testing.ts"
 import { modelLight } from "./semantics.testing.ts"
 import { type Simavr, type Step, startSimavr } from "./simavr.testing.ts"
 import { clockHz, slotCycles } from "./table-layout.ts"
@@ -47,8 +48,6 @@ const shared: Lamp = lamp(
 )
 
 const milliseconds = 2400
-/** Longest rise or fall of any lamp here, ms. */
-const longestChange = 300
 
 /** A wire's looks: a flasher of some kind, or switched now and then; sometimes with bad contacts. */
 function seededWire(chance: Random, flashing: boolean): boolean[] {
@@ -86,40 +85,12 @@ const codeOf = new Map(
   Array.from({ length: 256 }, (_, code) => [Math.round(4000 * dutyOf(code)), code] as const),
 )
 
-/** Any wires, groups and lines, with combinations nobody would build. */
-function seededLamp(seed: number): Lamp {
-  const chance = random(seed)
-  const wires = ["a", "b", "c", "d"]
-    .slice(0, 1 + chance.below(4))
-    .map((name) => (chance.next() < 0.5 ? flashingWire(name) : steadyWire(name)))
-  const groups = ["g", "h", "i"]
-    .slice(0, 1 + chance.below(3))
-    .map((name) =>
-      group(name, 1 + chance.below(5), { functions: [chance.next() < 0.4 ? "stop" : "rear-position"] }),
-    )
-  const lines = new Map<string, ProgrammeLine>()
-  for (let n = 0; n < 9; n++) {
-    const light = groups[chance.below(groups.length)]!.name
-    const when = wires.map((w) => w.name).filter(() => chance.next() < 0.45)
-    const sweep = chance.next() < 0.45 ? { within: (20 + chance.below(220)) / 1000 } : undefined
-    const rise = sweep ? chance.below(1000 * sweep.within + 1) : chance.below(longestChange)
-    const line = {
-      when: when.length > 0 ? when : [wires[0]!.name],
-      light,
-      level: [1, 1, 1, 0][chance.below(10)] ?? (8 + chance.below(247)) / 255,
-      rise: chance.next() < 0.3 ? 0 : rise / 1000,
-      fall: chance.next() < 0.3 ? 0 : chance.below(200) / 1000,
-      ...(sweep ? { sweep } : {}),
-    }
-    lines.set(`${light} ${line.when}`, line)
-  }
-  return lamp(wires, groups, [...lines.values()])
-}
-
 for (const [name, of, seeds] of [
   ["the Tern's wings", wings, [101, 102, 103]],
   ["tail, stop and indicators sharing LEDs", shared, [201, 202, 203, 204]],
-  ...[1, 2, 3, 4, 5, 6, 7, 8].map((n) => [`seeded lamp ${n}`, seededLamp(n), [300 + n]] as const),
+  ...[1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14].map(
+    (n) => [`seeded lamp ${n}`, seededLamp(n), [300 + n]] as const,
+  ),
 ] as const)
   for (const seed of seeds)
     test(`${name}: every LED in every millisecond as described, seed ${seed}`, (ctx) => {

@@ -1,14 +1,14 @@
 // SEMANTICS.md as a model: from the description and what each look finds, the code of every LED in every millisecond.
 // Written from the page and the description alone; it knows neither the table nor the runtime.
 
-import type { Lamp, ProgrammeLine } from "../2-lamp/artefact.ts"
+import type { Lamp, ProgrammeLine, Sweep, Wire } from "../2-lamp/artefact.ts"
 
 /** What each look finds: one set of live wires per millisecond. → LED ref → code for each of them. */
 export function modelLight(lamp: Lamp, looks: readonly ReadonlySet<string>[]): ReadonlyMap<string, number[]> {
   const wires = new Map(
     lamp.vehicle.wires
       .filter((w) => w.role === "flashing" || w.role === "steady")
-      .map((w) => [w.name, new WireState(w.role === "flashing", answersQuickly(lamp, w.name))] as const),
+      .map((w) => [w.name, new WireState(w, answersQuickly(lamp, w.name), limitsOf(lamp))] as const),
   )
   const lines = lamp.programme.map((line) => new LineState(lamp, line))
   const leds = lamp.groups.flatMap((group) =>
@@ -29,6 +29,22 @@ const answersQuickly = (lamp: Lamp, wire: string): boolean =>
       l.when.includes(wire) && lamp.groups.some((g) => g.name === l.light && g.functions.includes("stop")),
   )
 
+/** Section 9, milliseconds. */
+function limitsOf({ flashing = {} }: Lamp) {
+  const ms = (seconds: number | undefined, usual: number) => Math.round(1000 * (seconds ?? usual / 1000))
+  return {
+    steady: ms(flashing.steadyAfter, 1500),
+    gap: ms(flashing.contactGap, 80),
+    held: ms(flashing.heldBackFor, 750),
+    on: ms(flashing.shortestOn, 100),
+    unstable: ms(flashing.unstableFor, 2000),
+    operation: ms(flashing.newOperationAfter, 2000),
+    five: ms(flashing.fiveFlashesWithin, 1024),
+  }
+}
+
+const looks = (seconds: number | undefined, usual: number) => Math.round(1000 * (seconds ?? usual / 1000))
+
 /** Sections 1, 5 and 6. */
 class WireState {
   live = false
@@ -48,10 +64,12 @@ class WireState {
   private readonly flasher: boolean
   private readonly toLive: number
   private readonly toDead: number
-  constructor(flasher: boolean, quick: boolean) {
-    this.flasher = flasher
-    this.toLive = flasher || quick ? 3 : 5
-    this.toDead = flasher || quick ? 8 : 10
+  private readonly limits: ReturnType<typeof limitsOf>
+  constructor(wire: Wire, quick: boolean, limits: ReturnType<typeof limitsOf>) {
+    this.flasher = wire.role === "flashing"
+    this.limits = limits
+    this.toLive = looks(wire.liveAfter, this.flasher || quick ? 3 : 5)
+    this.toDead = looks(wire.deadAfter, this.flasher || quick ? 8 : 10)
   }
 
   look(now: number, found: boolean): void {
@@ -75,7 +93,7 @@ class WireState {
   /** What time alone brings about, before this look changes anything. */
   private flasherBefore(now: number): void {
     if (this.live) {
-      if (now - this.flashBegan >= 1500 && !this.steady) {
+      if (now - this.flashBegan >= this.limits.steady && !this.steady) {
         this.steady = true
         this.flashing = false
         this.rises = []
@@ -84,20 +102,20 @@ class WireState {
     }
     // Dead on the wire: from the look that first found it dead to a look that would be the first live one now.
     const dark = now - this.ended + this.toDead - this.toLive
-    if (this.pending && dark >= 80) this.enter(now)
-    if (dark >= 750) this.flashing = false
+    if (this.pending && dark >= this.limits.gap) this.enter(now)
+    if (dark >= this.limits.held) this.flashing = false
   }
 
   private enter(now: number): void {
     this.pending = false
     if (!this.measured || this.steady) return
     const on = this.ended - this.flashBegan + this.toLive - this.toDead
-    if (on < 100) this.judgeUnstable(now)
+    if (on < this.limits.on) this.judgeUnstable(now)
     else this.onTimes = [on, ...this.onTimes].slice(0, 3)
   }
 
   private judgeUnstable(now: number): void {
-    this.unstableUntil = now + 2000
+    this.unstableUntil = now + this.limits.unstable
     this.onTimes = []
   }
 
@@ -119,10 +137,10 @@ class WireState {
       this.flashing = !this.steady
       return
     }
-    this.firstOfOperation = now - this.ended >= 2000
+    this.firstOfOperation = now - this.ended >= this.limits.operation
     if (this.firstOfOperation) this.rises = []
     this.rises = [...this.rises, now].slice(-5)
-    if (this.rises.length === 5 && now - this.rises[0]! < 1024) this.judgeUnstable(now)
+    if (this.rises.length === 5 && now - this.rises[0]! < this.limits.five) this.judgeUnstable(now)
     this.flashBegan = now
     this.measured = true
     this.steady = false
@@ -130,10 +148,14 @@ class WireState {
     this.plain = now < this.unstableUntil
   }
 
-  sweepTime(within: number): number {
+  get unpaced(): boolean {
+    return this.flasher && (this.firstOfOperation || this.onTimes.length < 2)
+  }
+
+  sweepTime(within: number, share: number): number {
     if (!this.flasher) return within
-    const short = this.firstOfOperation || this.onTimes.length < 2
-    return Math.min(within, Math.floor((218 * (short ? 100 : Math.min(...this.onTimes))) / 256))
+    const on = this.unpaced ? this.limits.on : Math.min(...this.onTimes)
+    return Math.min(within, Math.floor((share * on) / 256))
   }
 }
 
@@ -160,8 +182,13 @@ class LineState {
     if (this.active && !was) {
       this.began = now
       this.plain = when.some((w) => wires.get(w)!.plain)
-      const within = Math.round(1000 * (this.sweep?.within ?? 0))
-      this.time = Math.min(...when.map((w) => wires.get(w)!.sweepTime(within)))
+      const { sweep } = this
+      if (sweep?.firstFlash === "together" && when.some((w) => wires.get(w)!.unpaced)) this.plain = true
+      const part = sweep?.share
+      const within = Math.round(1000 * (part === undefined ? (sweep?.within ?? 0) : (sweep?.atMost ?? 5)))
+      const share = part === undefined ? 218 : Math.floor(256 * part)
+      this.time = Math.max(2, Math.min(...when.map((w) => wires.get(w)!.sweepTime(within, share))))
+      if (!sweep) this.time = 0
     }
     // One millisecond of the sweep has passed when the first one is shown.
     this.share = this.time > 0 && !this.plain ? Math.min(1, (now - this.began + 1) / this.time) : 1
@@ -194,6 +221,7 @@ function decide(
   const held = own.some(
     (l) =>
       l.flashers.length > 0 &&
+      l.line.betweenFlashes !== "other-lines" &&
       l.flashers.every((w) => wires.get(w)!.flashing) &&
       l.line.when.every((w) => l.flashers.includes(w) || wires.get(w)!.live),
   )
@@ -204,7 +232,8 @@ function decide(
 class LedState {
   readonly ref: string
   readonly group: string
-  private readonly place: number
+  private readonly index: number
+  private readonly count: number
   private code = 0
   private from = 0
   private to = 0
@@ -215,7 +244,8 @@ class LedState {
   constructor(ref: string, group: string, index: number, count: number) {
     this.ref = ref
     this.group = group
-    this.place = count > 1 ? index / (count - 1) : 0
+    this.index = index
+    this.count = count
   }
 
   step(decides: LineState | "dark" | undefined): number {
@@ -238,12 +268,18 @@ class LedState {
   }
 
   private sweeping = false
+  /** 0 for the first to begin, 1 for the last. */
+  private placeIn(sweep: Sweep): number {
+    const turn = (i: number) => Math.floor(i / (sweep.step ?? 1))
+    return turn(this.count - 1) > 0 ? turn(this.index) / turn(this.count - 1) : 0
+  }
+
   private swept(): boolean {
     const line = this.line
     if (!this.begun && line instanceof LineState) {
       const W = Math.round(1000 * line.sweep!.within)
       const rise = 1000 * line.line.rise <= 1 ? 0 : 1000 * line.line.rise
-      const start = Math.floor(256 * this.place * (1 - rise / W)) / 256
+      const start = Math.floor(256 * this.placeIn(line.sweep!) * (1 - rise / W)) / 256
       if (line.share >= 1 || line.share >= Math.min(start, 255 / 256)) {
         this.begun = true
         this.sweeping = true
@@ -269,7 +305,7 @@ class LedState {
   }
 
   private change(to: number, duration: number): void {
-    if (to === this.to && !this.sweeping) {
+    if (to === this.to && !this.sweeping && this.code >= to) {
       this.begun = true
       return
     }

@@ -85,7 +85,7 @@ export function modelCodes(lamp: Lamp, run: BenchRun): ModelCodes {
         .map((c, at) => ({ at, group: c.group, first: Math.min(...c.leds.map((l) => place.get(l) ?? 1e9)) }))
         .filter((c) => c.group === group.name)
         .sort((a, b) => a.first - b.first)
-      return { group: group.name, channels: own.map((c) => c.at) }
+      return { group: group.name, channels: own.map((c) => c.at), places: own.map((c) => c.first) }
     })
     .filter((g) => g.channels.length > 0)
   const model = new ReferenceModel(lamp, groups)

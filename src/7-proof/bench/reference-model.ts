@@ -4,12 +4,15 @@
 
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import { GroupLight } from "./model/group-light.ts"
+import { timingOf } from "./model/timing.ts"
 import { WireState } from "./model/wire-state.ts"
 
 /** Outputs of one group in sweep order: positions in the list of channels. */
 export interface ModelGroup {
   readonly group: string
   readonly channels: readonly number[]
+  /** Place of each channel's first LED in the group's order. */
+  readonly places: readonly number[]
 }
 
 /**
@@ -28,18 +31,18 @@ export class ReferenceModel {
   constructor(lamp: Lamp, groups: readonly ModelGroup[]) {
     const named = new Map(lamp.vehicle.wires.map((w) => [w.name, w]))
     const stop = new Set(lamp.groups.filter((g) => g.functions.includes("stop")).map((g) => g.name))
+    const timing = timingOf(lamp)
     const used = new Set(lamp.programme.flatMap((l) => l.when))
     this.wires = new Map(
       [...used].map((name) => {
-        const flashing = named.get(name)?.role === "flashing"
         const brakes = lamp.programme.some((l) => l.when.includes(name) && stop.has(l.light))
-        return [name, new WireState(flashing, flashing || brakes)]
+        return [name, new WireState(named.get(name), brakes, timing)]
       }),
     )
-    this.groups = groups.map(({ group, channels }) => {
+    this.groups = groups.map(({ group, channels, places }) => {
       const described = lamp.groups.find((g) => g.name === group)!
       const lights = turns.map(
-        (late) => new GroupLight(described, lamp.programme, channels.length, named, late),
+        (late) => new GroupLight(described, lamp.programme, places, named, timing, late),
       )
       return { channels, lights }
     })

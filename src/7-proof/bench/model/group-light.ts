@@ -1,7 +1,7 @@
 // Codes of one group's outputs over time (SEMANTICS.md sections 2 to 4), from the lines of the description.
 
 import type { Group, ProgrammeLine, Wire } from "../../../2-lamp/artefact.ts"
-import { codeOf, leastCode } from "./timing.ts"
+import { codeOf, leastCode, type Timing } from "./timing.ts"
 import type { WireState } from "./wire-state.ts"
 
 interface Line {
@@ -25,8 +25,11 @@ interface Change {
   readonly turn?: { readonly at: number; readonly to: number; readonly lasts: number }
 }
 
+/** Section 4: no sweep lasts longer, seconds. */
+const longestSweep = 5
+
 /** Codes by which whole-number arithmetic may be off during a change (SEMANTICS.md section 3). */
-const roundedOff = 3
+const roundedOff = 4
 
 export class GroupLight {
   /** Codes after the latest look. */
@@ -35,21 +38,30 @@ export class GroupLight {
   readonly loose: Uint8Array
   private readonly looseness: Uint8Array
   private readonly arrived: Uint8Array
+  /** Look from which an LED is surely at its level, where rounding decides whether it had any way to go. */
+  private readonly surely: Float64Array
   private readonly lines: Line[]
   private readonly both: boolean
   private readonly changes: Change[]
   private chosen: Line | undefined
   private look = 0
+  /** Place of each output's first LED in the group's order. */
+  private readonly places: readonly number[]
+  private readonly timing: Timing
   /** Milliseconds by which an LED's turn in a sweep comes later than described. */
   private readonly late: number
 
   constructor(
     group: Group,
     programme: readonly ProgrammeLine[],
-    outputs: number,
+    places: readonly number[],
     wires: ReadonlyMap<string, Wire>,
+    timing: Timing,
     late: number,
   ) {
+    const outputs = places.length
+    this.places = places
+    this.timing = timing
     this.late = late
     const flashes = (l: ProgrammeLine) => l.when.some((w) => wires.get(w)?.role === "flashing")
     this.lines = programme
@@ -68,6 +80,7 @@ export class GroupLight {
     this.loose = new Uint8Array(outputs)
     this.looseness = new Uint8Array(outputs)
     this.arrived = new Uint8Array(outputs).fill(1)
+    this.surely = new Float64Array(outputs)
     this.changes = Array.from({ length: outputs }, () => ({ from: 0, to: 0, at: 0, lasts: 0 }))
   }
 
@@ -76,23 +89,26 @@ export class GroupLight {
     let again = false
     for (const l of this.lines) {
       const on = l.line.when.every((w) => wires.get(w)?.live)
-      const plain = look === 0 || l.line.when.some((w) => wires.get(w)?.plain)
+      const { when } = l.line
+      const unpaced =
+        sweepOf(l.line)?.firstFlash === "together" && when.some((w) => wires.get(w)?.paced === false)
+      const plain = look === 0 || unpaced || when.some((w) => wires.get(w)?.plain)
       if (on && !l.active) {
         l.since = look
         l.plain = plain
-        l.sweepTime = sweepTimeOf(l.line, wires)
+        l.sweepTime = this.sweepTimeOf(l.line, wires)
         if (l === this.chosen) again = true
       }
       l.active = on
     }
-    const heldBack =
-      this.both && this.lines.some((l) => l.flashing && l.line.when.some((w) => wires.get(w)?.holdsBack))
+    const heldBack = this.both && this.lines.some((l) => holdsOthersBack(l, wires))
     const next = this.lines.find((l) => l.active && (l.flashing || !heldBack))
     if (next !== this.chosen || again) this.change(next)
     for (let i = 0; i < this.codes.length; i++) {
       const code = this.codeAt(i, look + 1)
       this.codes[i] = code
-      const arrived = code === 0 || code === (this.changes[i]!.turn ?? this.changes[i]!).to
+      const arrived =
+        code === 0 || (code === (this.changes[i]!.turn ?? this.changes[i]!).to && look >= this.surely[i]!)
       // Rounding may put off the last step of a rise by a millisecond, so one look more is loose.
       this.loose[i] = arrived && this.arrived[i] ? 0 : this.looseness[i]!
       this.arrived[i] = arrived ? 1 : 0
@@ -104,44 +120,71 @@ export class GroupLight {
     const { look, chosen } = this
     const fall = 1000 * (chosen?.line.fall ?? 0)
     this.chosen = next
-    const n = this.codes.length
-    for (let i = 0; i < n; i++) {
+    const sweep = next && sweepOf(next.line)
+    // Over already when it comes to decide: everything is at its level.
+    const over = next !== undefined && (next.plain || (sweep && look - next.since >= next.sweepTime))
+    const turns = turnsOf(this.places, sweep?.step ?? 1)
+    const last = Math.max(0, ...turns)
+    for (let i = 0; i < this.codes.length; i++) {
       const from = this.codes[i]!
       // A change that begins before the last one ended inherits how far that may be off.
       this.looseness[i] = Math.min(this.loose[i]! + roundedOff, 12)
       const to = next ? codeOf(next.line.level) : 0
-      if (!next || next.plain) {
-        this.changes[i] = { from, to, at: look, lasts: next ? 0 : fall }
-        continue
+      const asked = 1000 * (next?.line.rise ?? 0)
+      const rise = asked <= 1 ? 0 : asked
+      const near = this.looseness[i]! > roundedOff && Math.abs(from - to) <= this.looseness[i]!
+      this.surely[i] = near && !over ? look + Math.max(rise, fall) : 0
+      if (over) this.changes[i] = this.towards(i, to, 0)
+      else if (!next || !sweep) this.changes[i] = this.towards(i, to, to > from ? rise : fall)
+      else {
+        const within = 1000 * sweep.within
+        const share = last > 0 ? (turns[i]! / last) * Math.max(0, 1 - rise / within) : 0
+        const kept = Math.min(255, Math.floor(256 * share + 1e-9)) / 256
+        const at = next.since + kept * next.sweepTime + (kept > 0 ? this.late : 0)
+        const lasts = (rise * next.sweepTime) / within
+        // Its turn is now or was before: it starts from what it shows.
+        const now = at < look + 1
+        const before = now ? { from, to: from, at: look, lasts: 0 } : this.towards(i, 0, fall)
+        this.changes[i] = { ...before, turn: { at, to, lasts } }
       }
-      const within = 1000 * (next.line.sweep?.within ?? 0)
-      const shrink = within > 0 ? next.sweepTime / within : 1
-      const rise = 1000 * next.line.rise
-      const share = n > 1 && within > 0 ? (i / (n - 1)) * Math.max(0, 1 - rise / within) : 0
-      const kept = Math.min(255, Math.floor(256 * share + 1e-9)) / 256
-      const turn = next.since + kept * next.sweepTime + (kept > 0 ? this.late : 0)
-      const lasts = to >= from ? rise * shrink : fall
-      if (turn <= look) this.changes[i] = { from, to, at: look, lasts }
-      else
-        this.changes[i] = { from, to: 0, at: look, lasts: fall, turn: { at: turn, to, lasts: rise * shrink } }
     }
+  }
+
+  /** From what is shown; but on its way down to this very level, outside a sweep, it goes on as it was. */
+  private towards(i: number, to: number, lasts: number): Change {
+    const { from, to: aim, at, lasts: slow, turn } = this.changes[i]!
+    const sweeping = turn !== undefined && this.look > turn.at
+    if (!sweeping && aim === to && this.codes[i]! >= to) return { from, to, at, lasts: slow }
+    return { from: this.codes[i]!, to, at: this.look, lasts }
+  }
+
+  private sweepTimeOf(line: ProgrammeLine, wires: ReadonlyMap<string, WireState>): number {
+    const { when } = line
+    const sweep = sweepOf(line)
+    if (!sweep) return 0
+    const absolute = sweep.share === undefined
+    const longest = 1000 * (absolute ? sweep.within : (sweep.atMost ?? longestSweep))
+    const share = absolute
+      ? this.timing.sweepShare
+      : Math.min(this.timing.sweepShare, Math.floor(256 * sweep.share! + 1e-9))
+    return Math.max(2, Math.min(...when.map((w) => wires.get(w)?.sweepTime(longest, share) ?? longest)))
   }
 
   /** `shown`: the millisecond after the look. */
   private codeAt(i: number, shown: number): number {
-    let change = this.changes[i]!
+    const change = this.changes[i]!
     if (change.turn && shown > change.turn.at) {
       const { at, to, lasts } = change.turn
-      change = { from: along(change, at), to, at, lasts }
+      return along({ from: along(change, Math.floor(at)), to, at, lasts }, shown, 0)
     }
     return along(change, shown)
   }
 }
 
-/** Code `shown − at` milliseconds into a change. */
-function along({ from, to, at, lasts }: Change, shown: number): number {
+/** Code `shown − at` milliseconds into a change; one that lasts no longer than `instant` is over at once. */
+function along({ from, to, at, lasts }: Change, shown: number, instant = 1): number {
   if (from === to) return to
-  const x = lasts <= 1 ? 1 : Math.min(1, (shown - at) / lasts)
+  const x = lasts <= instant ? 1 : Math.min(1, (shown - at) / lasts)
   if (x >= 1) return to
   if (x <= 0) return from
   const code = to >= from ? from + (to - from) * x * x : to + (from - to) * (1 - x) * (1 - x)
@@ -149,9 +192,21 @@ function along({ from, to, at, lasts }: Change, shown: number): number {
   return Math.max(leastCode, Math.floor(code))
 }
 
-function sweepTimeOf(line: ProgrammeLine, wires: ReadonlyMap<string, WireState>): number {
-  if (!line.sweep) return 0
-  const within = 1000 * line.sweep.within
-  const flashing = line.when.map((w) => wires.get(w)).find((w) => w?.flashing)
-  return flashing ? flashing.sweepTime(within) : within
+/** A dark line has no sweep. */
+const sweepOf = ({ sweep, level }: ProgrammeLine) => (level > 0 ? sweep : undefined)
+
+/** LEDs 0 … step − 1 have the first turn, the next so many the second; an output goes with its first LED. */
+function turnsOf(places: readonly number[], step: number): readonly number[] {
+  const steps = places.map((place) => Math.floor(place / step))
+  const inOrder = [...new Set(steps)].sort((a, b) => a - b)
+  return steps.map((s) => inOrder.indexOf(s))
 }
+
+/** All the line's flashes go on and its steady wires are live, and it wants darkness between them. */
+const holdsOthersBack = ({ line, flashing }: Line, wires: ReadonlyMap<string, WireState>): boolean =>
+  flashing &&
+  line.betweenFlashes !== "other-lines" &&
+  line.when.every((name) => {
+    const wire = wires.get(name)
+    return wire?.flashing ? wire.holdsBack : wire?.live
+  })

@@ -1,14 +1,15 @@
 // Times and shares of `src/4-behaviour/SEMANTICS.md`, restated for the proof, in milliseconds (= looks).
 
-export const timing = {
+import type { Lamp } from "../../../2-lamp/artefact.ts"
+
+const usual = {
   /** Section 1: looks until a wire counts as live, as dead. */
   quick: { assert: 3, release: 8 },
   slow: { assert: 5, release: 10 },
   /** Section 2: how long a group with both kinds of lines stays dark after a flash. */
   flashGap: 750,
-  /** Section 4. */
-  shortSweep: 85,
-  sweepShare: 218 / 256,
+  /** Section 4: in 1/256 of an on-time. */
+  sweepShare: 218,
   knownNeeded: 2,
   remembered: 3,
   operationGap: 2000,
@@ -20,7 +21,25 @@ export const timing = {
   risesWithin: 1024,
   risesTooMany: 5,
   unstableFor: 2000,
-} as const
+}
+
+export type Timing = typeof usual
+
+/** The times of section 9, where the description sets them. */
+export function timingOf({ flashing = {} }: Lamp): Timing {
+  const ms = (seconds: number | undefined, other: number) =>
+    seconds === undefined ? other : Math.round(1000 * seconds)
+  return {
+    ...usual,
+    flashGap: ms(flashing.heldBackFor, usual.flashGap),
+    operationGap: ms(flashing.newOperationAfter, usual.operationGap),
+    contactGap: ms(flashing.contactGap, usual.contactGap),
+    steadyAfter: ms(flashing.steadyAfter, usual.steadyAfter),
+    shortestOn: ms(flashing.shortestOn, usual.shortestOn),
+    risesWithin: ms(flashing.fiveFlashesWithin, usual.risesWithin),
+    unstableFor: ms(flashing.unstableFor, usual.unstableFor),
+  }
+}
 
 /** Section 3: least code of a lit LED, and the slots of section 8 in cycles of a frame of 4000. */
 export const leastCode = 8

@@ -1,7 +1,8 @@
 // What the lamp makes of one wire, look by look (SEMANTICS.md sections 1, 4, 5, 6). Written from those words,
 // not from the runtime.
 
-import { timing } from "./timing.ts"
+import type { Wire } from "../../../2-lamp/artefact.ts"
+import type { Timing } from "./timing.ts"
 
 const never = Number.NEGATIVE_INFINITY
 
@@ -16,6 +17,8 @@ export class WireState {
   /** First look of this flash that found the wire live, first look that found it dead again. */
   private flashBegan = never
   private wentDead = never
+  /** Look from which it counted as dead. */
+  private deadSince = never
   private measured = false
   /** The flash that ended has not yet been dead for long enough to be entered. */
   private pending = false
@@ -25,14 +28,18 @@ export class WireState {
   private onTimes: number[] = []
   private rises: number[] = []
   readonly flashing: boolean
+  private readonly timing: Timing
   private readonly assert: number
   private readonly release: number
 
-  constructor(flashing: boolean, quick: boolean) {
-    this.flashing = flashing
-    const filter = quick ? timing.quick : timing.slow
-    this.assert = filter.assert
-    this.release = filter.release
+  constructor(wire: Wire | undefined, brakes: boolean, timing: Timing) {
+    this.timing = timing
+    this.flashing = wire?.role === "flashing"
+    const filter = this.flashing || brakes ? timing.quick : timing.slow
+    const looks = (seconds: number | undefined, usual: number) =>
+      seconds === undefined ? usual : Math.max(1, Math.round(1000 * seconds))
+    this.assert = looks(wire?.liveAfter, filter.assert)
+    this.release = looks(wire?.deadAfter, filter.release)
   }
 
   /** One look; the very first decides at once. */
@@ -40,7 +47,8 @@ export class WireState {
     if (this.look === 0) {
       if (reads) {
         this.live = true
-        this.plain = true
+        // Of a steady wire only this very look is plain, which the group knows by itself.
+        this.plain = this.flashing
         this.flashBegan = 0
         this.holdsBack = this.flashing
       }
@@ -53,12 +61,16 @@ export class WireState {
     this.look++
   }
 
-  /** Sweep time a flash that begins now gets, for a line that allows `within` milliseconds. */
-  sweepTime(within: number): number {
-    if (!this.flashing) return within
-    if (this.firstOfOperation || this.onTimes.length < timing.knownNeeded)
-      return Math.min(within, timing.shortSweep)
-    return Math.min(within, Math.floor(timing.sweepShare * Math.min(...this.onTimes)))
+  /** On-times pace the sweep: they are known, and this is not the first flash of an operation. */
+  get paced(): boolean {
+    return !this.flashing || !(this.firstOfOperation || this.onTimes.length < this.timing.knownNeeded)
+  }
+
+  /** Sweep time a flash that begins now gets, ms: at most `longest`, at most `share` / 256 of an on-time. */
+  sweepTime(longest: number, share: number): number {
+    if (!this.flashing) return longest
+    const on = this.paced ? Math.min(...this.onTimes) : this.timing.shortestOn
+    return Math.min(longest, Math.floor((share * on) / 256))
   }
 
   private filtered(reads: boolean): boolean {
@@ -71,7 +83,7 @@ export class WireState {
 
   private rise(at: number): void {
     const deadFor = at - this.wentDead
-    if (this.flashing && this.pending && deadFor < timing.contactGap) {
+    if (this.flashing && this.pending && deadFor < this.timing.contactGap) {
       this.pending = false
       this.measured = false
       this.plain = true
@@ -84,10 +96,11 @@ export class WireState {
     this.measured = true
     this.steady = false
     if (!this.flashing) return
-    this.firstOfOperation = deadFor >= timing.operationGap
+    this.firstOfOperation = this.look - this.deadSince >= this.timing.operationGap
+    if (this.firstOfOperation) this.rises = []
     this.rises.push(at)
-    if (this.rises.length > timing.risesTooMany) this.rises.shift()
-    if (this.rises.length === timing.risesTooMany && at - this.rises[0]! < timing.risesWithin)
+    if (this.rises.length > this.timing.risesTooMany) this.rises.shift()
+    if (this.rises.length === this.timing.risesTooMany && at - this.rises[0]! < this.timing.risesWithin)
       this.becomeUnstable()
     this.plain = this.look < this.unstableUntil
     this.holdsBack = true
@@ -95,13 +108,14 @@ export class WireState {
 
   private fall(at: number): void {
     this.wentDead = at
+    this.deadSince = this.look
     this.pending = true
     this.plain = false
   }
 
   private judge(): void {
     const { look } = this
-    if (this.live && !this.steady && look - this.flashBegan >= timing.steadyAfter) {
+    if (this.live && !this.steady && look - this.flashBegan >= this.timing.steadyAfter) {
       this.steady = true
       this.holdsBack = false
       this.rises = []
@@ -109,8 +123,8 @@ export class WireState {
     if (this.live) return
     // A return that is being filtered right now still ends the gap at its first live look.
     const dead = look - this.wentDead - (this.assert - 1)
-    if (dead >= timing.contactGap) this.enter()
-    if (dead >= timing.flashGap) this.holdsBack = false
+    if (dead >= this.timing.contactGap) this.enter()
+    if (dead >= this.timing.flashGap) this.holdsBack = false
   }
 
   /** The last flash is over for certain: its on-time counts, or condemns the flasher. */
@@ -119,12 +133,12 @@ export class WireState {
     this.pending = false
     const on = this.wentDead - this.flashBegan
     if (!this.measured || this.steady) return
-    if (on < timing.shortestOn) this.becomeUnstable()
-    else this.onTimes = [on, ...this.onTimes].slice(0, timing.remembered)
+    if (on < this.timing.shortestOn) this.becomeUnstable()
+    else this.onTimes = [on, ...this.onTimes].slice(0, this.timing.remembered)
   }
 
   private becomeUnstable(): void {
-    this.unstableUntil = this.look + timing.unstableFor
+    this.unstableUntil = this.look + this.timing.unstableFor
     this.onTimes = []
   }
 }
