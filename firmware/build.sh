@@ -53,4 +53,16 @@ module() {
 if [ $# -eq 0 ]; then
   module atmega328p atmega328p
   module attiny84 attiny84
+  # The sources too: every pack has them beside the lamp's own constants.
+  {
+    echo "// Made by firmware/build.sh from firmware/runtime: the program's sources. Do not edit."
+    echo
+    echo "export const runtimeSources: Readonly<Record<string, string>> = {"
+    for source in dimming.S inputs.c layout.h light.c main.c runtime.h safe-map.c table.c; do
+      echo "  \"$source\": \`\\"
+      sed -e 's/\\/\\\\/g' -e 's/`/\\`/g' -e 's/\${/\\${/g' "$source"
+      echo '`,'
+    done
+    echo "}"
+  } > "$here/../src/4-behaviour/runtime-sources.ts"
 fi

@@ -84,6 +84,8 @@ export interface Firmware {
     readonly extended: number
     readonly why: string
   }
+  /** The same program to change by hand; built without a change it gives the bytes of `hex`. Empty with red pins. */
+  readonly source: readonly { readonly name: string; readonly text: string }[]
   readonly codeBytes: number
   readonly tableBytes: number
   readonly clockHz: number

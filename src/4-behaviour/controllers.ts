@@ -15,6 +15,10 @@ export interface Controller {
   readonly stock: string
   /** Name of its image's files. */
   readonly image: string
+  /** Its name for the compiler, and how its image is optimised. */
+  readonly gcc: string
+  readonly optimisation: string
+  readonly ramStart: number
   readonly imageHex: string
   readonly imageSha256: string
   readonly flashBytes: number
@@ -39,6 +43,9 @@ export const atmega328p: Controller = {
   name: "ATmega328P",
   stock: "controller-atmega328p",
   image: "lampwright-atmega328p",
+  gcc: "atmega328p",
+  optimisation: "-O2",
+  ramStart: 0x100,
   imageHex: atmega328pHex,
   imageSha256: atmega328pSha256,
   flashBytes: 0x8000,
@@ -60,6 +67,9 @@ export const attiny84: Controller = {
   name: "ATtiny84A",
   stock: "controller-attiny84a",
   image: "lampwright-attiny84",
+  gcc: "attiny84",
+  optimisation: "-Os",
+  ramStart: 0x60,
   imageHex: attiny84Hex,
   imageSha256: attiny84Sha256,
   flashBytes: 0x2000,

@@ -13,6 +13,7 @@ import { type HexBlock, readHex, writeHex } from "./ihex.ts"
 import { type PackedPins, packSafeMap, packTable } from "./pack-table.ts"
 import { clockHz, frameCycles } from "./table-layout.ts"
 import { type PartCycles, type TableSize, tickDeadline, worstTickCycles } from "./tick-cycles.ts"
+import { writeSource } from "./write-source.ts"
 
 /** Undefined for a lamp without a controller. With red findings about pins or sizes the image carries no table. */
 export function makeFirmware(
@@ -49,6 +50,9 @@ export function makeFirmware(
     buildId,
     pinOf: pins.controller,
     fuses: controller.fuses,
+    source: fits
+      ? writeSource(controller, behaviour, behaviour.timing ?? flasherTiming, codes!, buildId)
+      : [],
     codeBytes,
     tableBytes,
     clockHz,

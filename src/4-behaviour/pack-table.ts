@@ -68,14 +68,14 @@ export function packSafeMap(behaviour: Behaviour, pins: PackedPins): Uint8Array 
 }
 
 /** The runtime wants the channels port by port. */
-const channelOrder = (pins: PackedPins): readonly number[] =>
+export const channelOrder = (pins: PackedPins): readonly number[] =>
   pins.channels.map((_, c) => c).sort((a, b) => pins.channels[a]! - pins.channels[b]!)
 
-const rulesOf = (behaviour: Behaviour, channel: number): number =>
+export const rulesOf = (behaviour: Behaviour, channel: number): number =>
   bits(behaviour.rules.flatMap((r, i) => (r.targets.some((t) => t.channel === channel) ? [i] : [])))
 
 /** Single-wire lines light their channel; where there are none, any wire of the others does. */
-function safeInputs(behaviour: Behaviour, channel: number): number {
+export function safeInputs(behaviour: Behaviour, channel: number): number {
   const lines = behaviour.rules.filter((r) => r.targets.some((t) => t.channel === channel && t.level > 0))
   const single = lines.filter((r) => r.live.length === 1)
   return bits((single.length > 0 ? single : lines).flatMap((r) => r.live))
@@ -99,7 +99,7 @@ function packRule(rule: BehaviourRule, timing: FlasherTiming): number[] {
   ]
 }
 
-function packTarget(rule: BehaviourRule, channel: number): number[] {
+export function packTarget(rule: BehaviourRule, channel: number): number[] {
   const target = rule.targets.find((t) => t.channel === channel)
   return target ? [target.level, Math.min(255, Math.floor(256 * target.startShare))] : [0, 0]
 }

@@ -326,6 +326,7 @@ describe("firmware", () => {
       buildId: "abc",
       pinOf: { "output-0": "PB3" },
       fuses: { low: 0xe6, high: 7, extended: 0xfc, why: "16 MHz <resonator>" },
+      source: [{ name: "lamp.h", text: "#define LEVEL 255\n" }],
       codeBytes: 3000,
       tableBytes: 500,
       clockHz: 16e6,
@@ -337,6 +338,7 @@ describe("firmware", () => {
   })
   test("stands under a plain name, its fuses and pins on the sheet", () => {
     expect(pack.get("firmware/tern-rear-lamp.hex")).toBe(hex)
+    expect(pack.get("firmware/source/lamp.h")).toBe("#define LEVEL 255\n")
     const html = pack.get("build-sheet.html")!
     for (const words of [
       "0xE6",

@@ -101,6 +101,7 @@ function programs({ lamp, plan, firmware }: PackInput, red: boolean): PackFile[]
       text: text(p),
     })),
     ...(firmware ? [{ path: `firmware/${firmwareFile(lamp.name)}`, text: firmware.hex }] : []),
+    ...(firmware?.source ?? []).map(({ name, text }) => ({ path: `firmware/source/${name}`, text })),
   ]
 }
 
