@@ -15,6 +15,8 @@ import { clockHz, frameCycles } from "./table-layout.ts"
 import { type PartCycles, type TableSize, tickDeadline, worstTickCycles } from "./tick-cycles.ts"
 import { writeSource } from "./write-source.ts"
 
+export { type IdentifiedImage, identifyImage } from "./identify-image.ts"
+
 /** Undefined for a lamp without a controller. With red findings about pins or sizes the image carries no table. */
 export function makeFirmware(
   circuit: Circuit,

@@ -19,7 +19,9 @@ export function programming({ firmware, lamp, circuit, boards }: PackInput, with
 <li>Only the supply wire and earth connected: power the board from the bench supply at 12 V, limit 100 mA. Measure 4.75 to 5.25 V on the controller before connecting the programmer.</li>
 <li>Connect the programmer to the 2 × 3 header${header && board ? ` ${escapeXml(header.ref)} on board ${escapeXml(board.name)}` : ""}; pin 1 is marked.</li>
 <li>Write the fuse bytes, read them back, then write and verify the image.</li>
+<li>Which build is in a chip can be read back at any time: save its flash as Intel HEX and run <code>lampwright identify FILE.hex PACK</code>. The build id stands in the flash at ${code(identityAt[firmware.controller])} as plain text.</li>
 </ol>
+${firmware.source.length > 0 && !withheld ? `<p>The same program to change by hand is in <code>firmware/source</code>: the lamp's numbers are named in <code>lamp.h</code>. What was proven holds for the image only.</p>` : ""}
 ${table(
   ["Fuse byte", "Value"],
   [
@@ -46,6 +48,9 @@ ${table(
     .map(([signal, pin]) => [signal, signals.get(signal) ?? "", pin]),
 )}`
 }
+
+/** Address of the build id in flash (`firmware/TABLE.md`). */
+const identityAt = { ATmega328P: "0x7F00", ATtiny84A: "0x1F00" } as const
 
 export function testing({ circuit, lamp }: PackInput): string {
   const usual = circuit.corners.filter((c) => c.parts === "usual")

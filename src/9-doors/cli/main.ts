@@ -6,6 +6,7 @@ import { serveApp } from "./app-command.ts"
 import { checkLamp } from "./check-command.ts"
 import { compareLamps } from "./compare-command.ts"
 import { findFault } from "./find-command.ts"
+import { identify } from "./identify-command.ts"
 import { inspectPrograms } from "./inspect-command.ts"
 import { makePack } from "./make-command.ts"
 import { newLamp } from "./new-command.ts"
@@ -68,6 +69,13 @@ program
   )
   .description("name the likeliest faults behind the readings taken at the bench")
   .action((lamp: string, readings?: string) => finish(findFault(lamp, readings)))
+
+program
+  .command("identify")
+  .argument("<hex>", "the flash of a controller, read back as Intel HEX")
+  .argument("[against...]", "packs (folders) or descriptions it may come from")
+  .description("tell which build is in a chip, whether every byte is right, and which pack it comes from")
+  .action((hex: string, against: string[]) => finish(identify(hex, against)))
 
 program
   .command("compare")
