@@ -53,6 +53,8 @@ export interface Part {
   readonly reversible: boolean
   /** Equal sections whose nets may be exchanged: pins of section i correspond to pins of section j by position. */
   readonly sections?: readonly (readonly string[])[]
+  /** Id of the figure that tells why it has its value; every part with an amount has one. */
+  readonly figure?: string
   /** Stands exactly behind its hole (LEDs). */
   readonly behindHole?: string
 }

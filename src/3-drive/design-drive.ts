@@ -23,6 +23,7 @@ import { judgeTransients } from "./judge-transients.ts"
 import type { MadeCircuit } from "./made-circuit.ts"
 import type { CircuitBody } from "./model-circuit.ts"
 import { netLoads } from "./net-currents.ts"
+import { figureParts } from "./part-figures.ts"
 import { wireInput } from "./read-wires.ts"
 import { shareChannels } from "./share-channels.ts"
 import { whyOf } from "./tell-way.ts"
@@ -105,8 +106,9 @@ export function designDrive(lamp: Lamp): Circuit {
     ...judgeSafety(made, figures),
     ...judgeCandidates(made, candidates, figures),
   ]
+  const reasons = figureParts(made, figures)
   return {
-    parts: draft.parts,
+    parts: draft.parts.map((p) => (reasons.has(p.ref) ? { ...p, figure: reasons.get(p.ref)! } : p)),
     nets: netLoads(body, made.solved),
     earth,
     strings: draft.strings,

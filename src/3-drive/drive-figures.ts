@@ -58,6 +58,14 @@ export class Figures {
     return [...this.made.values()]
   }
 
+  /** A figure made elsewhere that must be found by its id. */
+  keep(figure: Figure): Figure {
+    const known = this.made.get(figure.id)
+    if (known) return known
+    this.made.set(figure.id, figure)
+    return figure
+  }
+
   get(id: string): Figure | undefined {
     return this.made.get(id)
   }

@@ -62,15 +62,19 @@ export function figureStrings(made: MadeCircuit, group: WrittenGroup, figures: F
   )
 }
 
+/** Name of the figure of a string's resistor: `resistor`, `second-resistor`, for shorter strings with `-of-2`. */
+export function resistorFigure(feed: number, length: number, longest: number): string {
+  const which = feed === 0 ? "resistor" : feed === 1 ? "second-resistor" : `level-${feed + 1}-resistor`
+  return length === longest ? which : `${which}-of-${length}`
+}
+
 function figureResistors({ plan, strings, led, ohms }: WrittenGroup, figures: Figures, wanted: Figure): void {
   const id = `drive.${plan.group.name}`
   for (const [length, values] of ohms) {
     values.forEach((ohm, f) => {
-      const which = f === 0 ? "resistor" : "second-resistor"
-      const name = length === strings.inSeries ? which : `${which}-of-${length}`
       const full = f === 0
       figures.result(
-        `${id}.${name}`,
+        `${id}.${resistorFigure(f, length, strings.inSeries)}`,
         `${full ? "resistor" : `resistor for ${Math.round(plan.feeds[f]!.level * 100)} %`} of a string of ${length} in ${plan.group.name}`,
         ohm,
         "Ω",

@@ -22,6 +22,7 @@ import { sparesPart } from "./sheet-spares.ts"
 import { sheetStyle, stopStyle } from "./sheet-style.ts"
 import { code, right, table } from "./sheet-table.ts"
 import { programming, testing } from "./sheet-testing.ts"
+import { drivePart, valuesPart } from "./sheet-values.ts"
 import { linkLines, wireLines } from "./wiring-list.ts"
 
 export const doNotCut = "DO NOT CUT: at least one finding is red."
@@ -43,7 +44,9 @@ export function buildSheet(
     `<p class="quiet">Build sheet for a ${escapeXml(lamp.vehicle.kind)}. 12 V. Print at 100 %, not “fit to page”.</p>`,
     cautions(),
     verdictPart(design, withheld),
+    drivePart(design),
     buying(design),
+    valuesPart(design),
     faces(design),
     cutting(design, withheld),
     soldering(design),

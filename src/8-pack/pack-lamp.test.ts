@@ -154,6 +154,8 @@ describe("tables", () => {
       "purpose",
       "stock label",
       "source",
+      "bands",
+      "body",
     ])
     expect(rows.flatMap((r) => r[0]!.split(" "))).toEqual(design.circuit.parts.map((p) => p.ref))
     expect(rows.find((r) => r[0] === "R1")!.slice(0, 6)).toEqual([

@@ -3,6 +3,7 @@
 import type { Source } from "../0-ground/source.ts"
 import { show, showNumber } from "../0-ground/text/show.ts"
 import { leds } from "../1-stock/leds.ts"
+import { bandsOf, bodyOf } from "../1-stock/part-looks.ts"
 import { parts } from "../1-stock/parts.ts"
 import type { Part } from "../3-drive/artefact.ts"
 import type { PackInput } from "./artefact.ts"
@@ -17,6 +18,9 @@ export interface PartLine {
   readonly purpose: string
   readonly label: string
   readonly source: string
+  /** Colour bands of a leaded resistor, else empty. */
+  readonly bands: string
+  readonly body: string
 }
 
 export function partLines({ circuit, boards }: PackInput): PartLine[] {
@@ -35,6 +39,8 @@ export function partLines({ circuit, boards }: PackInput): PartLine[] {
     value: part.value,
     rating: ratingOf(part.stock),
     package: part.package,
+    bands: bandsOf(part)?.join(" ") ?? "",
+    body: bodyOf(part),
     board,
     purpose:
       purposes.slice(0, 3).join("; ") + (purposes.length > 3 ? `; and ${purposes.length - 3} more` : ""),
@@ -45,7 +51,19 @@ export function partLines({ circuit, boards }: PackInput): PartLine[] {
 
 export function partsCsv(design: PackInput): string {
   return csv(
-    ["refs", "quantity", "value", "rating", "package", "board", "purpose", "stock label", "source"],
+    [
+      "refs",
+      "quantity",
+      "value",
+      "rating",
+      "package",
+      "board",
+      "purpose",
+      "stock label",
+      "source",
+      "bands",
+      "body",
+    ],
     partLines(design).map((l) => [
       l.refs.join(" "),
       l.refs.length,
@@ -56,6 +74,8 @@ export function partsCsv(design: PackInput): string {
       l.purpose,
       l.label,
       l.source,
+      l.bands,
+      l.body,
     ]),
   )
 }

@@ -56,7 +56,10 @@ program
 program
   .command("why")
   .argument("<lamp>", "the description (YAML)")
-  .argument("[figure]", "id of a figure, as in report.json; left out: list them all")
+  .argument(
+    "[figure]",
+    "id of a figure, a part (R1) or a group (how it is driven, and what lost); left out: list the figures",
+  )
   .description("print how a figure came about: formula, inputs, source")
   .action((lamp: string, figure?: string) => finish(whyFigure(lamp, figure)))
 

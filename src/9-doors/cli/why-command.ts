@@ -4,6 +4,8 @@ import type { Figure } from "../../0-ground/figure.ts"
 import type { Source } from "../../0-ground/source.ts"
 import { nearMatch } from "../../0-ground/text/near-match.ts"
 import { show } from "../../0-ground/text/show.ts"
+import { bandsOf, bodyOf } from "../../1-stock/part-looks.ts"
+import type { Circuit, Part } from "../../3-drive/artefact.ts"
 import { listing, summary } from "./check-command.ts"
 import { readLampSource } from "./files.ts"
 import { Refusal } from "./refusal.ts"
@@ -22,6 +24,17 @@ export async function whyFigure(path: string, id: string | undefined): Promise<n
       process.stdout.write(`${figure.id.padEnd(48)} ${show(figure.value, figure.unit)}  ${figure.name}\n`)
     return 0
   }
+  const part = design.circuit.parts.find((p) => p.ref === id)
+  if (part) {
+    process.stdout.write(`${partLines(part).join("\n")}\n`)
+    const why = all.get(part.figure ?? "")
+    if (why) process.stdout.write(`${derivation(why).join("\n")}\n`)
+    return 0
+  }
+  if (design.circuit.drives.some((d) => d.group === id)) {
+    process.stdout.write(`${wayLines(design.circuit, id).join("\n")}\n`)
+    return 0
+  }
   const figure = all.get(id)
   if (!figure) {
     const near = nearMatch(id, all.keys()) ?? [...all.keys()].find((k) => k.includes(id))
@@ -31,6 +44,30 @@ export async function whyFigure(path: string, id: string | undefined): Promise<n
   }
   process.stdout.write(`${derivation(figure).join("\n")}\n`)
   return 0
+}
+
+/** A part by its reference: what it is, its bands and body. */
+function partLines(part: Part): string[] {
+  const bands = bandsOf(part)
+  return [
+    `${part.ref} ${part.value}: it ${part.purpose}`,
+    ...(bands ? [`  colour bands: ${bands.join(" ")}`] : []),
+    `  body: ${bodyOf(part)}`,
+  ]
+}
+
+/** A group by its name: every way to drive it that was compared, the one taken first. */
+function wayLines(circuit: Circuit, group: string): string[] {
+  const mine = (circuit.candidates ?? []).filter((c) => c.group === group)
+  const sorted = [...mine.filter((c) => c.taken), ...mine.filter((c) => !c.taken)]
+  return [
+    `${group}: ${circuit.drives.find((d) => d.group === group)!.why}`,
+    ...sorted.flatMap((c) => [
+      `${c.taken ? "taken" : c.fails.length > 0 ? "fails" : "lost "}  ${c.label}: ${show(c.score, "")} points  [drive.${group}.way-${mine.indexOf(c) + 1}]`,
+      `       at least ${show(100 * c.weakestShare, "%")} of its light, at most ${show(c.strongest, "A")}${c.ratio ? `, levels ${show(c.ratio.least, "")} to ${show(c.ratio.greatest, "")} : 1` : ""}, ${show(c.heat, "W")} of heat, ${c.parts} parts on ${show(c.area / 100, "cm²")}; controller dead: ${c.silent}`,
+      ...(c.taken ? [] : [`       ${c.why}`]),
+    ]),
+  ]
 }
 
 /** Every figure by id, inputs included. */

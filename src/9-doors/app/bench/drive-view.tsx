@@ -119,7 +119,48 @@ function GroupPanel({ drive, circuit, corner, stock, marked }: GroupProps) {
           })}
         </tbody>
       </table>
+      <Ways circuit={circuit} group={drive.group} />
     </section>
+  )
+}
+
+/** Every way to drive the group that was compared, and why each but one lost. */
+function Ways({ circuit, group }: { readonly circuit: Circuit; readonly group: string }) {
+  const mine = (circuit.candidates ?? []).filter((c) => c.group === group)
+  if (mine.length < 2) return null
+  return (
+    <details className="drive-ways">
+      <summary>{mine.length} ways compared</summary>
+      <table className="bench-table">
+        <caption className="unseen">Ways to drive {plain(group)}</caption>
+        <thead>
+          <tr>
+            <th scope="col">Way</th>
+            <th scope="col" className="number">
+              Points lost
+            </th>
+            <th scope="col" className="number">
+              Parts
+            </th>
+            <th scope="col" className="number">
+              Heat
+            </th>
+            <th scope="col">Why</th>
+          </tr>
+        </thead>
+        <tbody>
+          {[...mine.filter((c) => c.taken), ...mine.filter((c) => !c.taken)].map((c) => (
+            <tr key={c.label} className={c.taken ? "strong" : undefined}>
+              <th scope="row">{capital(c.label)}</th>
+              <td className="number">{show(c.score, "")}</td>
+              <td className="number">{c.parts}</td>
+              <td className="number">{show(c.heat, "W")}</td>
+              <td>{capital(c.taken ? `taken: ${c.why}` : c.why)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </details>
   )
 }
 
