@@ -11,6 +11,7 @@ import { circuitSvg } from "./circuit-drawing.ts"
 import { depthPlot } from "./depth-plot.ts"
 import { drawComponentSide, drawCopperSide, drawCut, drawDrills, drawFace } from "./draw.ts"
 import { drawAsCut } from "./draw-as-cut.ts"
+import { orderFiles } from "./order/order-files.ts"
 import { partsCsv } from "./parts-list.ts"
 import { reportJson } from "./report.ts"
 import { sceneSvg } from "./scene.ts"
@@ -45,6 +46,8 @@ export function packLamp(design: PackInput, { withhold = false }: PackOptions = 
     { path: "description.yaml", text: design.text },
     ...drawings(design, red ? doNotCut : undefined),
     ...(withhold ? [] : programs(design, red)),
+    // A board that must not be cut must not be ordered either.
+    ...(red ? [] : ordering(design)),
   ]
   return { files: [...files, { path: "manifest.json", text: manifest(design, files, withhold) }] }
 }
@@ -87,6 +90,15 @@ function windowPlot({ boards }: PackInput["proof"], board: string): PackFile[] {
     },
   ]
 }
+
+const ordering = ({ lamp, boards, copper }: PackInput): PackFile[] =>
+  boards.boards.flatMap((b) =>
+    orderFiles(
+      lamp.name,
+      b,
+      copper.boards.find((c) => c.board === b.name),
+    ),
+  )
 
 function programs({ lamp, plan, firmware }: PackInput, red: boolean): PackFile[] {
   const extras = plan.extras ?? []
