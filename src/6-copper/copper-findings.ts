@@ -94,14 +94,20 @@ export const cutFindings = catalogue("cut", {
   },
   "cannot-warp": {
     about:
-      "Only absolute programs in millimetres with G0, G1 and arcs in centre format can be bent to a surface; " +
-      "anything else would change its meaning.",
+      "Programs of straight moves, arcs and drilling cycles in the XY plane can be bent to a surface; offsets, " +
+      "compensation and places only the machine knows would change their meaning.",
     advice: "Bend the programs of the pack, or write the program out in plain G0 and G1 moves.",
   },
   "rapid-over-surface": {
     about:
       "Rapid moves keep their height when a program is bent: they must pass over the highest place measured.",
     advice: "Raise `cutter.machine.clear-height`, or level the sheet.",
+    source: practice(),
+  },
+  "heights-residual": {
+    about:
+      "Between the places measured the surface is taken as straight; how far each place lies from the line between its neighbours tells how wrong that is.",
+    advice: "Measure at more places, or measure again: a speck under the probe looks the same.",
     source: practice(),
   },
   "heights-reach": {

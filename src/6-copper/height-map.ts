@@ -1,6 +1,7 @@
 // A measured surface: heights on a rectangular grid of places, straight in between (bilinear).
 
 import type { Finding } from "../0-ground/finding.ts"
+import { heightRows } from "../0-ground/text/height-rows.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import { cutFindings as report } from "./copper-findings.ts"
 
@@ -16,14 +17,14 @@ export interface HeightMap {
 const samePlace = 0.01
 
 /**
- * Reads lines of x, y, z in millimetres, parted by commas, semicolons or spaces; a first line of words, empty lines
- * and lines that begin with # are passed over. Every place of the grid must be there once.
+ * Reads a table or a controller's log of places and heights in millimetres (`heightRows`). Every place of the grid
+ * must be there once. `first`: where the first place lies, when that is not as written.
  */
 export function readHeights(
   text: string,
   file = "heights",
+  first?: { readonly x: number; readonly y: number; readonly z: number },
 ): { map: HeightMap | undefined; findings: Finding[] } {
-  const rows: { x: number; y: number; z: number; line: number }[] = []
   const fail = (title: string, line?: number) => ({
     map: undefined,
     findings: [
@@ -34,18 +35,8 @@ export function readHeights(
       }),
     ],
   })
-  for (const [i, raw] of text.split(/\r?\n/).entries()) {
-    const line = raw.trim()
-    if (line === "" || line.startsWith("#")) continue
-    const cells = line.split(/[,;\s]+/)
-    const values = cells.map(Number)
-    if (rows.length === 0 && values.every(Number.isNaN)) continue
-    if (cells.length !== 3 || !values.every(Number.isFinite)) {
-      return fail(`"${line.slice(0, 40)}" is not three numbers x, y, z`, i + 1)
-    }
-    rows.push({ x: values[0]!, y: values[1]!, z: values[2]!, line: i + 1 })
-    if (rows.length > 250_000) return fail("more than 250000 places")
-  }
+  const { rows, fault } = heightRows(text, first)
+  if (fault) return fail(fault.reason, fault.line)
   const xs = distinct(rows.map((r) => r.x))
   const ys = distinct(rows.map((r) => r.y))
   if (xs.length < 2 || ys.length < 2)
@@ -77,6 +68,32 @@ export function heightAt(map: HeightMap, x: number, y: number): Mm {
   const high = map.z[(j + 1) * n + i]! * (1 - u) + map.z[(j + 1) * n + i + 1]! * u
   return low * (1 - v) + high * v
 }
+
+/**
+ * For every place how far it lies above the straight line between its two neighbours, along x or y, whichever is more;
+ * 0 where it has no two neighbours. Row by row as `z`.
+ */
+export function residuals({ xs, ys, z }: HeightMap): number[] {
+  const n = xs.length
+  const bend = (before: number, here: number, after: number, t: number) =>
+    here - (before + (after - before) * t)
+  return z.map((h, k) => {
+    const i = k % n
+    const j = (k - i) / n
+    const alongX =
+      i > 0 && i + 1 < n
+        ? bend(z[k - 1]!, h, z[k + 1]!, (xs[i]! - xs[i - 1]!) / (xs[i + 1]! - xs[i - 1]!))
+        : 0
+    const alongY =
+      j > 0 && j + 1 < ys.length
+        ? bend(z[k - n]!, h, z[k + n]!, (ys[j]! - ys[j - 1]!) / (ys[j + 1]! - ys[j - 1]!))
+        : 0
+    return Math.abs(alongX) >= Math.abs(alongY) ? alongX : alongY
+  })
+}
+
+export const worstResidual = (map: HeightMap): Mm =>
+  residuals(map).reduce((a, r) => Math.max(a, Math.abs(r)), 0)
 
 /** How far (x, y) lies outside the grid, mm; 0 inside. */
 export const beyondGrid = ({ xs, ys }: HeightMap, x: number, y: number): Mm =>

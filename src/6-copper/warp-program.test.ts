@@ -48,7 +48,7 @@ test("on a flat surface nothing is moved but points are added", () => {
     engrave,
     map(() => 0),
   )
-  expect(findings.map((f) => f.severity)).toEqual(["green", "green"])
+  expect(findings.map((f) => f.severity)).toEqual(["green", "green", "green"])
   const before = cutting(engrave)
   const after = cutting(text!)
   expect(after.length).toBeGreaterThan(before.length)
@@ -109,10 +109,12 @@ test("an arc follows the surface in chords", () => {
 })
 
 test.each([
-  ["G20", "G20\nG0 Z3\nM30\n"],
-  ["G91", "G91\nG0 Z3\nM30\n"],
-  ["G81", "G21\nG0 Z3\nG81 X1 Y1 Z-1 R1 F100\nM30\n"],
-  ["R-5", "G21\nG0 Z3\nG2 X1 Y1 R-5 F100\nM30\n"],
+  ["G92", "G21\nG0 Z3\nG92 X0\nM30\n"],
+  ["G43", "G21\nG43 H1 Z3\nM30\n"],
+  ["increment", "G91\nG0 Z3\nM30\n"],
+  ["before any F", "G21\nG0 Z3\nG81 X1 Y1 Z-1 R1\nM30\n"],
+  ["without Z or R", "G21\nG0 Z3\nG81 X1 Y1 R1 F100\nM30\n"],
+  ["ends where it began", "G21\nG0 Z3 X1 Y1\nG2 X1 Y1 R5 F100\nM30\n"],
   ["height", "G21\nG0 X3\nM30\n"],
   ["before any F", "G21\nG0 Z3\nG1 X3\nM30\n"],
   ["cannot be read", "G21\nG0 Z3\nG1 X3; fast\nM30\n"],
@@ -127,15 +129,81 @@ test.each([
   expect(findings[0]!.where.line).toBeGreaterThan(0)
 })
 
+describe("what other programs use comes out as plain absolute millimetres", () => {
+  const tilted = map((x) => 0.01 * x, 2, 2)
+  const bentMoves = (program: string) => {
+    const { text, findings } = warpProgram(program, tilted)
+    expect(findings.every((f) => f.severity !== "red")).toBe(true)
+    return readProgram(text!).moves.filter((m) => m.kind === "feed")
+  }
+
+  test("inches", () => {
+    const [, cut] = bentMoves("G20 G90\nG0 Z0.1\nG0 X1 Y0\nG1 Z-0.004 F10\nG1 X2\nG0 Z0.1\nM30\n")
+    expect(cut!.from[0]).toBeCloseTo(25.4, 6)
+    const all = bentMoves("G20 G90\nG0 Z0.1\nG0 X1 Y0\nG1 Z-0.004 F10\nG1 X2\nG0 Z0.1\nM30\n")
+    const last = all[all.length - 1]!
+    expect(last.to[0]).toBeCloseTo(50.8, 4)
+    expect(last.to[2]).toBeCloseTo(-0.1016 + 0.508, 4)
+    expect(last.feed).toBeCloseTo(254, 4)
+  })
+
+  test("increments give the moves of the same program written absolutely", () => {
+    const tail = "G0 Z3\nM30\n"
+    const plain = bentMoves(`G21 G90\nG0 Z3\nG0 X5 Y5\nG1 Z-0.1 F60\nG1 X25 Y5\nG1 X25 Y15\n${tail}`)
+    const steps = bentMoves(`G21 G90\nG0 Z3\nG0 X5 Y5\nG91\nG1 Z-3.1 F60\nG1 X20\nG1 Y10\nG90\n${tail}`)
+    expect(steps.map((m) => m.to)).toEqual(plain.map((m) => m.to))
+  })
+
+  test("an arc by its radius is the arc by its centre, short and long way round", () => {
+    const head = "G21 G90 G17\nG0 Z3\nG0 X20 Y10\nG1 Z-0.1 F60\n"
+    for (const [r, i, j] of [
+      ["R10", "I-10", "J0"],
+      ["R-10", "I0", "J10"],
+    ]) {
+      const byRadius = bentMoves(`${head}G3 X10 Y20 ${r} F100\nG0 Z3\nM30\n`)
+      const byCentre = bentMoves(`${head}G3 X10 Y20 ${i} ${j} F100\nG0 Z3\nM30\n`)
+      expect(byRadius).toHaveLength(byCentre.length)
+      byRadius.forEach((m, k) => {
+        expect(Math.hypot(m.to[0] - byCentre[k]!.to[0], m.to[1] - byCentre[k]!.to[1])).toBeLessThan(2e-4)
+      })
+    }
+  })
+
+  test("drilling cycles: each hole as deep below its own surface, pecks and all", () => {
+    const { text } = warpProgram(
+      "G21 G90\nG0 Z3\nG99 G81 X10 Y5 Z-2 R1 F120\nX40\nG83 X50 Y5 Z-2 R1 Q1.2\nG80\nG0 Z3\nM30\n",
+      tilted,
+    )
+    const down = readProgram(text!).moves.filter((m) => m.kind === "feed")
+    expect(down.map((m) => [m.to[0], Number(m.to[2].toFixed(4))])).toEqual([
+      [10, -1.9],
+      [40, -1.6],
+      [50, 0.3],
+      [50, -0.9],
+      [50, -1.5],
+    ])
+  })
+
+  test("what the grid does not catch is told against a third of the depth", () => {
+    const spike = readHeights("0,0,0\n10,0,0\n20,0,0\n0,10,0\n10,10,0.2\n20,10,0\n0,20,0\n10,20,0\n20,20,0\n")
+      .map!
+    const { findings, figures } = warpProgram("G21 G90\nG0 Z3\nG1 Z-0.1 F60\nG1 X20\nG0 Z3\nM30\n", spike)
+    const told = findings.find((f) => f.code === "cut.heights-residual")!
+    expect(told.severity).toBe("amber")
+    expect(told.measured!.value).toBeCloseTo(0.05, 9)
+    expect(figures.some((f) => f.id === told.figure && f.value === told.measured!.value)).toBe(true)
+  })
+})
+
 test("a surface that rises into the rapid moves is red; cutting far off the grid is amber", () => {
   expect(
     warpProgram(
       engrave,
       map(() => 2.8),
     ).findings.map((f) => f.severity),
-  ).toEqual(["red", "green"])
+  ).toEqual(["red", "green", "green"])
   const small = readHeights(csv(() => 0, 3, 3, 20, 20)).map!
-  expect(warpProgram(engrave, small).findings.map((f) => f.severity)).toEqual(["green", "amber"])
+  expect(warpProgram(engrave, small).findings.map((f) => f.severity)).toEqual(["green", "amber", "green"])
 })
 
 describe("height maps", () => {

@@ -1,5 +1,6 @@
 // Way in: a cutter program bent to a measured surface. Every cutting move follows the surface's height; long moves
-// are split, at most 10 mm apart and where they cross the measured grid. Rapid moves keep their height.
+// are split, at most 10 mm apart and where they cross the measured grid. Rapid moves keep their height. Inches,
+// increments, arcs by radius and drilling cycles come out as plain moves in absolute millimetres.
 
 import { type Figure, fact, measuredBy } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
@@ -7,7 +8,7 @@ import type { Source } from "../0-ground/source.ts"
 import { showNumber } from "../0-ground/text/show.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import { cutFindings as report } from "./copper-findings.ts"
-import { beyondGrid, type HeightMap, heightAt } from "./height-map.ts"
+import { beyondGrid, type HeightMap, heightAt, worstResidual } from "./height-map.ts"
 import { comment, number } from "./program-writer.ts"
 
 /** Longest stretch between two heights: unsplit, 10 mm err by 3 µm on a sheet bowed by 0.3 mm over 100 mm. */
@@ -24,7 +25,6 @@ const furthest = 10_000
 const kept = new Set([
   "G4",
   "G17",
-  "G21",
   "G40",
   "G49",
   "G54",
@@ -36,13 +36,12 @@ const kept = new Set([
   "G61",
   "G64",
   "G80",
-  "G90",
   "G94",
 ])
 
 /**
  * The program's text with bent cutting moves; undefined when it holds a word whose meaning a bend cannot keep
- * (inches, increments, cycles, other planes, radius arcs): `findings` then has a red one that names the line.
+ * (other planes, offsets, tool compensation): `findings` then has a red one that names the line.
  */
 export function warpProgram(
   text: string,
@@ -54,6 +53,11 @@ export function warpProgram(
   const at = { x: 0, y: 0, z: Number.NaN }
   let motion: string | undefined
   let feed: number | undefined
+  let unit = 1
+  let incremental = false
+  let retractToR = false
+  const cycle = { z: Number.NaN, r: Number.NaN, q: Number.NaN, p: 0 }
+  let shallowest = Number.POSITIVE_INFINITY
   let lowestRapid = Number.POSITIVE_INFINITY
   let outside = 0
   const highest = map.z.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY)
@@ -95,10 +99,21 @@ export function warpProgram(
     }
     const rest: string[] = []
     const axis: Record<string, number> = {}
+    const before = motion
     for (const { letter, value } of words) {
       const code = `${letter}${value}`
-      if (letter === "G" && [0, 1, 2, 3].includes(value)) motion = code
-      else if ("XYZIJ".includes(letter)) {
+      if (letter === "G" && motions.has(value)) {
+        motion = code
+        if (value >= 81 && before !== motion)
+          Object.assign(cycle, { z: Number.NaN, r: Number.NaN, q: Number.NaN })
+      } else if (letter === "G" && (value === 20 || value === 21)) {
+        unit = value === 20 ? 25.4 : 1
+        rest.push("G21")
+      } else if (letter === "G" && (value === 90 || value === 91)) {
+        incremental = value === 91
+        rest.push("G90")
+      } else if (letter === "G" && (value === 98 || value === 99)) retractToR = value === 99
+      else if ("XYZIJRQ".includes(letter)) {
         if (!(Math.abs(value) <= furthest))
           return refuse(
             index + 1,
@@ -107,14 +122,18 @@ export function warpProgram(
         axis[letter] = value
       } else if (letter === "F") feed = value
       else if (letter === "G" && !kept.has(code)) {
-        return refuse(
-          index + 1,
-          `${code} cannot be bent: the program must be absolute, in millimetres, without cycles`,
-        )
-      } else if ("KRABC".includes(letter)) return refuse(index + 1, `${code} cannot be bent`)
+        return refuse(index + 1, `${code} cannot be bent: its meaning depends on the machine`)
+      } else if ("KABCL".includes(letter)) return refuse(index + 1, `${code} cannot be bent`)
       else if (letter === "G" && code === "G80") motion = undefined
-      if (letter === "G" ? value > 3 : "MSPTN".includes(letter)) rest.push(`${letter}${number(value)}`)
+      if (letter === "G" ? kept.has(code) && code !== "G80" : "MSTN".includes(letter))
+        rest.push(`${letter}${number(value)}`)
+      if (letter === "P") {
+        if (motion === "G82") cycle.p = value
+        if (rest.includes("G4")) rest.push(`P${number(value)}`)
+      }
     }
+    for (const letter of "XYZIJRQ") if (axis[letter] !== undefined) axis[letter] *= unit
+    if (words.some((w) => w.letter === "F")) feed = feed! * unit
     if (rest.length > 0) lines.push(rest.join(" "))
     const moves = ["X", "Y", "Z"].some((a) => axis[a] !== undefined)
     if (!moves) {
@@ -122,6 +141,49 @@ export function warpProgram(
       continue
     }
     if (motion === undefined) return refuse(index + 1, "a place without G0, G1, G2 or G3")
+    if (incremental) {
+      for (const [letter, was] of [
+        ["X", at.x],
+        ["Y", at.y],
+        ["Z", motion >= "G81" && motion <= "G83" ? Number.NaN : at.z],
+      ] as const) {
+        if (axis[letter] === undefined || Number.isNaN(was)) continue
+        axis[letter] += was
+      }
+      const far = (["X", "Y", "Z"] as const).find((a) => Math.abs(axis[a] ?? 0) > furthest)
+      if (far) return refuse(index + 1, `${far} adds up to further off than any machine reaches`)
+      if (axis.Z !== undefined && Number.isNaN(at.z))
+        return refuse(index + 1, "an increment of height before any height was given")
+    }
+    if (motion === "G81" || motion === "G82" || motion === "G83") {
+      if (Number.isNaN(at.z)) return refuse(index + 1, "a drilling cycle before any height was given")
+      if (!(feed! > 0)) return refuse(index + 1, "a drilling cycle before any F")
+      if (axis.R !== undefined) cycle.r = incremental ? at.z + axis.R : axis.R
+      if (axis.Z !== undefined) cycle.z = incremental ? cycle.r + axis.Z : axis.Z
+      if (axis.Q !== undefined) cycle.q = axis.Q
+      if (Number.isNaN(cycle.z) || Number.isNaN(cycle.r))
+        return refuse(index + 1, "a drilling cycle without Z or R")
+      if (motion === "G83" && !(cycle.q > 0)) return refuse(index + 1, "G83 without a peck Q")
+      const x = axis.X ?? at.x
+      const y = axis.Y ?? at.y
+      outside = Math.max(outside, beyondGrid(map, x, y))
+      const off = heightAt(map, x, y)
+      const high = Math.max(at.z, cycle.r)
+      const back = retractToR ? cycle.r : high
+      if (x !== at.x || y !== at.y) lowestRapid = Math.min(lowestRapid, high)
+      lines.push(`G0 X${number(x)} Y${number(y)} Z${number(high)}`, `G0 Z${number(cycle.r + off)}`)
+      const pecks = motion === "G83" ? Math.max(1, Math.ceil((cycle.r - cycle.z) / cycle.q - 1e-9)) : 1
+      if (pecks > 10_000) return refuse(index + 1, "more pecks than can be meant")
+      for (let k = 1; k <= pecks; k++) {
+        const z = k === pecks ? cycle.z : cycle.r - k * cycle.q
+        lines.push(`G1 Z${number(z + off)} F${number(feed!)}`)
+        if (k < pecks) lines.push(`G0 Z${number(cycle.r + off)}`)
+      }
+      if (motion === "G82") lines.push(`G4 P${number(cycle.p)}`)
+      lines.push(`G0 Z${number(back)}`)
+      Object.assign(at, { x, y, z: back })
+      continue
+    }
     const to = { x: axis.X ?? at.x, y: axis.Y ?? at.y, z: axis.Z ?? at.z }
     if (Number.isNaN(to.z)) return refuse(index + 1, "moves sideways before any height was given")
     if (motion === "G0") {
@@ -130,8 +192,12 @@ export function warpProgram(
     } else {
       if (!(feed! > 0)) return refuse(index + 1, "a cutting move before any F")
       const from = { x: at.x, y: at.y, z: Number.isNaN(at.z) ? to.z : at.z }
-      const path =
-        motion === "G1" ? [from, to] : arcChords(from, to, axis.I ?? 0, axis.J ?? 0, motion === "G2")
+      if (axis.R !== undefined && from.x === to.x && from.y === to.y)
+        return refuse(index + 1, "an arc by its radius that ends where it began")
+      const [i, j] =
+        axis.R === undefined ? [axis.I ?? 0, axis.J ?? 0] : centreOf(from, to, axis.R, motion === "G2")
+      const path = motion === "G1" ? [from, to] : arcChords(from, to, i, j, motion === "G2")
+      if (to.z < 0 && (to.x !== from.x || to.y !== from.y)) shallowest = Math.min(shallowest, -to.z)
       for (let k = 1; k < path.length; k++) {
         for (const t of splits(path[k - 1]!, path[k]!, map)) {
           const p = between(path[k - 1]!, path[k]!, t)
@@ -176,7 +242,43 @@ export function warpProgram(
       atWorst: "amber",
     }),
   )
+  if (Number.isFinite(shallowest)) {
+    const left = fact(
+      "cut.bent.residual",
+      "height error left between the places measured",
+      worstResidual(map) / 4,
+      "mm",
+      {
+        document: "the measured surface",
+        place:
+          "a quarter of the greatest difference between a place and the straight line between its neighbours: the error goes with the square of the spacing",
+        known: "computed",
+      },
+    )
+    findings.push(
+      report.judge("heights-residual", {
+        title: `height error left between the places measured, cutting ${showNumber(shallowest)} mm deep`,
+        where: { text: file, file },
+        ...measuredBy(left),
+        limit: { kind: "at most", value: shallowest / 3, unit: "mm" },
+        atWorst: "amber",
+      }),
+    )
+    return { text: lines.join("\n"), findings, figures: [rapid, beyond, left] }
+  }
   return { text: lines.join("\n"), findings, figures: [rapid, beyond] }
+}
+
+/** Motion words by number. */
+const motions = new Set([0, 1, 2, 3, 81, 82, 83])
+
+/** From an arc's start to its centre, given its radius; negative: the long way round (NISTIR 6556, 3.5.3.1). */
+function centreOf(from: Place, to: Place, radius: number, clockwise: boolean): [number, number] {
+  const [dx, dy] = [to.x - from.x, to.y - from.y]
+  const half = Math.hypot(dx, dy) / 2
+  const rise = Math.sqrt(Math.max(0, radius * radius - half * half))
+  const side = (clockwise ? -1 : 1) * (radius < 0 ? -1 : 1)
+  return [dx / 2 - (side * rise * dy) / (2 * half), dy / 2 + (side * rise * dx) / (2 * half)]
 }
 
 interface Place {

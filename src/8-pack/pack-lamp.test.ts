@@ -59,6 +59,11 @@ describe("the pack", () => {
       "drawings/plate-grooves.svg",
       "drawings/plate-as-cut.svg",
       "cut/plate/plate-1-engrave.ngc",
+      "order/plate-copper.gbr",
+      "order/plate-mask.gbr",
+      "order/plate-edge.gbr",
+      "order/plate-holes.drl",
+      "order/plate-nets.ipc",
       "manifest.json",
     ])
     expect(files.get("cut/plate/plate-1-engrave.ngc")).toBe("G21\nG90\nM2\n")

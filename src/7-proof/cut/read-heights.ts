@@ -1,6 +1,7 @@
 // A probed height map: lines of x, y, z in millimetres on a regular grid, any order. Between probes the surface is
 // bilinear; beyond the outermost probes it goes on level.
 
+import { heightRows } from "../../0-ground/text/height-rows.ts"
 import type { ToolMove } from "./read-cut-program.ts"
 
 export interface Heights {
@@ -20,21 +21,15 @@ export type HeightsRead =
   | { readonly heights: Heights; readonly fault: undefined }
   | { readonly heights: undefined; readonly fault: { readonly line: number; readonly reason: string } }
 
-/** Reads commas, semicolons, tabs or spaces between the three numbers; one heading line and # comments are passed over. */
-export function readHeights(text: string): HeightsRead {
-  const rows: { x: number; y: number; z: number; line: number }[] = []
-  for (const [i, raw] of text.split(/\r?\n/).entries()) {
-    const line = raw.replace(/#.*/, "").trim()
-    if (line === "") continue
-    const cells = line.split(/[,;\t ]+/).map(Number)
-    if (cells.length < 3 || cells.slice(0, 3).some((v) => !Number.isFinite(v))) {
-      if (rows.length === 0 && /[a-z]/i.test(line)) continue
-      return refuse(i + 1, "three numbers were expected: x, y, z in mm")
-    }
-    const [x, y, z] = cells as [number, number, number]
-    if (Math.abs(z) > 5) return refuse(i + 1, `a height of ${z} mm is no flat board`)
-    rows.push({ x, y, z, line: i + 1 })
-  }
+/** Reads a table or a controller's log (`heightRows`); `first`: where its first place lies, when that is not as written. */
+export function readHeights(
+  text: string,
+  first?: { readonly x: number; readonly y: number; readonly z: number },
+): HeightsRead {
+  const { rows, fault } = heightRows(text, first)
+  if (fault) return refuse(fault.line, fault.reason)
+  const steep = rows.find((r) => Math.abs(r.z) > 5)
+  if (steep) return refuse(steep.line, `a height of ${steep.z} mm is no flat board`)
   const xs = distinct(rows.map((r) => r.x))
   const ys = distinct(rows.map((r) => r.y))
   if (xs.length < 2 || ys.length < 2) return refuse(1, "a grid of at least 2 × 2 probes is needed")

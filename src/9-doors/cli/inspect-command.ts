@@ -17,9 +17,12 @@ import { exitCode, listing, summary } from "./check-command.ts"
 import { nodeCrew } from "./crew.ts"
 import { readLampSource, writeText } from "./files.ts"
 import { Refusal } from "./refusal.ts"
+import { firstPlace } from "./warp-command.ts"
 
 export interface InspectOptions {
   readonly heights?: string
+  /** Where the first place of the heights lies, `X,Y` or `X,Y,Z`. */
+  readonly first?: string
   /** `FILE=engrave`, `FILE=drill:0.8`, `FILE=outline`. */
   readonly tool?: readonly string[]
   /** Where the result is drawn as SVG. */
@@ -36,7 +39,7 @@ export async function inspectPrograms(
   const source = readLampSource(lampPath)
   const said = saidTools(o.tool ?? [], paths)
   const texts = paths.map((path) => ({ path, text: readLampSource(path).text }))
-  const heights = o.heights === undefined ? undefined : heightsOf(o.heights)
+  const heights = o.heights === undefined ? undefined : heightsOf(o.heights, o.first)
 
   const { lamp, findings: read } = readLamp(source.text, source.drawing)
   if (!lamp || read.some((f) => f.severity === "red")) {
@@ -82,7 +85,7 @@ export async function inspectPrograms(
     for (const p of own) process.stdout.write(`${p.file}: not given, taken as designed\n`)
     process.stdout.write(
       heights
-        ? `surface: measured at ${heights.probes} places, at most ${show(heights.spacing, "mm")} apart\n\n`
+        ? `surface: measured at ${heights.probes} places, at most ${show(heights.spacing, "mm")} apart; between them it may be off by ${show(heights.residual, "mm")}\n\n`
         : `surface: flat within ${show(lamp.cutter.machine.flatness, "mm")} as described\n\n`,
     )
     process.stdout.write(listing(seen.findings, lampPath, source.text))
@@ -145,8 +148,8 @@ function saidTools(options: readonly string[], paths: readonly string[]): Map<st
   return said
 }
 
-function heightsOf(path: string) {
-  const read = readHeights(readLampSource(path).text)
+function heightsOf(path: string, first: string | undefined) {
+  const read = readHeights(readLampSource(path).text, firstPlace(first))
   if (!read.heights) throw new Refusal(`${path}, line ${read.fault.line}: ${read.fault.reason}`)
   return read.heights
 }

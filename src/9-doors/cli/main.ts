@@ -116,8 +116,9 @@ program
   )
   .option(
     "--heights <csv>",
-    "measured surface: x, y, z in mm on a grid; without it the described flatness counts",
+    "measured surface: x, y, z in mm on a grid, or a controller's log; without it the described flatness counts",
   )
+  .option("--first <x,y,z>", "where the first place of the heights lies, when the log counts otherwise")
   .option(
     "--tool <file=tool...>",
     "what a program is for when it does not say: engrave, drill:0.8 or outline",
@@ -130,17 +131,21 @@ program
       lamp: string,
       board: string,
       programs: string[],
-      o: { heights?: string; tool?: string[]; picture?: string; json?: boolean },
+      o: { heights?: string; first?: string; tool?: string[]; picture?: string; json?: boolean },
     ) => finish(inspectPrograms(lamp, board, programs, o)),
   )
 
 program
   .command("warp")
-  .argument("<program>", "a cutter program in absolute millimetres")
-  .requiredOption("--heights <csv>", "measured surface: x, y, z in mm on a grid")
+  .argument("<program>", "a cutter program of moves, arcs and drilling cycles")
+  .requiredOption("--heights <csv>", "measured surface: x, y, z in mm on a grid, or a controller's log")
+  .option("--first <x,y,z>", "where the first place of the heights lies, when the log counts otherwise")
+  .option("--picture <svg>", "draw the surface and what straight lines between its places do not catch")
   .option("--out <file>", "write the bent program here; left out: to the terminal")
   .description("the program bent to a measured surface")
-  .action((path: string, o: { heights: string; out?: string }) => finish(warpToSurface(path, o)))
+  .action((path: string, o: { heights: string; first?: string; picture?: string; out?: string }) =>
+    finish(warpToSurface(path, o)),
+  )
 
 program
   .command("app")
