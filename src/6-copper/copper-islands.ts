@@ -25,12 +25,13 @@ const scale = 100_000
 /** How far a chord may stay inside a round end: 2 µm. */
 const arcTolerance = 200
 
-/** The board less its grooves: one island for each ring of copper, its holes beside it. */
+/** The board less its grooves and what is cleared besides: one island for each ring of copper, its holes beside it. */
 export function* copperIslands(
   shapes: CopperShapes,
   outline: readonly Point[],
   grooves: readonly Groove[],
   grooveWidth: Mm,
+  cleared: readonly (readonly Point[])[] = [],
 ): Work<Island[]> {
   if (growOutline(outline, 0).length === 0) return []
   const whole = (p: Point) => ({ x: Math.round(p.x * scale), y: Math.round(p.y * scale) })
@@ -44,7 +45,13 @@ export function* copperIslands(
   )
   yield { stage: "islands", done: 0.5 }
   const tree = new PolyTree64()
-  booleanOpWithPolyTree(ClipType.Difference, [outline.map(whole)], cut, tree, FillRule.NonZero)
+  booleanOpWithPolyTree(
+    ClipType.Difference,
+    [outline.map(whole)],
+    [...cut, ...cleared.map((r) => r.map(whole))],
+    tree,
+    FillRule.NonZero,
+  )
   const rings: { ring: Point[]; holes: Point[][] }[] = []
   const collect = (outer: PolyPath64) => {
     const holes: Point[][] = []

@@ -101,7 +101,15 @@ function* cutBoard(lamp: Lamp, board: Board, ways: Cutting): Work<BoardCut> {
   ]
   const { grooves, travel, bound } = yield* orderStrokes(strokes, lamp.seed)
   yield { stage: "islands", done: 0, note: board.name }
-  const islands = yield* copperIslands(shapes, board.outline, grooves, width)
+  // The many strokes that clear an area are one region here.
+  const apart = cleared && !cleared.mill ? strokes.slice(0, -cleared.strokes.length || undefined) : undefined
+  const islands = yield* copperIslands(
+    shapes,
+    board.outline,
+    apart?.map((points) => ({ points })) ?? grooves,
+    width,
+    cleared?.covered,
+  )
   yield { stage: "islands", done: 1, note: board.name }
   // The raster must be finer than the groove, or a flood would leak through it.
   const separation = grooveSeparation(

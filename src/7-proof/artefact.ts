@@ -35,6 +35,14 @@ export interface DepthWindow {
   /** What fails first beyond either end; x and y are 0 where nothing does. */
   readonly shallowFails: { readonly what: string; readonly x: Mm; readonly y: Mm }
   readonly deepFails: { readonly what: string; readonly x: Mm; readonly y: Mm }
+  /** Where the window is too small: another depth, or another engraver, and the set depths that are right with it. */
+  readonly suggestion?: {
+    readonly tip?: Mm
+    readonly angle?: number
+    readonly depth: Mm
+    readonly from: Mm
+    readonly to: Mm
+  }
 }
 
 /** One simulated depth of a plot. */

@@ -79,7 +79,7 @@ function cells(map: HeightMap, values: readonly number[], most: number, left: nu
     })
   })
   for (const [text, x, y] of [
-    [`x ${showNumber(xs[0]!)} y ${showNumber(ys[0]!)} mm`, left, py(ys[0]!) + edge + 4],
+    [`lower left place: x ${showNumber(xs[0]!)}, y ${showNumber(ys[0]!)} mm`, left, py(ys[0]!) + edge + 4],
   ] as const)
     out.push(label(x, y, text, false))
   return out.join("\n")

@@ -115,6 +115,18 @@ test("a surface worse than the window: amber, and another engraver that would do
   const tight = finding("depth-window")!
   expect(tight.severity).toBe("amber")
   expect(tight.advice).toMatch(/engraver with a tip|Set `cutter.engraver.depth`/)
+  // The same as data: what to set, and the remedy that sets it.
+  const { suggestion } = window
+  expect(suggestion!.to - suggestion!.from).toBeGreaterThan(0.039)
+  expect(suggestion!.depth).toBeGreaterThan(suggestion!.from)
+  expect(suggestion!.depth).toBeLessThan(suggestion!.to)
+  const [remedy] = tight.remedies!
+  expect(remedy!.changes.map((c) => c.path)).toContain("cutter.engraver.depth")
+  // With it the window is wide enough.
+  if (suggestion!.tip === undefined) return
+  const { tip, angle, depth } = suggestion!
+  const again = prove(engraveText([...strokes(), slit], depth), { tip, angle: angle!, flatness: 0.05 })
+  expect(again.finding("depth-window")!.severity).toBe("green")
 })
 
 test("a suggested engraver keeps the widest groove allowed and gives room on both sides", () => {

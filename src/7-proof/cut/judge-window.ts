@@ -2,6 +2,8 @@
 // surface must be held, what fails first on either side, and which engraver would give more room.
 
 import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
+import { sweptTip } from "../../0-ground/geometry/groove.ts"
+import type { Remedy } from "../../0-ground/remedy.ts"
 import { practice } from "../../0-ground/source.ts"
 import { showNumber } from "../../0-ground/text/show.ts"
 import { cutterFacts, cutting } from "../../1-stock/cutters.ts"
@@ -162,7 +164,8 @@ export function judgeWindow(
       limit: { value: zeroError, unit: "mm", kind: "at least" },
       atWorst: "amber",
       source: practice("zero set by hand within 0.02 mm: common practice, no source"),
-      ...(advice === undefined ? {} : { advice }),
+      ...(advice === undefined ? {} : { advice: advice.says }),
+      ...(advice?.remedy ? { remedies: [advice.remedy] } : {}),
     }),
     proof.judge("depth-flatness", {
       title: `Best depth of ${board.name} is ${showNumber(best.value, 3)} mm; the surface must then be flat within ±${showNumber(flatness.value, 2)} mm and is`,
@@ -202,6 +205,7 @@ export function judgeWindow(
       ...(openEnded ? { openEnded: true as const } : {}),
       shallowFails: ends.least.fails,
       deepFails: ends.most.fails,
+      ...(advice?.suggestion ? { suggestion: advice.suggestion } : {}),
     },
   }
 }
@@ -225,6 +229,12 @@ function bestDepth(board: Board, least: Figure, most: Figure, low: Figure, inUse
   )
 }
 
+interface Advice {
+  readonly says: string
+  readonly remedy?: Remedy
+  readonly suggestion?: NonNullable<DepthWindow["suggestion"]>
+}
+
 /** Another depth when that is enough, else the sturdiest engraver that gives room, else what remains to be done. */
 function adviceFor(
   lamp: Lamp,
@@ -233,15 +243,43 @@ function adviceFor(
   least: number,
   best: number,
   spare: number,
-): string {
+): Advice {
   const atBest = Math.min(best - least, most - best) - error.value
+  const change = (path: string, value: string) => ({ path: `cutter.engraver.${path}`, value })
+  const mm = (v: number, digits = 3) => `${showNumber(v, digits)} mm`
   if (atBest >= zeroError && atBest > spare) {
-    return `Set \`cutter.engraver.depth\` to ${showNumber(best, 3)} mm.`
+    return {
+      says: `Set \`cutter.engraver.depth\` to ${mm(best)}.`,
+      remedy: {
+        says: `Cut ${mm(best)} deep: the tool's zero may then be off by ${mm(atBest, 2)}.`,
+        changes: [change("depth", mm(best))],
+        gives: { value: atBest, unit: "mm" },
+      },
+      suggestion: { depth: best, from: least + error.value, to: most - error.value },
+    }
   }
-  const other = engraverWithRoom(lamp.cutter.engraver, { most, least, error: error.value, foil: foil.value })
-  return other
-    ? `An engraver with a tip of ${showNumber(other.tip)} mm and ${other.angle}° gives ${showNumber(other.from, 3)} to ${showNumber(other.to, 3)} mm; set about ${showNumber((other.from + other.to) / 2, 2)} mm, or probe the surface.`
-    : "No usual engraver gives enough room: probe the surface and bend the program to it, or ask for wider tracks."
+  const { angle } = lamp.cutter.engraver
+  const now = { tip: sweptTip(lamp.cutter.engraver), angle }
+  const other = engraverWithRoom(now, { most, least, error: error.value, foil: foil.value })
+  if (!other)
+    return {
+      says: "No usual engraver gives enough room: probe the surface and bend the program to it, or ask for wider tracks.",
+    }
+  const depth = Number(showNumber((other.from + other.to) / 2, 2))
+  const tool = `a tip of ${showNumber(other.tip)} mm and ${other.angle}°`
+  return {
+    says: `An engraver with ${tool} gives ${showNumber(other.from, 3)} to ${mm(other.to)}; set about ${mm(depth, 2)}, or probe the surface.`,
+    remedy: {
+      says: `Use an engraver with ${tool}, ${mm(depth, 2)} deep: right from ${showNumber(other.from, 3)} to ${mm(other.to)}.`,
+      changes: [
+        change("tip", mm(other.tip)),
+        change("angle", `${other.angle}°`),
+        change("depth", mm(depth, 2)),
+      ],
+      gives: { value: Math.min(depth - other.from, other.to - depth), unit: "mm" },
+    },
+    suggestion: { tip: other.tip, angle: other.angle, depth, from: other.from, to: other.to },
+  }
 }
 
 /**

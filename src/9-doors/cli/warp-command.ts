@@ -1,6 +1,6 @@
 // lampwright warp: a program bent to a measured surface, to the terminal or to a file.
 
-import { resolve } from "node:path"
+import { basename, resolve } from "node:path"
 import { readHeights } from "../../6-copper/height-map.ts"
 import { warpProgram } from "../../6-copper/warp-program.ts"
 import { surfaceSvg } from "../../8-pack/draw.ts"
@@ -28,7 +28,7 @@ export async function warpToSurface(
     o.heights,
     firstPlace(o.first),
   )
-  if (map && o.picture !== undefined) writeText(o.picture, surfaceSvg(map, o.heights))
+  if (map && o.picture !== undefined) writeText(o.picture, surfaceSvg(map, basename(o.heights)))
   const bent = map ? warpProgram(program, map, path) : undefined
   const findings = [...heightFindings, ...(bent?.findings ?? [])]
   process.stderr.write(listing(findings, path, program))
