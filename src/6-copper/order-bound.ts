@@ -11,7 +11,7 @@ const mostEnds = 2400
  * Lower bound of the travel of a closed tour; `reached` is the travel of a known one and sets the step length.
  * Holes (both ends equal) count as one node; strokes as two with a fixed edge of no length between.
  */
-export function* travelBound(ends: Ends, reached: number, rounds = 120): Work<number> {
+export function* travelBound(ends: Ends, reached: number, rounds = 300): Work<number> {
   const strokes = ends.xy.length / 4
   const node: number[] = []
   const mate: number[] = []
@@ -36,7 +36,7 @@ export function* travelBound(ends: Ends, reached: number, rounds = 120): Work<nu
   const cost = (i: number, j: number) => endDistance(ends, node[i]!, node[j]!) + price[i]! + price[j]!
   // A single point makes the better special node; there is one wherever the program starts from the origin.
   const special = Math.max(0, mate.indexOf(-1))
-  const limit = n > 600 ? Math.min(rounds, 40) : rounds
+  const limit = n > 600 ? Math.min(rounds, 40) : n > 300 ? Math.min(rounds, 120) : rounds
   let best = 0
   let share = 2
   let idle = 0
