@@ -8,8 +8,8 @@ import { partType } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import { programmeDrive } from "./corners.ts"
 import { type CircuitBody, modelCircuit } from "./model-circuit.ts"
-import type { Network } from "./solver/network.ts"
-import { operatingPoint, real } from "./solver/operating-point.ts"
+import { Network } from "./solver/network.ts"
+import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
 import { PreparedNetwork } from "./solver/prepared-network.ts"
 
 export interface Draw {
@@ -57,8 +57,8 @@ export function drawLamps(
     const usual = modelCircuit(circuit, lamp, setting)
     const lots = lotsOf(circuit, usual)
     const prepared = new PreparedNetwork(usual)
-    const middle = operatingPoint(usual, real)
-    const start = Float64Array.from(usual.names.slice(1), (name) => middle.voltage(name))
+    const start = startsOf(prepared, usual, supply.lowest, supply.highest)
+    prepared.load(usual)
     const indexOf = new Map(prepared.refs.map((ref, k) => [ref, k]))
     const currentOf = (ref: string) => {
       const k = indexOf.get(ref)
@@ -70,7 +70,7 @@ export function drawLamps(
         celsius: ambient.lowest + (ambient.highest - ambient.lowest) * chance.next(),
       }
       for (const lot of lots) lot(prepared, at, chance)
-      prepared.x.set(start)
+      start(at.supply)
       drawn++
       if (!prepared.solve(real)) {
         stuck++
@@ -81,6 +81,37 @@ export function drawLamps(
     }
   })
   return { drawn, stuck, powerError }
+}
+
+/** Puts the prepared network near its answer at a supply: between two of a few solved beforehand with usual parts. */
+function startsOf(
+  prepared: PreparedNetwork,
+  usual: Network,
+  lowest: number,
+  highest: number,
+): (supply: number) => void {
+  const steps = 8
+  const volts = Array.from({ length: steps + 1 }, (_, k) => lowest + ((highest - lowest) * k) / steps)
+  let last: OperatingPoint | undefined
+  const ladder = volts.map((volt) => {
+    const network = new Network()
+    for (const name of usual.names) network.node(name)
+    for (const e of usual.elements) network.elements.push(e.kind === "source" ? { ...e, volt } : e)
+    const point = operatingPoint(network, real, last)
+    if (point.converged) last = point
+    prepared.load(network)
+    prepared.startFrom(point)
+    prepared.solve(real)
+    return { volt: prepared.x.slice(), current: prepared.currents() }
+  })
+  return (supply) => {
+    const at = highest > lowest ? ((supply - lowest) / (highest - lowest)) * steps : 0
+    const k = Math.min(steps - 1, Math.floor(at))
+    const [a, b] = [ladder[k]!, ladder[k + 1]!]
+    const share = at - k
+    for (let i = 0; i < a.volt.length; i++) prepared.x[i] = a.volt[i]! + share * (b.volt[i]! - a.volt[i]!)
+    prepared.bendAt((r) => a.current[r]! + share * (b.current[r]! - a.current[r]!))
+  }
 }
 
 type Lot = (

@@ -64,6 +64,8 @@ export class PreparedNetwork {
   private readonly matrix: Float64Array
   private readonly off: Float64Array
   private readonly bend: Float64Array
+  /** Current at which a diode is bent in the first step; 0: at its voltage. */
+  private readonly hint: Float64Array
   private readonly state: Uint8Array
   private index: ReadonlyMap<string, number>
 
@@ -90,6 +92,7 @@ export class PreparedNetwork {
     this.p3 = new Float64Array(rows)
     this.w = new Float64Array(rows).fill(1)
     this.bend = new Float64Array(rows)
+    this.hint = new Float64Array(rows)
     this.state = new Uint8Array(rows)
     this.stale = new Uint8Array(rows)
     this.ohm = new Float64Array(count)
@@ -186,8 +189,19 @@ export class PreparedNetwork {
     return true
   }
 
+  /** Currents of the rows, as `bendAt` takes them. */
+  currents(): Float64Array {
+    return this.through.slice()
+  }
+  /** The first step of the next solution bends diodes at these currents: they change less than voltages do. */
+  bendAt(current: (row: number) => number): void {
+    for (let r = 0; r < this.hint.length; r++) this.hint[r] = current(r)
+  }
+
   /** False when that point lacks a node. */
   startFrom(point: OperatingPoint): boolean {
+    const { rows, kind } = this.pattern
+    this.bendAt((r) => (kind[r] === 2 ? Math.abs(point.current(this.refs[rows[r]!.members[0]!]!)) || 0 : 0))
     let all = true
     for (const [name, i] of this.index) {
       if (i < 0) continue
@@ -272,6 +286,7 @@ export class PreparedNetwork {
     if (fresh) {
       x.fill(0)
       this.w.fill(1)
+      this.hint.fill(1e-3)
     }
     for (const r of stateful) {
       const e = elements[rows[r]!.members[0]!]!
@@ -280,7 +295,8 @@ export class PreparedNetwork {
     }
     let rounds = 0
     for (let step = 0; step < maxSteps; step++) {
-      const bent = this.assemble(accuracy.leak, fresh && step === 0)
+      const bent = this.assemble(accuracy.leak, step === 0, fresh)
+      if (step === 0) this.hint.fill(0)
       let worst = 0
       let most = 0
       for (let i = 0; i < n; i++) worst = Math.max(worst, Math.abs(off[i]!))
@@ -298,7 +314,7 @@ export class PreparedNetwork {
         }
         if (!changed) return true
         if (rounds++ > 14) return false
-        this.assemble(accuracy.leak, false)
+        this.assemble(accuracy.leak, false, false)
       }
       if (!this.eliminate()) return false
       for (let s = 0; s < order.length; s++) {
@@ -312,8 +328,8 @@ export class PreparedNetwork {
   }
 
   /** Imbalance into `off`, slopes into `matrix`, currents into `through`. True when a diode was bent elsewhere than at x. */
-  private assemble(leak: number, first: boolean): boolean {
-    const { n, x, off, matrix, through, bend, p0, p1, p2, p3, w } = this
+  private assemble(leak: number, first: boolean, fresh: boolean): boolean {
+    const { n, x, off, matrix, through, bend, hint, p0, p1, p2, p3, w } = this
     const { touched, a, b, c, kind, rows, order } = this.pattern
     for (let i = 0; i < touched.length; i++) matrix[touched[i]!] = 0
     off.fill(0)
@@ -343,8 +359,9 @@ export class PreparedNetwork {
           const series = p2[k]!
           let where = v
           const before = bend[k]!
-          if (first) where = nVt * Math.log1p(1e-3 / saturation) + 1e-3 * series
-          else if (v > before) {
+          if (first) {
+            if (hint[k]! > 1e-12) where = nVt * Math.log1p(hint[k]! / saturation) + hint[k]! * series
+          } else if (v > before) {
             // Rise tenfold in current at a time: the tangent at v would be far too steep to be of use.
             const most = 10 * Math.max((nVt / series) * w[k]! - saturation, 1e-3)
             const highest = nVt * Math.log1p(most / saturation) + most * series
@@ -380,7 +397,7 @@ export class PreparedNetwork {
         }
         case 3: {
           const { points, start } = this.elements[rows[k]!.members[0]!] as Extract<Element, { kind: "curve" }>
-          const where = first ? start : v
+          const where = first && fresh ? start : v
           let s = 1
           while (s < points.length - 1 && where > points[s]![0]) s++
           const [v0, i0] = points[s - 1]!
