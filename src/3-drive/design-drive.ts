@@ -18,6 +18,7 @@ import { judgeCandidates } from "./judge-candidates.ts"
 import { judgeGroups } from "./judge-groups.ts"
 import { judgeDescription, judgeSafety } from "./judge-safety.ts"
 import { judgeSetters } from "./judge-setters.ts"
+import { judgeSpread } from "./judge-spread.ts"
 import { judgeSwitching } from "./judge-switching.ts"
 import { judgeTransients } from "./judge-transients.ts"
 import type { MadeCircuit } from "./made-circuit.ts"
@@ -30,7 +31,11 @@ import { whyOf } from "./tell-way.ts"
 import { type WrittenController, writeController } from "./write-controller.ts"
 import { type Nets, type WrittenGroup, writeGroup } from "./write-group.ts"
 
-export function designDrive(lamp: Lamp): Circuit {
+/** Lamps drawn by lot: enough to tell that at most one in a hundred misses a limit. */
+const drawnLamps = 500
+
+/** `lamps`: how many are drawn by lot for the yield; 0 leaves it out. */
+export function designDrive(lamp: Lamp, { lamps = drawnLamps } = {}): Circuit {
   const draft = new CircuitDraft()
   const earth = draft.net(earthWire(lamp)?.name ?? "earth", "earth", earthWire(lamp)?.name)
   const plans = lamp.groups.flatMap((g) => chooseTopology(lamp, g) ?? [])
@@ -100,6 +105,7 @@ export function designDrive(lamp: Lamp): Circuit {
     ...solved.filter((s) => !s.point.converged).map((s) => notSolved(s.at.name)),
     ...judgeGroups(made, figures),
     ...judgeSetters(made, figures),
+    ...judgeSpread(made, { groupOf, lamps }, figures),
     ...judgeSwitching(made, figures),
     ...judgeAbuse(made, figures),
     ...judgeTransients(made, figures),

@@ -51,6 +51,16 @@ export const report = catalogue("drive", {
       "LED current while the flasher is off and leaks; a clear LED shows some ten microampere in the dark.",
     advice: "Fit a stronger bleed resistor across the wire, or another flasher.",
   },
+  tolerance: {
+    about:
+      "One thing at a time at its end, all else usual: which of supply, temperature, forward voltage, resistors, diodes, switches, reference and gain eats most of the reserve between the usual LED current and its limit. The advice gives all of them in per cent of the reserve.",
+    advice: "Choose LEDs of one bin, more voltage over the resistors (fewer in series), or a regulated way.",
+  },
+  yield: {
+    about:
+      "Lamps built by lot from parts anywhere in their tolerances, on any supply and in any weather described: the share in which every LED of the group keeps its limits, with the interval that holds it with 95 % certainty.",
+    advice: "See which tolerance eats the reserve; choose LEDs of one bin or fewer in series.",
+  },
   "resistor-heat": {
     about:
       "Heat in a string's resistor at the worst corner, averaged over the flashing, against half of what its size may carry when hot.",

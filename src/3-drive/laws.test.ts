@@ -49,10 +49,10 @@ test("random lamps: sound circuits, solved corners, red where a group cannot lig
           ),
         ),
       )
-      const made = designDrive({
-        ...lamp,
-        vehicle: { ...lamp.vehicle, supply: { ...supply, surge: "clamped" } },
-      })
+      const made = designDrive(
+        { ...lamp, vehicle: { ...lamp.vehicle, supply: { ...supply, surge: "clamped" } } },
+        { lamps: 20 },
+      )
       expect(circuitFaults(made)).toEqual([])
       expect(made.findings.filter((f) => f.code === "drive.not-solved")).toEqual([])
       for (const f of made.findings) {

@@ -27,6 +27,8 @@ export interface Setting {
   /** Resistance in front of a wire beside its own, ohm: a flasher that leaks. */
   readonly behind?: ReadonlyMap<string, number>
   readonly parts: "weakest" | "usual" | "strongest"
+  /** Only parts of this kind stand at that end, all others are usual: what one tolerance does by itself. */
+  readonly only?: Tolerance
   readonly celsius: number
   /** How much hotter than the air an LED of that ref runs. */
   readonly ledRise?: ReadonlyMap<string, number>
@@ -42,6 +44,19 @@ export interface Setting {
 
 type Npn = Extract<PartType["model"], { readonly kind: "npn" }>
 
+/** Parts whose tolerance counts, by what varies in them. */
+export type Tolerance = "leds" | "resistors" | "diodes" | "switches" | "regulators" | "transistors"
+
+const toleranceOf: Partial<Record<PartType["model"]["kind"], Tolerance>> = {
+  resistor: "resistors",
+  "resistor-array": "resistors",
+  diode: "diodes",
+  "low-side-array": "switches",
+  regulator: "regulators",
+  "adjustable-regulator": "regulators",
+  npn: "transistors",
+}
+
 const endOf = { weakest: "high", usual: "usual", strongest: "low" } as const
 const toleranceSign = { weakest: 1, usual: 0, strongest: -1 } as const
 const spreadSign = { low: -1, usual: 0, high: 1 } as const
@@ -51,8 +66,6 @@ const sourceOhm = 1e-3
 
 export function modelCircuit(circuit: CircuitBody, lamp: Lamp, setting: Setting): Network {
   const network = new Network()
-  const end: End = endOf[setting.parts]
-  const sign = toleranceSign[setting.parts]
   const wireOf = new Map(lamp.vehicle.wires.map((w) => [w.name, w]))
   network.resistor("wire:earth", circuit.earth, "0", conductorOhm(earthWire(lamp)) + sourceOhm)
   for (const net of circuit.nets) {
@@ -67,9 +80,24 @@ export function modelCircuit(circuit: CircuitBody, lamp: Lamp, setting: Setting)
       conductorOhm(wireOf.get(net.wire)) + sourceOhm + (setting.behind?.get(net.wire) ?? 0),
     )
   }
-  for (const part of circuit.parts) addPart(network, part, { circuit, setting, end, sign })
+  const contexts = {
+    own: contextOf(circuit, setting),
+    usual: contextOf(circuit, { ...setting, parts: "usual" }),
+  }
+  for (const part of circuit.parts) {
+    const kind = part.kind === "led" ? "leds" : toleranceOf[partType(part.stock).model.kind]
+    const at = setting.only === undefined || setting.only === kind ? contexts.own : contexts.usual
+    addPart(network, part, at)
+  }
   return network
 }
+
+const contextOf = (circuit: CircuitBody, setting: Setting): Context => ({
+  circuit,
+  setting,
+  end: endOf[setting.parts],
+  sign: toleranceSign[setting.parts],
+})
 
 interface Context {
   readonly circuit: CircuitBody

@@ -13,6 +13,8 @@ import { type OperatingPoint, operatingPoint, real } from "./solver/operating-po
 import { PreparedNetwork } from "./solver/prepared-network.ts"
 
 export interface Draw {
+  /** The same number with other wires live is the same lamp on the same supply in the same weather. */
+  readonly lamp: number
   readonly supply: number
   readonly celsius: number
   readonly live: readonly string[]
@@ -28,8 +30,9 @@ export interface DrawReport {
 }
 
 /**
- * Draws `count` lamps for each set of live wires in turn and hands each solution to `see`.
- * Resistors, forward voltages and diodes are drawn evenly between their ends, each part for itself.
+ * Draws `count` ÷ sets lamps, solves each with every set of live wires, and hands each solution to `see`.
+ * Resistors, forward voltages, diodes, switches, references and gains are drawn evenly between their ends, each part
+ * for itself; supply and temperature evenly between the lowest and the highest.
  */
 export function drawLamps(
   circuit: CircuitBody,
@@ -39,7 +42,6 @@ export function drawLamps(
   count: number,
   see: (draw: Draw) => void,
 ): DrawReport {
-  const chance = random(lamp.seed)
   const { supply, ambient } = lamp.vehicle
   let stuck = 0
   let powerError = 0
@@ -64,12 +66,16 @@ export function drawLamps(
       const k = indexOf.get(ref)
       return k === undefined ? Number.NaN : prepared.currentOf(k)
     }
+    const share = new Map<string, number>()
     for (let d = 0; d < mine; d++) {
+      const chance = random(lamp.seed + 7919 * (d + 1))
       const at = {
         supply: supply.lowest + (supply.highest - supply.lowest) * chance.next(),
         celsius: ambient.lowest + (ambient.highest - ambient.lowest) * chance.next(),
       }
-      for (const lot of lots) lot(prepared, at, chance)
+      // Drawn for every part in the order of the circuit, whatever is switched on: the same lamp with every set.
+      for (const part of circuit.parts) share.set(part.ref, 2 * chance.next() - 1)
+      for (const lot of lots) lot(prepared, at, share)
       start(at.supply)
       drawn++
       if (!prepared.solve(real)) {
@@ -77,7 +83,7 @@ export function drawLamps(
         continue
       }
       powerError = Math.max(powerError, powerMiss(usual, prepared))
-      see({ ...at, live, current: (ref) => currentOf(ref) })
+      see({ ...at, lamp: d, live, current: currentOf })
     }
   })
   return { drawn, stuck, powerError }
@@ -117,57 +123,99 @@ function startsOf(
 type Lot = (
   network: PreparedNetwork,
   at: { readonly supply: number; readonly celsius: number },
-  chance: { next(): number },
+  /** Where each part lies between its low (−1), usual (0) and high (1) end. */
+  share: ReadonlyMap<string, number>,
 ) => void
 
 /** How each element's values are drawn; elements without a lot keep their usual values. */
 function lotsOf(circuit: CircuitBody, usual: Network): Lot[] {
   const parts = new Map(circuit.parts.map((p) => [p.ref, p]))
   return usual.elements.flatMap((e, k): Lot[] => {
-    if (e.kind === "source")
-      return [
-        (network, at) => {
-          network.setSource(k, at.supply)
-        },
-      ]
-    const part = parts.get(e.ref)
+    if (e.kind === "source") return [(network, at) => network.setSource(k, at.supply)]
+    const ref = e.ref.split(".")[0]!
+    const part = parts.get(ref)
     if (!part) return []
+    const of = (share: ReadonlyMap<string, number>) => share.get(ref) ?? 0
     if (part.kind === "led" && e.kind === "diode") {
       const led = ledType(part.stock)
       const { low, usual: middle, high } = led.model
+      const logs = {
+        low: Math.log(low.saturation),
+        usual: Math.log(middle.saturation),
+        high: Math.log(high.saturation),
+      }
       return [
-        (network, at, chance) => {
-          const lot = 2 * chance.next() - 1
-          const [from, share] = lot < 0 ? [low, -lot] : [high, lot]
-          const mix = (a: number, b: number) => a + (b - a) * share
-          const nVt = mix(middle.emission, from.emission) * modelThermalVoltage
+        (network, at, share) => {
+          const lot = of(share)
+          const end = lot < 0 ? low : high
+          const mix = (a: number, b: number) => a + (b - a) * Math.abs(lot)
+          const nVt = mix(middle.emission, end.emission) * modelThermalVoltage
           const shift = led.voltagePerKelvin * (at.celsius - 25)
-          const log = mix(Math.log(middle.saturation), Math.log(from.saturation))
-          network.setDiode(k, Math.exp(log - shift / nVt), nVt, mix(middle.series, from.series))
+          const log = mix(logs.usual, lot < 0 ? logs.low : logs.high)
+          network.setDiodeLog(k, log - shift / nVt, nVt, mix(middle.series, end.series))
         },
       ]
     }
     const { model } = partType(part.stock)
-    if (model.kind === "resistor" && e.kind === "resistor") {
-      const ohm = e.ohm
-      return [
-        (network, _, chance) => {
-          network.setResistor(k, ohm * (1 + model.tolerance * (2 * chance.next() - 1)))
-        },
-      ]
+    switch (model.kind) {
+      case "resistor":
+      case "resistor-array": {
+        if (e.kind !== "resistor") return []
+        const { ohm } = e
+        return [(network, _, share) => network.setResistor(k, ohm * (1 + model.tolerance * of(share)))]
+      }
+      case "diode": {
+        if (e.kind !== "diode") return []
+        const { saturation, nVt, series } = e
+        const log = Math.log(saturation)
+        return [
+          (network, at, share) => {
+            const shift = model.spread * of(share) + model.voltagePerKelvin * (at.celsius - 25)
+            network.setDiodeLog(k, log - shift / nVt, nVt, series)
+          },
+        ]
+      }
+      case "regulator":
+      case "adjustable-regulator": {
+        if (e.kind !== "regulator") return []
+        const ends = model.kind === "regulator" ? model.out : model.reference
+        return [(network, _, share) => network.setRegulator(k, between(ends, of(share)))]
+      }
+      case "low-side-array": {
+        if (e.kind !== "curve" || !model.sectionPins.some(([, output]) => e.ref === `${ref}.${output}`))
+          return []
+        const drop = model.dropAt[1]!
+        return [(network, _, share) => network.setStretch(k, between(drop, of(share)) / drop.usual)]
+      }
+      case "npn": {
+        if (e.kind !== "diode") return []
+        const forwards = e.ref.endsWith(".be")
+        return [
+          (network, at, share) => {
+            const lot = of(share)
+            const volt = between(model.baseEmitter, lot) + model.voltagePerKelvin * (at.celsius - 25)
+            const log = Math.log(model.baseEmitterAt) - volt / e.nVt
+            const gain = between(model.gain, lot)
+            const scale = forwards
+              ? 0
+              : Math.log(e.saturation * Math.exp(model.baseEmitter.usual / e.nVt)) -
+                Math.log(model.baseEmitterAt)
+            network.setDiodeLog(k, log + scale, e.nVt, e.series)
+            if (forwards) network.setShare(k, gain / (1 + gain))
+          },
+        ]
+      }
+      default:
+        return []
     }
-    if (model.kind === "diode" && e.kind === "diode") {
-      const { saturation, nVt, series } = e
-      return [
-        (network, at, chance) => {
-          const shift = model.spread * (2 * chance.next() - 1) + model.voltagePerKelvin * (at.celsius - 25)
-          network.setDiode(k, saturation * Math.exp(-shift / nVt), nVt, series)
-        },
-      ]
-    }
-    return []
   })
 }
+
+/** −1 the low end, 0 the usual value, 1 the high end. */
+const between = (
+  ends: { readonly low: number; readonly usual: number; readonly high: number },
+  share: number,
+): number => ends.usual + Math.abs(share) * ((share < 0 ? ends.low : ends.high) - ends.usual)
 
 /** Power that sources deliver against power that everything else takes. */
 function powerMiss(network: Network, solved: PreparedNetwork): number {
@@ -188,10 +236,11 @@ function powerMiss(network: Network, solved: PreparedNetwork): number {
       if (e.kind === "diode" && e.share !== undefined) {
         // A transistor's junction: what flows on through the third pin.
         const across = e.base === "b" ? at(e.b) - at(e.c!) : at(e.c!) - at(e.a)
-        taken += e.share * i * across
+        taken += solved.shareOf(k) * i * across
         if (e.early !== undefined && across > 0)
           taken +=
-            ((e.share * i * across) / e.early) * (e.base === "b" ? at(e.a) - at(e.c!) : at(e.c!) - at(e.b))
+            ((solved.shareOf(k) * i * across) / e.early) *
+            (e.base === "b" ? at(e.a) - at(e.c!) : at(e.c!) - at(e.b))
       }
     }
   })

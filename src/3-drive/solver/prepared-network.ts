@@ -49,11 +49,13 @@ export class PreparedNetwork {
   private readonly through: Float64Array
   /** Conductance; or saturation current. */
   private readonly p0: Float64Array
-  /** Source voltage; or emission × thermal voltage. */
+  /** Voltage of a source or regulator; emission × thermal voltage of a diode; stretch of a curve. */
   private readonly p1: Float64Array
   private readonly p2: Float64Array
   /** ln(saturation × series ÷ nVt) + saturation × series ÷ nVt. */
   private readonly p3: Float64Array
+  /** Share of a transistor's junction. */
+  private readonly p4: Float64Array
   private readonly w: Float64Array
   /** Of each element: resistance, nVt, and nVt × ln saturation; zero where it has none. */
   private readonly ohm: Float64Array
@@ -90,6 +92,7 @@ export class PreparedNetwork {
     this.p1 = new Float64Array(rows)
     this.p2 = new Float64Array(rows)
     this.p3 = new Float64Array(rows)
+    this.p4 = new Float64Array(rows)
     this.w = new Float64Array(rows).fill(1)
     this.bend = new Float64Array(rows)
     this.hint = new Float64Array(rows)
@@ -119,6 +122,20 @@ export class PreparedNetwork {
     this.lift[k] = nVt * logSaturation
     this.stale[this.pattern.rowOf[k]!] = 1
   }
+  setRegulator(k: number, volt: number): void {
+    this.p1[this.pattern.rowOf[k]!] = volt
+  }
+  /** The share of a transistor's junction that flows on through its third pin. */
+  setShare(k: number, share: number): void {
+    this.p4[this.pattern.rowOf[k]!] = share
+  }
+  shareOf(k: number): number {
+    return this.p4[this.pattern.rowOf[k]!]!
+  }
+  /** A curve with all its voltages that many times as large. */
+  setStretch(k: number, times: number): void {
+    this.p1[this.pattern.rowOf[k]!] = times
+  }
   /** Resistance of a resistor or a source. */
   ohmOf(k: number): number {
     return this.ohm[k]!
@@ -141,7 +158,11 @@ export class PreparedNetwork {
         this.ohm[k] = e.ohm
         this.p0[row] = 1 / e.ohm
         this.p1[row] = e.volt
-      } else if (e.kind === "diode") this.setDiode(k, e.saturation, e.nVt, e.series)
+      } else if (e.kind === "diode") {
+        this.setDiode(k, e.saturation, e.nVt, e.series)
+        this.setShare(k, e.share ?? 0)
+      } else if (e.kind === "curve") this.setStretch(k, 1)
+      else if (e.kind === "regulator") this.setRegulator(k, e.volt)
     })
   }
 
@@ -382,14 +403,15 @@ export class PreparedNetwork {
             const r = c[k]!
             // As in `operatingPoint`: a share of the junction's current through the third pin.
             const pnp = e.base === "b"
-            const part = e.share * i
-            this.carry(pnp ? q : r, pnp ? r : p, p, q, part, e.share * g)
+            const share = this.p4[k]!
+            const part = share * i
+            this.carry(pnp ? q : r, pnp ? r : p, p, q, part, share * g)
             const vr = r < 0 ? 0 : x[r]!
             const across = pnp ? vq - vr : vr - vp
             if (e.early !== undefined && across > 0) {
               const from = pnp ? p : r
               const to = pnp ? r : q
-              this.carry(from, to, p, q, (part * across) / e.early, (e.share * g * across) / e.early)
+              this.carry(from, to, p, q, (part * across) / e.early, (share * g * across) / e.early)
               this.carry(from, to, pnp ? q : r, pnp ? r : p, 0, part / e.early)
             }
           }
@@ -397,15 +419,16 @@ export class PreparedNetwork {
         }
         case 3: {
           const { points, start } = this.elements[rows[k]!.members[0]!] as Extract<Element, { kind: "curve" }>
-          const where = first && fresh ? start : v
+          const stretch = p1[k]!
+          const where = first && fresh ? start : v / stretch
           let s = 1
           while (s < points.length - 1 && where > points[s]![0]) s++
           const [v0, i0] = points[s - 1]!
           const [v1, i1] = points[s]!
-          g = (i1 - i0) / (v1 - v0)
-          i = i0 + g * (v - v0)
+          g = (i1 - i0) / (v1 - v0) / stretch
+          i = i0 + g * (v - v0 * stretch)
           through[k] = i
-          if (Math.abs(where - v) > 1e-12) bent = true
+          if (first && fresh) bent = true
           break
         }
         case 5: {
@@ -438,7 +461,7 @@ export class PreparedNetwork {
             i = (v - (e.headroom ?? 0)) / e.dropout
             this.carry(p, q, p, q, i, 1 / e.dropout)
           } else if (state === 2) {
-            i = (e.volt - vq + earth) / e.ohm
+            i = (p1[k]! - vq + earth) / e.ohm
             this.carry(p, q, r, q, i, 1 / e.ohm)
           } else if (state === 3) {
             i = e.limit! + limitSlope * v
@@ -532,7 +555,7 @@ export class PreparedNetwork {
   private fits(e: Extract<Element, { kind: "regulator" }>, r: number, state: number): number {
     const { a, b, c } = this.pattern
     const at = (i: number) => (i < 0 ? 0 : this.x[i]!)
-    const may = (e.volt - at(b[r]!) + at(c[r]!)) / e.ohm
+    const may = (this.p1[r]! - at(b[r]!) + at(c[r]!)) / e.ohm
     const can = (at(a[r]!) - at(b[r]!) - (e.headroom ?? 0)) / e.dropout
     const most =
       e.limit === undefined ? Number.POSITIVE_INFINITY : e.limit + limitSlope * (at(a[r]!) - at(b[r]!))
