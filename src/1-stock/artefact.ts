@@ -108,6 +108,8 @@ export interface PartType {
         /** Reverse current when hot, at most. */
         readonly leakage: Ampere
         readonly average: Ampere
+        /** One surge: half a sine of 8.3 ms, or what the sheet gives. */
+        readonly surge: Ampere
         readonly thermalResistance: number
         readonly maximumJunction: Celsius
       }

@@ -43,6 +43,25 @@ export const vehicleSupply = {
     source: dump,
   },
   crankingDip: { low: 7, high: 9, seconds: 0.5, source: habit },
+  /** ISO 16750-2 starting profile from a resting battery; the plateau of levels II and IV lasts 10 s, shown as 1 s. */
+  starting: {
+    rest: 12,
+    levels: [
+      {
+        name: "I",
+        dip: 8,
+        plateau: 9.5,
+        seconds: { fall: 0.005, dip: 0.015, rise: 0.05, plateau: 1, back: 0.04 },
+      },
+      {
+        name: "IV",
+        dip: 6,
+        plateau: 6.5,
+        seconds: { fall: 0.005, dip: 0.015, rise: 0.05, plateau: 1, back: 0.1 },
+      },
+    ],
+    source: iso,
+  },
   /** Added to or measured from a 13.5 V supply, level IV. */
   pulses: [
     { name: "1", volt: -100, ohm: 10, seconds: 2e-3 },
@@ -67,6 +86,16 @@ export const supplyFacts: readonly Figure[] = [
   fact("stock.supply.dump-low", "load dump without clamp, low", 79, "V", dump),
   fact("stock.supply.dump-high", "load dump without clamp, high", 101, "V", dump),
   fact("stock.supply.cranking-dip", "dip while starting, small cold battery", 7, "V", habit),
+  ...vehicleSupply.starting.levels.flatMap((l) => [
+    fact(`stock.supply.starting-${l.name}.dip`, `dip while starting, level ${l.name}`, l.dip, "V", iso),
+    fact(
+      `stock.supply.starting-${l.name}.plateau`,
+      `plateau while starting, level ${l.name}`,
+      l.plateau,
+      "V",
+      iso,
+    ),
+  ]),
   ...vehicleSupply.pulses.map((p) =>
     fact(`stock.supply.pulse-${p.name}`, `pulse ${p.name}, level IV`, p.volt, "V", transients),
   ),

@@ -195,6 +195,19 @@ export interface Candidate {
   readonly why: string
 }
 
+/** What one part goes through in one event on the vehicle's wires. */
+export interface PulseStress {
+  readonly event: string
+  readonly what: string
+  readonly part: string
+  /** Greatest and least voltage between its pins: input to earth of a regulator, cathode to anode of a diode. */
+  readonly highest: Volt
+  readonly lowest: Volt
+  readonly current: Ampere
+  /** Heat it takes while the event lasts, joule. */
+  readonly energy: number
+}
+
 export interface Circuit {
   readonly parts: readonly Part[]
   readonly nets: readonly Net[]
@@ -210,6 +223,8 @@ export interface Circuit {
   /** Every way to drive each group that was compared. */
   readonly candidates?: readonly Candidate[]
   readonly corners: readonly CornerState[]
+  /** Every part in every pulse that was run through the circuit. */
+  readonly pulses?: readonly PulseStress[]
   readonly figures: readonly Figure[]
   readonly findings: readonly Finding[]
 }

@@ -16,6 +16,7 @@ import { type DesignAsk, designGroup } from "./group-design.ts"
 import { judgeAbuse, notSolved } from "./judge-abuse.ts"
 import { judgeCandidates } from "./judge-candidates.ts"
 import { judgeGroups } from "./judge-groups.ts"
+import { judgePulses } from "./judge-pulses.ts"
 import { judgeDescription, judgeSafety } from "./judge-safety.ts"
 import { judgeSetters } from "./judge-setters.ts"
 import { judgeSpread } from "./judge-spread.ts"
@@ -34,8 +35,8 @@ import { type Nets, type WrittenGroup, writeGroup } from "./write-group.ts"
 /** Lamps drawn by lot: enough to tell that at most one in a hundred misses a limit. */
 const drawnLamps = 500
 
-/** `lamps`: how many are drawn by lot for the yield; 0 leaves it out. */
-export function designDrive(lamp: Lamp, { lamps = drawnLamps } = {}): Circuit {
+/** `lamps`: how many are drawn by lot for the yield; 0 leaves it out. `pulses`: whether pulses are run over time. */
+export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true } = {}): Circuit {
   const draft = new CircuitDraft()
   const earth = draft.net(earthWire(lamp)?.name ?? "earth", "earth", earthWire(lamp)?.name)
   const plans = lamp.groups.flatMap((g) => chooseTopology(lamp, g) ?? [])
@@ -100,6 +101,7 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps } = {}): Circuit {
     inputs,
     part: new Map(draft.parts.map((p) => [p.ref, p])),
   }
+  const pulsed = pulses ? judgePulses(made, figures) : { findings: [], pulses: [] }
   const findings: Finding[] = [
     ...judgeDescription(lamp, finalPlans(plans, groups), share, figures),
     ...solved.filter((s) => !s.point.converged).map((s) => notSolved(s.at.name)),
@@ -109,6 +111,7 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps } = {}): Circuit {
     ...judgeSwitching(made, figures),
     ...judgeAbuse(made, figures),
     ...judgeTransients(made, figures),
+    ...pulsed.findings,
     ...judgeSafety(made, figures),
     ...judgeCandidates(made, candidates, figures),
   ]
@@ -125,6 +128,7 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps } = {}): Circuit {
     drives: groups.map(driveOf),
     candidates,
     corners: made.solved.map((s) => cornerState(body, s)),
+    pulses: pulsed.pulses,
     figures: figures.all,
     findings,
   }

@@ -153,10 +153,20 @@ export const report = catalogue("drive", {
       "Current backwards through the LEDs with the battery the wrong way round: the feed diodes let only leakage through.",
     advice: "Every feed needs its diode.",
   },
-  "surge-fast": {
+  "pulse-part": {
     about:
-      "Short pulses from switched loads (ISO 7637-2, pulse 2a), solved over time with the supply's capacitors and clamp: highest voltage and the clamp's energy.",
-    advice: "Fit a larger capacitor or a stronger clamp on the controller's rail.",
+      "The whole circuit run over time through fast pulses (ISO 7637-2: 1, 2a, 3a, 3b), load dump and starting, outputs on and off: for each kind of part the one that comes nearest to what its data sheet lets it bear. All parts in all pulses stand in pulses.csv.",
+    advice: "Fit a larger capacitor or a stronger clamp on the rail, or a part that bears more.",
+  },
+  "pulse-not-solved": {
+    about:
+      "The course of a pulse over time could not be worked out to its end; nothing is concluded from it.",
+    advice: "Report the lamp: this is a fault in the program.",
+  },
+  starting: {
+    about:
+      "Starting the engine pulls the battery down (ISO 16750-2 profile, levels I and IV): the controller's supply over time against what its brown-out lets run. Starting again costs a sweep, never a light.",
+    advice: "A larger capacitor on the controller's rail bridges the dip; below its plateau nothing does.",
   },
   "hold-up": {
     about:

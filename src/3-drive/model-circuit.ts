@@ -36,6 +36,8 @@ export interface Setting {
   readonly drive?: (signal: ControllerSignal) => Drive
   /** Diodes leak as much as hot ones may, and LEDs break down at their reverse rating: for a reversed battery. */
   readonly leaky?: boolean
+  /** With the protection diodes of the controller's input pins (to earth; those to its supply stand in the circuit). */
+  readonly pinDiodes?: boolean
   /** The regulator shut down, as it does in a surge. */
   readonly regulatorOff?: boolean
   /** Equal parts side by side that a part (of an array: `U1.18`, a section) stands for; absent: itself alone. */
@@ -60,6 +62,9 @@ const toleranceOf: Partial<Record<PartType["model"]["kind"], Tolerance>> = {
 const endOf = { weakest: "high", usual: "usual", strongest: "low" } as const
 const toleranceSign = { weakest: 1, usual: 0, strongest: -1 } as const
 const spreadSign = { low: -1, usual: 0, high: 1 } as const
+
+/** A silicon junction of some ten ohm: 0.6 V at half a milliampere. */
+const pinDiode = { saturation: 5e-14, nVt: modelThermalVoltage, series: 20 }
 
 /** Batteries have a few milliohm; it keeps every source real. */
 const sourceOhm = 1e-3
@@ -230,6 +235,8 @@ function addPart(network: Network, part: Part, context: Context): void {
         [6, amps * 1.2],
       ])
       for (const signal of circuit.signals) {
+        if (setting.pinDiodes && signal.direction === "input")
+          network.diode(`${part.ref}.${signal.name}`, circuit.earth, signal.net, pinDiode)
         const drive = setting.drive?.(signal) ?? "open"
         if (drive === "open" || signal.direction === "input") continue
         const rail = drive === "high" ? vcc : circuit.earth

@@ -16,6 +16,7 @@ const wires = [
 ] as const
 const single = lampOf("single", wires, [group("g", "red-5mm", 3, ["marker"])], [line(["tail"], "g")], {
   seed: 4,
+  pins: { "drive.g.way": "resistor-strings" },
 })
 const made = designDrive(single)
 
@@ -96,7 +97,7 @@ test("a lamp with little to spare loses lamps by lot, and the finding counts the
   const thin = designDrive({
     ...single,
     vehicle: { ...single.vehicle, supply: { ...single.vehicle.supply, lowest: 7.4 } },
-    pins: { "drive.g.in-series": 3 },
+    pins: { ...single.pins, "drive.g.in-series": 3 },
   })
   const told = thin.findings.find((f) => f.code === "drive.yield")!
   expect(told.severity).toBe("amber")

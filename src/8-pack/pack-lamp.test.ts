@@ -6,6 +6,7 @@ import { solderingOrder } from "./build-sheet.ts"
 import { csv } from "./csv.ts"
 import { design, named, redDesign } from "./design.testing.ts"
 import { marked, packLamp } from "./pack-lamp.ts"
+import { pulsesCsv } from "./pulses-table.ts"
 import { limitFor } from "./sheet-testing.ts"
 
 const filesOf = (d: PackInput, withhold = false) =>
@@ -48,6 +49,7 @@ describe("the pack", () => {
       "report.json",
       "parts.csv",
       "wiring.csv",
+      "pulses.csv",
       "links.csv",
       "bring-up.csv",
       "description.yaml",
@@ -173,6 +175,23 @@ describe("tables", () => {
     ])
     for (const r of rows) expect(r[8]).not.toBe("")
   })
+  test("pulses.csv tells of every part in every pulse", () => {
+    expect(parseCsv(files.get("pulses.csv")!)).toEqual([
+      ["event", "what", "part", "highest V", "lowest V", "greatest A", "energy J"],
+    ])
+    const pulse = { event: "pulse 2a", what: "50 V on 13.5 V", part: "R1", highest: 40.5, lowest: 0 }
+    const circuit = { ...design.circuit, pulses: [{ ...pulse, current: 0.08, energy: 6e-5 }] }
+    expect(parseCsv(pulsesCsv({ circuit }))[1]).toEqual([
+      "pulse 2a",
+      "50 V on 13.5 V",
+      "R1",
+      "40.5",
+      "0",
+      "0.08",
+      "0.00006",
+    ])
+  })
+
   test("wiring.csv and links.csv", () => {
     expect(parseCsv(files.get("wiring.csv")!)[1]).toEqual([
       "tail",

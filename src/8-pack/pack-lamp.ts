@@ -13,6 +13,7 @@ import { drawComponentSide, drawCopperSide, drawCut, drawDrills, drawFace } from
 import { drawAsCut } from "./draw-as-cut.ts"
 import { orderFiles } from "./order/order-files.ts"
 import { partsCsv } from "./parts-list.ts"
+import { pulsesCsv } from "./pulses-table.ts"
 import { reportJson } from "./report.ts"
 import { sceneSvg } from "./scene.ts"
 import { firmwareFile } from "./sheet-testing.ts"
@@ -41,6 +42,7 @@ export function packLamp(design: PackInput, { withhold = false }: PackOptions = 
     { path: "report.json", text: reportJson(design, plan, built) },
     { path: "parts.csv", text: partsCsv(design) },
     { path: "wiring.csv", text: wiringCsv(design) },
+    { path: "pulses.csv", text: pulsesCsv(design) },
     { path: "links.csv", text: linksCsv(design) },
     { path: "bring-up.csv", text: bringUpCsv(plan) },
     { path: "description.yaml", text: design.text },

@@ -138,13 +138,22 @@ export interface RelayLaw {
 export class Network {
   readonly names: string[] = ["0"]
   readonly elements: Element[] = []
+  private readonly index: Map<string, number> = new Map([["0", 0]])
   private readonly transistors: {
     readonly ref: string
     readonly law: BipolarLaw
     readonly collector: number
     readonly base: number
   }[] = []
-  private readonly index = new Map<string, number>([["0", 0]])
+
+  /** Empty, or a copy of `like` whose list of elements is its own. */
+  constructor(like?: Network) {
+    if (!like) return
+    this.names = [...like.names]
+    this.elements = [...like.elements]
+    this.transistors = like.transistors
+    this.index = new Map(like.index)
+  }
 
   /** The node of that name, made on first use. */
   node(name: string): number {

@@ -66,6 +66,7 @@ export class PreparedNetwork {
   private readonly matrix: Float64Array
   private readonly off: Float64Array
   private readonly bend: Float64Array
+  private readonly slope: Float64Array
   /** Current at which a diode is bent in the first step; 0: at its voltage. */
   private readonly hint: Float64Array
   private readonly state: Uint8Array
@@ -95,6 +96,7 @@ export class PreparedNetwork {
     this.p4 = new Float64Array(rows)
     this.w = new Float64Array(rows).fill(1)
     this.bend = new Float64Array(rows)
+    this.slope = new Float64Array(rows)
     this.hint = new Float64Array(rows)
     this.state = new Uint8Array(rows)
     this.stale = new Uint8Array(rows)
@@ -316,7 +318,8 @@ export class PreparedNetwork {
     }
     let rounds = 0
     for (let step = 0; step < maxSteps; step++) {
-      const bent = this.assemble(accuracy.leak, step === 0, fresh)
+      // A pair of laws may throw currents to and fro; then bend at the voltages.
+      const bent = this.assemble(accuracy.leak, step === 0, fresh, step < 25)
       if (step === 0) this.hint.fill(0)
       let worst = 0
       let most = 0
@@ -335,7 +338,7 @@ export class PreparedNetwork {
         }
         if (!changed) return true
         if (rounds++ > 14) return false
-        this.assemble(accuracy.leak, false, false)
+        this.assemble(accuracy.leak, false, false, true)
       }
       if (!this.eliminate()) return false
       for (let s = 0; s < order.length; s++) {
@@ -349,8 +352,8 @@ export class PreparedNetwork {
   }
 
   /** Imbalance into `off`, slopes into `matrix`, currents into `through`. True when a diode was bent elsewhere than at x. */
-  private assemble(leak: number, first: boolean, fresh: boolean): boolean {
-    const { n, x, off, matrix, through, bend, hint, p0, p1, p2, p3, w } = this
+  private assemble(leak: number, first: boolean, fresh: boolean, straight: boolean): boolean {
+    const { n, x, off, matrix, through, bend, slope, hint, p0, p1, p2, p3, w } = this
     const { touched, a, b, c, kind, rows, order } = this.pattern
     for (let i = 0; i < touched.length; i++) matrix[touched[i]!] = 0
     off.fill(0)
@@ -378,24 +381,33 @@ export class PreparedNetwork {
           const saturation = p0[k]!
           const nVt = p1[k]!
           const series = p2[k]!
-          let where = v
           const before = bend[k]!
-          if (first) {
-            if (hint[k]! > 1e-12) where = nVt * Math.log1p(hint[k]! / saturation) + hint[k]! * series
-          } else if (v > before) {
-            // Rise tenfold in current at a time: the tangent at v would be far too steep to be of use.
-            const most = 10 * Math.max((nVt / series) * w[k]! - saturation, 1e-3)
-            const highest = nVt * Math.log1p(most / saturation) + most * series
-            if (highest < v) where = highest
+          // The current the last tangent foretells is nearer the answer than the voltage: bend where it flows.
+          const told = first ? hint[k]! : straight ? through[k]! + slope[k]! * (v - before) : 0
+          let where = v
+          if (told > 1e-9) {
+            i = told
+            where = nVt * Math.log1p(i / saturation) + i * series
+            g = 1 / (nVt / (i + saturation) + series)
+            w[k] = ((i + saturation) * series) / nVt
+          } else {
+            if (v > before) {
+              // Rise tenfold in current at a time: the tangent at v would be far too steep to be of use.
+              const most = 10 * Math.max((nVt / series) * w[k]! - saturation, 1e-3)
+              const highest = nVt * Math.log1p(most / saturation) + most * series
+              if (highest < v) where = highest
+            }
+            const now = wNear(p3[k]! + where / nVt, w[k]!)
+            w[k] = now
+            g = now / (1 + now) / series
+            i = (nVt / series) * now - saturation
           }
           bend[k] = where
-          const now = wNear(p3[k]! + where / nVt, w[k]!)
-          w[k] = now
-          g = now / (1 + now) / series
-          i = (nVt / series) * now - saturation
+          slope[k] = g
           through[k] = i
           if (where !== v) {
-            if (Math.abs(v - where) > 1e-12) bent = true
+            // What is left is of second order: a tenth of a microvolt is less than a picoampere.
+            if (Math.abs(v - where) > 1e-7) bent = true
             i += g * (v - where)
           }
           const e = this.elements[rows[k]!.members[0]!]!

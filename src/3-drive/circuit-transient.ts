@@ -1,0 +1,206 @@
+// The whole circuit over time while something happens on its wires: what every part sees at most, and the heat it
+// takes meanwhile. Capacitors stand at their low end.
+
+import { modelOf } from "../1-stock/parts.ts"
+import type { ControllerSignal, Part } from "./artefact.ts"
+import { heatOf } from "./corners.ts"
+import type { MadeCircuit } from "./made-circuit.ts"
+import { type Drive, modelCircuit } from "./model-circuit.ts"
+import { Network } from "./solver/network.ts"
+import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
+import { type Moment, transient } from "./solver/transient.ts"
+
+/** What a pulse does to the wires. */
+export interface Event {
+  readonly name: string
+  /** In words: `50 V on 13.5 V behind 2 Ω, 50 µs`. */
+  readonly what: string
+  /** Volt at the far end of every live wire; before 0 it is `rest`. */
+  volt(seconds: number): number
+  readonly rest: number
+  /** Resistance of its source. */
+  readonly ohm: number
+  readonly end: number
+  readonly jumps: readonly number[]
+  /** Parts at the end that makes it worst. */
+  readonly parts: "weakest" | "strongest"
+  /** The regulator shuts itself down in it. */
+  readonly shutsDown: boolean
+}
+
+export interface Stress {
+  /** Greatest voltage between its pins (cathode to anode of a diode that blocks, input to earth of a regulator). */
+  readonly volt: number
+  /** Least of the same: below nothing means backwards. */
+  readonly least: number
+  readonly ampere: number
+  /** Charge that passed, coulomb. */
+  readonly coulomb: number
+  /** Heat taken while it lasts, joule; 0 for capacitors, which give back what they take. */
+  readonly joule: number
+}
+
+export interface EventRun {
+  readonly event: Event
+  readonly finished: boolean
+  readonly steps: number
+  readonly stress: ReadonlyMap<string, Stress>
+  /** Lowest supply of the controller, volt; NaN without one. */
+  readonly fiveLeast: number
+  readonly fiveMost: number
+}
+
+const none = { volt: 0, least: 0, ampere: 0, coulomb: 0, joule: 0 }
+
+/** Capacitors at this share of their value: less to swallow and to hold with. */
+const leastCapacitance = 0.8
+
+export function runEvent(
+  made: MadeCircuit,
+  event: Event,
+  wires: readonly string[],
+  drive: (signal: ControllerSignal) => Drive,
+): EventRun {
+  const { body } = made
+  const celsius = made.lamp.vehicle.ambient.highest
+  const base = modelCircuit(body, made.lamp, {
+    wires: new Map(wires.map((w) => [w, event.rest])),
+    behind: new Map(wires.map((w) => [w, event.ohm])),
+    parts: event.parts,
+    celsius,
+    drive,
+    pinDiodes: true,
+    ...(event.shutsDown ? { regulatorOff: true } : {}),
+  })
+  // Before it: everything at rest, with the regulator at work and the source stiff.
+  const before = operatingPoint(
+    modelCircuit(body, made.lamp, {
+      wires: new Map(wires.map((w) => [w, event.rest])),
+      parts: event.parts,
+      celsius,
+      drive,
+      pinDiodes: true,
+    }),
+    real,
+  )
+  const across = (p: OperatingPoint, part: Part, [a, b]: readonly [string, string]) =>
+    p.voltage(part.pins[a]!) - p.voltage(part.pins[b]!)
+  const capacitors = body.parts.flatMap((part) => {
+    if (part.kind !== "capacitor") return []
+    const [a, b] = part.pins["+"] === undefined ? (["1", "2"] as const) : (["+", "-"] as const)
+    const volt = across(before, part, [a, b])
+    if (!Number.isFinite(volt)) return []
+    return [
+      { ref: part.ref, a: part.pins[a]!, b: part.pins[b]!, farad: leastCapacitance * part.amount!, volt },
+    ]
+  })
+  const watched = body.parts.flatMap((part) => {
+    const pins = pinsOf(part)
+    return pins.length > 0 ? [{ part, pins, stress: { ...none }, watt: 0, amps: 0 }] : []
+  })
+  // A controller's input pins: what flows through their protection diodes.
+  const inputs = body.signals.flatMap((s) =>
+    s.direction === "input" ? [{ ref: `${body.controller}.${s.name}`, stress: { ...none } }] : [],
+  )
+  const { controller } = made
+  let fiveLeast = Number.NaN
+  let fiveMost = Number.NaN
+  let since = 0
+  const see = ({ seconds, point }: Moment) => {
+    for (const w of watched) {
+      const { part, stress } = w
+      let volt = 0
+      for (const pins of w.pins) {
+        volt = across(point, part, pins)
+        stress.volt = Math.max(stress.volt, volt)
+        stress.least = Math.min(stress.least, volt)
+      }
+      const amps = currentOf(part, point)
+      stress.ampere = Math.max(stress.ampere, amps)
+      stress.coulomb += ((amps + w.amps) / 2) * (seconds - since)
+      w.amps = amps
+      if (part.kind === "capacitor") continue
+      const watt = part.kind === "clamp" ? Math.max(0, volt * point.current(part.ref)) : heatOf(part, point)
+      stress.joule += ((watt + w.watt) / 2) * (seconds - since)
+      w.watt = watt
+    }
+    for (const { ref, stress } of inputs) stress.ampere = Math.max(stress.ampere, point.current(ref))
+    if (controller) {
+      const five = point.voltage(controller.five) - point.voltage(body.earth)
+      fiveLeast = Number.isNaN(fiveLeast) ? five : Math.min(fiveLeast, five)
+      fiveMost = Number.isNaN(fiveMost) ? five : Math.max(fiveMost, five)
+    }
+    since = seconds
+  }
+  const run = transient(
+    {
+      network: (t) => withSource(base, event.volt(t)),
+      capacitors,
+      inductors: [],
+      relays: [],
+      jumps: event.jumps,
+    },
+    event.end,
+    {
+      accuracy: real,
+      tolerance: 5e-3,
+      firstStep: event.end / 1000,
+      longestStep: event.end / 20,
+      mostSteps: 600,
+    },
+    see,
+  )
+  return {
+    event,
+    ...run,
+    stress: new Map([
+      ...watched.map((w): [string, Stress] => [w.part.ref, w.stress]),
+      ...inputs.map((i): [string, Stress] => [i.ref, i.stress]),
+    ]),
+    fiveLeast,
+    fiveMost,
+  }
+}
+
+/** The same network with its wires at another voltage. */
+function withSource(base: Network, volt: number): Network {
+  const network = new Network(base)
+  for (const [k, e] of network.elements.entries())
+    if (e.kind === "source") network.elements[k] = { ...e, volt }
+  return network
+}
+
+/** Between which pins a part's voltage is told: positive is what it must hold off, or what a current drives. */
+function pinsOf(part: Part): readonly (readonly [string, string])[] {
+  switch (part.kind) {
+    case "led":
+      return [["A", "K"]]
+    case "diode":
+    case "clamp":
+    case "zener":
+      return [["K", "A"]]
+    case "resistor":
+      return [["1", "2"]]
+    case "capacitor":
+      return [part.pins["+"] === undefined ? ["1", "2"] : ["+", "-"]]
+    case "regulator":
+      return [["1", "2"]]
+    case "adjustable-regulator":
+      return [["3", "2"]]
+    case "transistor":
+      return [["C", "E"]]
+    case "low-side-array": {
+      const { sectionPins, earthPin } = modelOf(part.stock, "low-side-array")
+      return sectionPins.flatMap(([, out]) =>
+        part.pins[out] === undefined ? [] : [[out, earthPin] as const],
+      )
+    }
+    default:
+      return []
+  }
+}
+
+function currentOf(part: Part, point: OperatingPoint): number {
+  const i = point.current(part.kind === "transistor" ? `${part.ref}.C` : part.ref)
+  return Number.isFinite(i) ? Math.abs(i) : 0
+}
