@@ -3,6 +3,7 @@ import { describe, expect, test } from "vitest"
 import type { Circuit } from "../3-drive/artefact.ts"
 import { designDrive } from "../3-drive/design-drive.ts"
 import { marker, tern } from "../3-drive/fixtures.testing.ts"
+import { randomLamp } from "../3-drive/random-lamps.testing.ts"
 import { circuitSvg } from "./circuit-drawing.ts"
 
 type Segment = readonly [number, number, number, number]
@@ -38,11 +39,53 @@ describe.each([
   ["the rear lamp", designDrive(tern)],
   ["the marker", designDrive(marker)],
   ["pulses held by hand", designDrive({ ...tern, pins: { "drive.tail-stop.way": "pwm" } })],
+  ["sinks held by hand", designDrive({ ...marker, pins: { "drive.marker.way": "current-sinks" } })],
+  ["a rail held by hand", designDrive({ ...marker, pins: { "drive.marker.way": "regulated-rail" } })],
+  [
+    "a switched rail held by hand",
+    designDrive({ ...tern, pins: { "drive.tail-stop.way": "rail-switched" } }),
+  ],
+  [
+    "sinks and a rail behind the controller",
+    designDrive({
+      ...tern,
+      pins: { "drive.sweep-left.way": "current-sinks", "drive.sweep-right.way": "regulated-rail" },
+    }),
+  ],
+  ["a random lamp", designDrive(randomLamp(41))],
+  ["another random lamp", designDrive(randomLamp(7))],
 ] as readonly (readonly [string, Circuit])[])("%s", (name, circuit) => {
   const { wires, texts } = read(circuitSvg(name, circuit))
   test("no two conductors cross", () => {
     expect(wires.length).toBeGreaterThan(circuit.parts.length)
-    for (const a of wires) for (const b of wires) expect(crosses(a, b), `${a} and ${b}`).toBe(false)
+    const found = wires.flatMap((a) => wires.filter((b) => crosses(a, b)).map((b) => `${a} and ${b}`))
+    expect(found).toEqual([])
+  })
+  test("no two conductors run on top of each other, and none through a chip", () => {
+    const upright = wires.filter(([ax, , bx]) => Math.abs(ax - bx) < 1e-9)
+    const found = upright.flatMap((a, i) =>
+      upright
+        .slice(i + 1)
+        .filter((b) => Math.abs(a[0] - b[0]) < 1e-6)
+        .filter(
+          (b) =>
+            Math.min(Math.max(a[1], a[3]), Math.max(b[1], b[3])) -
+              Math.max(Math.min(a[1], a[3]), Math.min(b[1], b[3])) >
+            0.01,
+        )
+        .map((b) => `${a} and ${b}`),
+    )
+    // A diode's own line runs through its triangle beside its leads.
+    expect(found).toEqual([])
+  })
+  test("every part but the LEDs is drawn once", () => {
+    for (const p of circuit.parts.filter((x) => x.kind !== "led")) {
+      const own = texts.filter((t) => t === p.ref || t.startsWith(`${p.ref} `))
+      expect(own, p.ref).toHaveLength(1)
+    }
+  })
+  test("every part has its symbol: nothing is left as a box with names", () => {
+    expect(texts).not.toContain("Beside them")
   })
   test("every part and every net of more than a string is named", () => {
     const all = texts.join("\n")

@@ -1,21 +1,32 @@
 // The circuit as a drawing, symbols in the style of IEC 60617: every string a column from its feed at the top to earth
-// at the bottom; what stands apart from the strings is drawn part by part, its ends named by their nets. No two
-// conductors cross.
+// at the bottom, sinks and rails with their own parts; then the controller's supply, inputs and chips. Ends with the
+// same name are joined. No two conductors cross.
 
+import { modelOf } from "../1-stock/parts.ts"
 import type { Circuit, LedString, Part } from "../3-drive/artefact.ts"
-import { escapeXml, fixed } from "./scene.ts"
+import type { PinChoice } from "../5-board/artefact.ts"
+import { drawArrays, drawController, drawInputs, drawSupply, type PortOf } from "./circuit-controller.ts"
+import { margin, Sheet, wide } from "./circuit-symbols.ts"
 
 const cell = { w: 34, h: 36 } as const
-const wide = 300
-const margin = 10
 
-export function circuitSvg(name: string, circuit: Circuit, warning?: string): string {
+/** `choice`: how the boards used the circuit's freedoms; without it pins and LED order stand as designed. */
+export function circuitSvg(
+  name: string,
+  designed: Circuit,
+  warning?: string,
+  choice?: Partial<PinChoice>,
+): string {
+  const circuit = asBuilt(designed, choice)
+  const ports: PortOf = choice?.controller ?? {}
   const sheet = new Sheet()
   sheet.text(margin, 8, `${name}: circuit`, 5, "start", true)
   sheet.text(
     margin,
     14,
-    "Ends with the same name are joined. The order of LEDs inside a string is as built; see the board drawings.",
+    choice
+      ? "Ends with the same name are joined. Pins, sections and the order of LEDs are as built."
+      : "Ends with the same name are joined. Pins, sections and the order of LEDs are free until the boards are made.",
     3,
     "start",
   )
@@ -26,16 +37,60 @@ export function circuitSvg(name: string, circuit: Circuit, warning?: string): st
     sheet.text(margin, y, group, 4.2, "start", true)
     y = drawGroup(sheet, circuit, group, y + 4, drawn)
   }
+  const pieces: readonly (readonly [string, (top: number) => number])[] = [
+    ["Supply of the controller", (top) => drawSupply(sheet, circuit, top, drawn)],
+    ["Wires to the controller", (top) => drawInputs(sheet, circuit, top, drawn)],
+    ["Controller", (top) => drawController(sheet, circuit, top, drawn, ports)],
+    ["Switches", (top) => drawArrays(sheet, circuit, top, drawn)],
+  ]
+  if (circuit.controller !== undefined)
+    for (const [title, draw] of pieces) {
+      sheet.text(margin, y, title, 4.2, "start", true)
+      y = draw(y + 4)
+    }
   const left = circuit.parts.filter((p) => !drawn.has(p.ref))
   if (left.length > 0) {
-    sheet.text(margin, y, "Inputs, switches and controller", 4.2, "start", true)
+    const across = left.every((p) => Object.keys(p.pins).length === 2)
+    sheet.text(margin, y, across ? "Across the wires" : "Beside them", 4.2, "start", true)
     y = drawRest(sheet, circuit, left, y + 6)
   }
   return sheet.svg(y + margin)
 }
 
-/** Strings in rows of columns; each feed is a bar over its strings. */
+/** Sections exchanged and LEDs in the order of the boards. */
+function asBuilt(circuit: Circuit, choice: Partial<PinChoice> | undefined): Circuit {
+  if (!choice) return circuit
+  return {
+    ...circuit,
+    parts: circuit.parts.map((part) => {
+      const order = choice.sections?.[part.ref]
+      const { sections } = part
+      if (!order || !sections || order.length !== sections.length) return part
+      const pins: Record<string, string> = { ...part.pins }
+      sections.forEach((section, i) => {
+        section.forEach((pin, k) => {
+          const net = part.pins[sections[order[i]!]![k]!]
+          if (net === undefined) delete pins[pin]
+          else pins[pin] = net
+        })
+      })
+      return { ...part, pins }
+    }),
+    strings: circuit.strings.map((s) => ({ ...s, leds: choice.strings?.[s.name] ?? s.leds })),
+  }
+}
+
+/** A group by what sets its current. */
 function drawGroup(sheet: Sheet, circuit: Circuit, group: string, top: number, drawn: Set<string>): number {
+  const regulator = railOf(circuit, group)
+  if (regulator) return drawRailGroup(sheet, circuit, group, regulator, top, drawn)
+  if (circuit.strings.some((s) => s.group === group && s.sink))
+    return drawSinks(sheet, circuit, group, top, drawn)
+  return drawColumns(sheet, circuit, group, top, drawn)
+}
+
+/** Strings in rows of columns; each feed is a bar over its strings. */
+function drawColumns(sheet: Sheet, circuit: Circuit, group: string, top: number, drawn: Set<string>): number {
   const part = new Map(circuit.parts.map((p) => [p.ref, p]))
   const strings = circuit.strings.filter((s) => s.group === group)
   const feedOf = (s: LedString, ref: string) =>
@@ -56,7 +111,7 @@ function drawGroup(sheet: Sheet, circuit: Circuit, group: string, top: number, d
     const feed = feedOf(strings[k]!, strings[k]!.resistors[0]!)
     const same = strings.slice(k).findIndex((s) => feedOf(s, s.resistors[0]!) !== feed)
     const count = Math.min(same < 0 ? strings.length - k : same, perRow - 1)
-    const diodes = circuit.parts.filter((p) => p.kind === "diode" && p.pins.K === feed)
+    const diodes = circuit.parts.filter((p) => p.kind === "diode" && p.pins.K === feed && !drawn.has(p.ref))
     const width = column * (Math.max(1, diodes.length) + count)
     if (x + width > wide - margin && x > margin) {
       x = margin
@@ -71,7 +126,7 @@ function drawGroup(sheet: Sheet, circuit: Circuit, group: string, top: number, d
       sheet.dot(x + 6 + i * column, bar)
     })
     const first = x + column * Math.max(1, diodes.length) + 6
-    if (diodes.length === 0) sheet.flag(x + 6, bar - 2, feed)
+    if (diodes.length === 0) sheet.flag(x + 6, bar - 1, feed)
     const end = first + (count - 1) * column
     sheet.line(x + 6, bar, Math.max(end, x + 6), bar)
     sheet.text(first - 2, bar - 1.4, feed, 2.2, "start")
@@ -130,6 +185,241 @@ function drawGroup(sheet: Sheet, circuit: Circuit, group: string, top: number, d
   return y + cell.h
 }
 
+/** Feed diodes in columns onto a bar that begins at `x`; gives the x after them. */
+function drawFeeds(
+  sheet: Sheet,
+  circuit: Circuit,
+  feed: string,
+  at: { readonly x: number; readonly y: number; readonly bar: number },
+  drawn: Set<string>,
+): number {
+  // A bar that goes on in another row has its diodes in the first.
+  const diodes = circuit.parts.filter((p) => p.kind === "diode" && p.pins.K === feed && !drawn.has(p.ref))
+  if (diodes.length === 0) sheet.flag(at.x, at.bar - 1, feed)
+  diodes.forEach((d, i) => {
+    drawn.add(d.ref)
+    const x = at.x + 17 * i
+    sheet.flag(x, at.y + 3, d.pins.A!)
+    sheet.twoPin(d, x, at.y + 4, at.bar)
+    sheet.dot(x, at.bar)
+  })
+  return at.x + 17 * Math.max(1, diodes.length)
+}
+
+/** Columns that end in a sink: LEDs, the pass transistor, its sense resistor; beside it what holds the current. */
+function drawSinks(sheet: Sheet, circuit: Circuit, group: string, top: number, drawn: Set<string>): number {
+  const part = new Map(circuit.parts.map((p) => [p.ref, p]))
+  const strings = circuit.strings.filter((s) => s.group === group)
+  const longest = Math.max(...strings.map((s) => s.leds.length))
+  const column = 40
+  const height = 70 + 13 * longest
+  let y = top
+  let k = 0
+  while (k < strings.length) {
+    const feed = strings[k]!.nets[0]!
+    const bar = y + 20
+    const from = drawFeeds(sheet, circuit, feed, { x: margin + 6, y, bar }, drawn)
+    const room = Math.max(1, Math.floor((wide - margin - from - 4) / column))
+    const same = strings.slice(k).findIndex((s) => s.nets[0] !== feed)
+    const count = Math.min(same < 0 ? strings.length - k : same, room)
+    const ground = y + height - 13
+    const first = from + 14
+    sheet.text(from - 8, bar - 1.4, feed, 2.2, "start")
+    let grounded: number | undefined
+    let lastFoot = first
+    strings.slice(k, k + count).forEach((s, i) => {
+      const cx = first + 14 + i * column
+      const hx = cx - 14
+      const sink = s.sink!
+      const [pass, hold, sense, bias] = [sink.pass, sink.hold, sink.sense, sink.bias].map(
+        (r) => part.get(r)!,
+      ) as [Part, Part, Part, Part]
+      for (const p of [pass, hold, sense, bias]) drawn.add(p.ref)
+      sheet.dot(cx, bar)
+      s.leds.forEach((ref, n) => {
+        drawn.add(ref)
+        sheet.twoPin(part.get(ref)!, cx, bar + 13 * n, bar + 13 * (n + 1))
+      })
+      const foot = bar + 13 * s.leds.length
+      const base = sheet.npn(pass, cx, foot, foot + 10)
+      const node = base.y
+      // Bias from the bar to the base, and the holding transistor below it.
+      sheet.dot(hx, bar)
+      sheet.twoPin(bias, hx, bar, node, true)
+      sheet.dot(hx, node)
+      sheet.line(base.x, node, hx, node)
+      const taken = sheet.npn(hold, hx, node, node + 16, true)
+      const joint = taken.y
+      sheet.line(taken.x, joint, cx, joint)
+      sheet.line(cx, foot + 10, cx, joint)
+      sheet.dot(cx, joint)
+      const low = joint + 16
+      sheet.twoPin(sense, cx, joint, low)
+      sheet.line(hx, node + 16, hx, low)
+      if (sink.foot === circuit.earth) {
+        sheet.line(hx, low, hx, ground)
+        sheet.line(cx, low, cx, ground)
+        sheet.dot(cx, ground)
+        if (grounded !== undefined) sheet.dot(hx, ground)
+        grounded ??= hx
+        lastFoot = cx
+      } else {
+        sheet.line(hx, low, cx, low)
+        sheet.dot(cx, low)
+        sheet.line(cx, low, cx, low + 2)
+        sheet.flag(cx, low + 6.4, sink.foot, true)
+      }
+    })
+    sheet.line(margin + 6, bar, first + 14 + (count - 1) * column, bar)
+    if (grounded !== undefined) {
+      sheet.line(grounded, ground, lastFoot, ground)
+      sheet.earth(grounded, ground)
+    }
+    y += height
+    k += count
+  }
+  return y
+}
+
+/** The regulator that feeds a group's strings. */
+function railOf(circuit: Circuit, group: string): Part | undefined {
+  const mine = circuit.strings.filter((s) => s.group === group)
+  const of = (ref: string) => circuit.parts.find((p) => p.ref === ref)!
+  return circuit.parts.find((p) => {
+    if (p.kind !== "adjustable-regulator") return false
+    const rail = p.pins[modelOf(p.stock, "adjustable-regulator").pins.output]
+    return mine.some((s) => s.resistors.some((r) => Object.values(of(r).pins).includes(rail!)))
+  })
+}
+
+/** Feeds, the regulator with what sets it, then the strings on the rail. */
+function drawRailGroup(
+  sheet: Sheet,
+  circuit: Circuit,
+  group: string,
+  regulator: Part,
+  top: number,
+  drawn: Set<string>,
+): number {
+  const { pins } = modelOf(regulator.stock, "adjustable-regulator")
+  const [feed, rail, set] = [pins.input, pins.output, pins.set].map((p) => regulator.pins[p]!) as [
+    string,
+    string,
+    string,
+  ]
+  const { earth } = circuit
+  const between = (kind: Part["kind"], a: string, b?: string) =>
+    circuit.parts.find((p) => {
+      const nets = Object.values(p.pins)
+      return p.kind === kind && !drawn.has(p.ref) && nets.includes(a) && (b === undefined || nets.includes(b))
+    })
+  const bar = top + 20
+  const setLine = bar + 26
+  const ground = bar + 66
+  let x = drawFeeds(sheet, circuit, feed, { x: margin + 6, y: top, bar }, drawn)
+  const left = x
+  const down = (p: Part | undefined, at: number, from: number, to: number) => {
+    if (!p) return
+    drawn.add(p.ref)
+    sheet.twoPin(p, at, from, to)
+  }
+  const capacitor = between("capacitor", feed, earth)
+  if (capacitor) {
+    sheet.dot(x, bar)
+    down(capacitor, x, bar, ground)
+    sheet.dot(x, ground)
+    x += 20
+  }
+  const lower = between("resistor", set, earth)
+  const upper = between("resistor", rail, set)
+  const main = circuit.parts.find(
+    (p) => p.kind === "transistor" && p.pins.E === earth && between("resistor", set, p.pins.C) !== undefined,
+  )
+  let setFrom: number | undefined
+  if (main) {
+    const [dim, beside] = [main.pins.B!, main.pins.C!]
+    const inverter = circuit.parts.find((p) => p.kind === "transistor" && p.pins.C === dim && p !== main)!
+    const bright = inverter.pins.B!
+    drawn.add(main.ref)
+    drawn.add(inverter.ref)
+    const level = bar + 42
+    // Base of the inverter: from the brighter wire, held down by a resistor.
+    const baseLine = level + 10
+    const off = between("resistor", bright, earth)
+    down(off, x + 2, baseLine, ground)
+    sheet.dot(x + 2, ground)
+    const drivers = circuit.parts.filter(
+      (p) => p.kind === "resistor" && !drawn.has(p.ref) && Object.values(p.pins).includes(bright),
+    )
+    drivers.forEach((r, i) => {
+      const at = x + 2 + 17 * i
+      const from = Object.values(r.pins).find((n) => n !== bright)!
+      sheet.flag(at, baseLine - 21, from)
+      down(r, at, baseLine - 20, baseLine)
+      sheet.dot(at, baseLine)
+    })
+    x += 2 + 17 * Math.max(1, drivers.length)
+    const inverted = sheet.npn(inverter, x + 6, level, level + 20)
+    sheet.line(
+      drivers.length > 0 ? x - 17 * Math.max(1, drivers.length) : x - 17,
+      inverted.y,
+      inverted.x,
+      inverted.y,
+    )
+    sheet.line(x + 6, level + 20, x + 6, ground)
+    sheet.dot(x + 6, ground)
+    const collector = x + 6
+    x += 24
+    const rest = between("resistor", dim, earth)
+    down(rest, x, level, ground)
+    sheet.dot(x, level)
+    sheet.dot(x, ground)
+    x += 18
+    const hold = between("resistor", feed, dim)
+    sheet.dot(x, bar)
+    down(hold, x, bar, level)
+    sheet.dot(x, level)
+    const holdAt = x
+    x += 22
+    const base = sheet.npn(main, x, level - 5, level + 5)
+    sheet.line(collector, level, base.x, level)
+    sheet.dot(holdAt, level)
+    sheet.line(x, level + 5, x, ground)
+    sheet.dot(x, ground)
+    down(between("resistor", set, beside), x, setLine, level - 5)
+    setFrom = x
+    x += 18
+  }
+  const box = { x: x + 6, y: bar - 7, w: 30, h: 14 }
+  drawn.add(regulator.ref)
+  const pin = box.x + 15
+  sheet.chip(
+    box,
+    [regulator.ref, regulator.value],
+    [
+      { name: "in", number: pins.input, side: "left", at: bar, lead: 6 },
+      { name: "out", number: pins.output, side: "right", at: bar, lead: 6 },
+      { name: "set", number: pins.set, side: "bottom", at: pin, lead: setLine - bar - 7 },
+    ],
+  )
+  sheet.line(margin + 6, bar, x, bar)
+  sheet.text(left - 8, bar - 1.4, feed, 2.2, "start")
+  sheet.line(setFrom ?? pin, setLine, box.x + box.w + 14, setLine)
+  if (setFrom !== undefined) sheet.dot(pin, setLine)
+  down(lower, pin, setLine, ground)
+  if (setFrom === undefined) sheet.dot(pin, setLine)
+  const right = box.x + box.w + 14
+  sheet.dot(right, bar)
+  down(upper, right, bar, setLine)
+  const end = right + 14
+  sheet.line(box.x + box.w + 6, bar, end, bar)
+  sheet.end(end, bar, rail, "right")
+  const firstEarth = capacitor ? left : pin
+  sheet.line(Math.min(firstEarth, left), ground, pin, ground)
+  sheet.earth(Math.min(firstEarth, left), ground)
+  return drawColumns(sheet, circuit, group, ground + 14, drawn)
+}
+
 /** Two-pin parts in a grid, then the parts with many pins as boxes with the net of every pin. */
 function drawRest(sheet: Sheet, circuit: Circuit, parts: readonly Part[], top: number): number {
   const small = parts.filter((p) => Object.keys(p.pins).length === 2)
@@ -163,100 +453,3 @@ function drawRest(sheet: Sheet, circuit: Circuit, parts: readonly Part[], top: n
   }
   return y + tallest
 }
-
-class Sheet {
-  private readonly out: string[] = []
-
-  line(x1: number, y1: number, x2: number, y2: number): void {
-    this.out.push(`<path class="wire" d="M${fixed(x1)} ${fixed(y1)}L${fixed(x2)} ${fixed(y2)}"/>`)
-  }
-  dot(x: number, y: number): void {
-    this.out.push(`<circle cx="${fixed(x)}" cy="${fixed(y)}" r="0.7" fill="#1c2529" stroke="none"/>`)
-  }
-  text(
-    x: number,
-    y: number,
-    text: string,
-    size: number,
-    anchor: "start" | "middle" | "end" = "middle",
-    bold = false,
-    fill = "#1c2529",
-  ): void {
-    this.out.push(
-      `<text x="${fixed(x)}" y="${fixed(y)}" font-size="${size}" text-anchor="${anchor}" fill="${fill}" stroke="none"${bold ? ' font-weight="bold"' : ""}>${escapeXml(text)}</text>`,
-    )
-  }
-  shape(d: string, fill = "none"): void {
-    this.out.push(`<path d="${d}" fill="${fill}"/>`)
-  }
-  /** A ring with the net's name: this end is joined to every other of that name. */
-  flag(x: number, y: number, net: string, below = false): void {
-    const ring = below ? y - 3.4 : y
-    this.out.push(`<circle cx="${fixed(x)}" cy="${fixed(ring)}" r="1" fill="#fff"/>`)
-    if (net) this.text(x, below ? y + 0.6 : y - 2, net, 2.2)
-  }
-  earth(x: number, y: number): void {
-    this.line(x, y, x, y + 3)
-    this.shape(
-      `M${fixed(x - 3)} ${fixed(y + 3)}h6M${fixed(x - 2)} ${fixed(y + 4)}h4M${fixed(x - 1)} ${fixed(y + 5)}h2`,
-    )
-  }
-  box(x: number, y: number, w: number, h: number, text: string): void {
-    this.shape(`M${fixed(x)} ${fixed(y)}h${fixed(w)}v${fixed(h)}h${fixed(-w)}Z`, "#fff")
-    this.text(x + 2, y + 4.4, text, 2.8, "start", true)
-  }
-  /** A two-pin part by itself, both ends named. */
-  named(part: Part, x: number, y: number, earth?: string): void {
-    const [a, b] = ends(part)
-    this.flag(x, y + 5, a)
-    this.twoPin(part, x, y + 6, y + 24)
-    if (b === earth) this.earth(x, y + 24)
-    else this.flag(x, y + 28.4, b, true)
-  }
-  /** Vertical, anode or plus on top. */
-  twoPin(part: Part, x: number, top: number, bottom: number, leftLabel = false): void {
-    const m = (top + bottom) / 2
-    const half = part.kind === "resistor" ? 3.4 : part.kind === "capacitor" ? 0.8 : 2.2
-    this.line(x, top, x, m - half)
-    this.line(x, m + half, x, bottom)
-    const at = (dx: number, dy: number) => `${fixed(x + dx)} ${fixed(m + dy)}`
-    if (part.kind === "resistor") this.shape(`M${at(-1.3, -3.4)}h2.6v6.8h-2.6Z`, "#fff")
-    else if (part.kind === "capacitor") {
-      this.shape(`M${at(-2.6, -0.8)}h5.2M${at(-2.6, 0.8)}h5.2`)
-      if (part.pins["+"] !== undefined) this.text(x - 3.4, m - 1.4, "+", 2.4)
-    } else {
-      const up = part.kind === "clamp" || part.kind === "zener"
-      const s = up ? -1 : 1
-      this.shape(`M${at(-2.2, -2.2 * s)}h4.4L${at(0, 2.2 * s)}Z`, "#fff")
-      this.shape(`M${at(-2.2, 2.2 * s)}h4.4${up ? "v1" : ""}`)
-      this.line(x, m - 2.2, x, m + 2.2)
-      if (part.kind === "led")
-        this.shape(`M${at(-2.6, -1.6)}l-1.8 -1.8m0 1.1v-1.1h1.1M${at(-2.9, 0.4)}l-1.8 -1.8m0 1.1v-1.1h1.1`)
-    }
-    const [lx, anchor] = leftLabel ? [x - 2, "end" as const] : [x + 2.8, "start" as const]
-    this.text(lx, m - 0.4, short(part.ref), 2, anchor)
-    if (part.kind !== "led") this.text(lx, m + 2, part.value, 1.8, anchor)
-  }
-  svg(height: number): string {
-    return [
-      '<?xml version="1.0" encoding="UTF-8"?>',
-      `<svg xmlns="http://www.w3.org/2000/svg" width="${wide}mm" height="${fixed(height)}mm" viewBox="0 0 ${wide} ${fixed(height)}" font-family="Barlow, 'Segoe UI', 'Noto Sans', sans-serif" fill="none" stroke="#1c2529" stroke-width="0.3">`,
-      "<title>Circuit</title>",
-      `<rect width="${wide}" height="${fixed(height)}" fill="#fff" stroke="none"/>`,
-      ...this.out,
-      "</svg>",
-      "",
-    ].join("\n")
-  }
-}
-
-/** Upper and lower net of a two-pin part. */
-function ends(part: Part): [string, string] {
-  const { pins } = part
-  if (part.kind === "clamp" || part.kind === "zener") return [pins.K ?? "", pins.A ?? ""]
-  const [a, b] = Object.values(pins)
-  return [pins.A ?? pins["+"] ?? a ?? "", pins.K ?? pins["-"] ?? b ?? ""]
-}
-
-/** LEDs carry their group's name; over its own columns the number says enough. */
-const short = (ref: string) => (/-\d+$/.test(ref) ? ref.replace(/^.*-(\d+)$/, "LED $1") : ref)

@@ -63,7 +63,10 @@ function drawings(
     text: sceneSvg(scene, warning),
   })
   return [
-    { path: "drawings/circuit.svg", text: circuitSvg(lamp.name, circuit, warning) },
+    {
+      path: "drawings/circuit.svg",
+      text: circuitSvg(lamp.name, circuit, warning, boards.pinChoice),
+    },
     ...lamp.faces.map((f) => file(`face-${f.name}`, drawFace(f, lamp.groups))),
     ...boards.boards.flatMap((b) => {
       const cut = copper.boards.find((c) => c.board === b.name)

@@ -109,7 +109,7 @@ ${table(
     .map((w) => [w.name, w.to, w.colour, right(w.fuse), right(w.current)]),
 )}
 <h3>Circuit</h3>
-<figure>${circuitSvg(lamp.name, circuit)
+<figure>${circuitSvg(lamp.name, circuit, undefined, design.boards.pinChoice)
     .replace(/^<\?xml[^>]*>\s*/, "")
     .replace(
       "<svg ",
