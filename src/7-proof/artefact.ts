@@ -54,6 +54,44 @@ export interface DepthPoint {
   readonly whole: boolean
 }
 
+/** Candela over a grid of directions: one row for each horizontal angle, one value for each vertical angle. */
+export type IntensityGrid = readonly (readonly number[])[]
+
+/** The light of one function of one group in all directions. */
+export interface Beam {
+  readonly group: string
+  readonly function: string
+  /** Degrees, + right as seen by whoever faces the lamp, and + up. */
+  readonly horizontal: readonly number[]
+  readonly vertical: readonly number[]
+  /** At the usual supply and 25 °C: weakest parts warmed up, usual ones warmed up, strongest ones still cold. */
+  readonly least: IntensityGrid
+  readonly usual: IntensityGrid
+  readonly most: IntensityGrid
+  /** The same over every solved supply and temperature. */
+  readonly weather: {
+    readonly least: IntensityGrid
+    readonly most: IntensityGrid
+    readonly leastAt: string
+    readonly mostAt: string
+  }
+  /** Lumen of the usual light, as far as the grid reaches. */
+  readonly flux: number
+  /** Mean over the lit holes, usual light along the axis, cd/m². */
+  readonly luminance: number
+  /** Drawn from the vehicle's wires at the usual supply, W. */
+  readonly watts: number
+  /** Directions a rule names, with the least light it asks there; empty where no rule is known. */
+  readonly asked: readonly { readonly h: number; readonly v: number; readonly least: number }[]
+  /** Each lit hole in the face's coordinates, with its usual light along the axis. */
+  readonly lit: readonly {
+    readonly x: number
+    readonly y: number
+    readonly diameter: number
+    readonly light: number
+  }[]
+}
+
 export interface BoardProof {
   readonly board: string
   /** Nets found joined although they should not be, and nets found broken. */
@@ -76,6 +114,8 @@ export interface BoardProof {
 export interface Proof {
   readonly boards: readonly BoardProof[]
   readonly trace: LightTrace
+  /** One for each function that some line of the programme serves. */
+  readonly beams: readonly Beam[]
   readonly figures: readonly Figure[]
   /** One for each claim. */
   readonly findings: readonly Finding[]

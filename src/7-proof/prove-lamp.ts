@@ -83,5 +83,5 @@ export function* proveLamp(made: Made): Work<Proof> {
   const lasts = checkEndurance(lamp, circuit, boards)
   findings.push(...fitted.findings, ...lit.findings, ...lasts.findings)
   figures.push(...fitted.figures, ...lit.figures, ...lasts.figures)
-  return { boards: proofs, trace: played.trace, figures, findings }
+  return { boards: proofs, trace: played.trace, beams: lit.beams, figures, findings }
 }

@@ -319,6 +319,7 @@ export const design: PackInput = {
       },
     ],
     trace: { step: 0.001, samples: 0, wires: {}, leds: {} },
+    beams: [],
     figures: [],
     findings: [],
   },

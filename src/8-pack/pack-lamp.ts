@@ -11,6 +11,9 @@ import { circuitSvg } from "./circuit-drawing.ts"
 import { depthPlot } from "./depth-plot.ts"
 import { drawComponentSide, drawCopperSide, drawCut, drawDrills, drawFace } from "./draw.ts"
 import { drawAsCut } from "./draw-as-cut.ts"
+import { beamSvg } from "./light/beam-drawing.ts"
+import { photometricFile } from "./light/photometric-file.ts"
+import { seenSvg } from "./light/seen-drawing.ts"
 import { orderFiles } from "./order/order-files.ts"
 import { partsCsv } from "./parts-list.ts"
 import { pulsesCsv } from "./pulses-table.ts"
@@ -47,6 +50,7 @@ export function packLamp(design: PackInput, { withhold = false }: PackOptions = 
     { path: "bring-up.csv", text: bringUpCsv(plan) },
     { path: "description.yaml", text: design.text },
     ...drawings(design, red ? doNotCut : undefined),
+    ...lightFiles(design, red ? doNotCut : undefined),
     ...(withhold ? [] : programs(design, red)),
     // A board that must not be cut must not be ordered either.
     ...(red ? [] : ordering(design)),
@@ -79,6 +83,18 @@ function drawings(
         ...windowPlot(proof, b.name),
       ]
     }),
+  ]
+}
+
+/** Beams as pictures and as photometric files, and the lamp as it looks from afar. */
+function lightFiles({ lamp, proof }: PackInput, warning: string | undefined): PackFile[] {
+  if (proof.beams.length === 0) return []
+  return [
+    { path: "drawings/seen-from-25-m.svg", text: seenSvg(lamp, proof.beams, warning) },
+    ...proof.beams.flatMap((b) => [
+      { path: `drawings/beam-${b.group}-${b.function}.svg`, text: beamSvg(lamp.name, b, warning) },
+      { path: `light/${b.group}-${b.function}.ies`, text: photometricFile(lamp, b) },
+    ]),
   ]
 }
 

@@ -5,22 +5,29 @@ import { computed } from "../../0-ground/source.ts"
 import { ruleCaution } from "../../1-stock/lighting-rules.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit } from "../../3-drive/artefact.ts"
-import type { LightTrace } from "../artefact.ts"
+import type { Beam, LightTrace } from "../artefact.ts"
 import { nothingTold, type Told, tell } from "../told.ts"
+import { beamOf } from "./beam-grid.ts"
 import { functionLights } from "./function-light.ts"
+import { judgeBeam } from "./judge-beam.ts"
 import { judgeColour } from "./judge-colour.ts"
 import { judgeIntensity, judgeStopToTail } from "./judge-intensity.ts"
 import { judgeApart, judgeArea, judgeOneLamp } from "./judge-surface.ts"
 import { judgeFlashing, judgeStart, judgeSweeps } from "./judge-sweep.ts"
 import { light } from "./light-findings.ts"
 
-export function checkRules(lamp: Lamp, circuit: Circuit, trace: LightTrace | undefined): Told {
+export function checkRules(
+  lamp: Lamp,
+  circuit: Circuit,
+  trace: LightTrace | undefined,
+): Told & { readonly beams: readonly Beam[] } {
   const lights = functionLights(lamp, circuit, trace)
   const told = nothingTold()
   told.findings.push(caution(lamp))
   tell(
     told,
     ...lights.map((l) => judgeIntensity(lamp, l)),
+    ...lights.map((l) => judgeBeam(lamp, circuit, l)),
     judgeStopToTail(lamp, circuit, lights),
     judgeFlashing(lamp),
     judgeStart(lamp, trace),
@@ -30,7 +37,7 @@ export function checkRules(lamp: Lamp, circuit: Circuit, trace: LightTrace | und
     ...lights.map((l) => judgeColour(lamp, l)),
     judgeArea(lamp),
   )
-  return told
+  return { ...told, beams: lights.map((l) => beamOf(lamp, circuit, l)) }
 }
 
 const caution = (lamp: Lamp): Finding =>

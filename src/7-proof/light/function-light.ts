@@ -38,8 +38,8 @@ export interface FunctionLight {
   readonly corners: Readonly<Record<"least" | "usual" | "most", CornerState>>
   /** Mean LED current at full level, usual parts, ampere. */
   readonly fullCurrent: number
-  /** The same at any solved corner. */
-  ledLight(corner: CornerState, end: "least" | "usual" | "most"): readonly LedShare[]
+  /** The same at any solved corner; `air`: its temperature unless given. */
+  ledLight(corner: CornerState, end: "least" | "usual" | "most", air?: number): readonly LedShare[]
   /** Greatest junction temperature above ambient among the LEDs while this line lights them, K. */
   readonly warmth: Figure
 }
@@ -96,12 +96,12 @@ export function functionLights(lamp: Lamp, circuit: Circuit, trace?: LightTrace)
       usual: { bin: "intensity", intensity: led.intensity.usual, corner: usual, warmTime: time },
       most: { bin: "intensity-high", intensity: led.intensity.high, corner: strong, warmTime: 0 },
     } as const
-    const ledLight: FunctionLight["ledLight"] = (at, end) => {
+    const ledLight: FunctionLight["ledLight"] = (at, end, air = at.temperature) => {
       const { intensity, warmTime } = ends[end]
       const own = { intensity, testCurrent: led.testCurrent, perKelvin: led.intensityPerKelvin }
       return group.leds.map((l) => {
         const i = (at.ledCurrent[l.ref] ?? 0) * share
-        const warmer = warmthOf(led, i) * warmTime + at.temperature - 25
+        const warmer = warmthOf(led, i) * warmTime + air - 25
         return { ref: l.ref, light: ledAxis(own, i, warmer) * (group.lens ?? 1) }
       })
     }
@@ -409,13 +409,23 @@ export function cornerFor(
   line: ProgrammeLine,
   parts: CornerState["parts"],
 ): CornerState | undefined {
-  const always = lamp.vehicle.wires.filter((w) => w.role === "supply").map((w) => w.name)
-  const wanted = new Set([...line.when, ...always])
   const off = (c: CornerState) =>
     Math.abs(c.supply - lamp.vehicle.supply.usual) * 10 + Math.abs(c.temperature - 25)
-  return circuit.corners
-    .filter((c) => c.parts === parts && c.live.length === wanted.size && c.live.every((w) => wanted.has(w)))
-    .sort((a, b) => off(a) - off(b))[0]
+  return cornersOf(lamp, circuit, line, parts).sort((a, b) => off(a) - off(b))[0]
+}
+
+/** Every solved corner in which just the line's wires (and supplies) are live. */
+export function cornersOf(
+  lamp: Lamp,
+  circuit: Circuit,
+  line: ProgrammeLine,
+  parts: CornerState["parts"],
+): CornerState[] {
+  const always = lamp.vehicle.wires.filter((w) => w.role === "supply").map((w) => w.name)
+  const wanted = new Set([...line.when, ...always])
+  return circuit.corners.filter(
+    (c) => c.parts === parts && c.live.length === wanted.size && c.live.every((w) => wanted.has(w)),
+  )
 }
 
 /** True when the controller dims the group, so that solved currents are those at full level. */

@@ -27,6 +27,21 @@ export const light = catalogue("light", {
     about: "Axis intensity with the strongest parts and the upper edge of the LED's bin, before warming up.",
     advice: `${official}Less current or a lower level gives less light.`,
   },
+  "weather-least": {
+    about:
+      "The least light on the axis over every solved supply, temperature and part, LEDs warmed up. Rules are tested at the usual supply near 23 °C; this is what the road sees at worst.",
+    advice: "More current or a brighter bin; what the battery lacks no lamp can give.",
+  },
+  "weather-most": {
+    about:
+      "The greatest light on the axis over every solved supply, temperature and part, LEDs still cold: what may dazzle.",
+    advice: "Less current or a lower level.",
+  },
+  luminance: {
+    about:
+      "Intensity along the axis over the area of the lit holes: how bright the face looks from near. Clear LEDs at full current are bright enough to hurt: do not look into them.",
+    advice: "A diffuser spreads the same light over more area.",
+  },
   distribution: {
     about: "Light in the directions of the standard grid: each needs its share of the axis minimum.",
     advice: `${official}LEDs with a wider beam bring more light aside.`,
