@@ -209,6 +209,24 @@ export const visibilityFloor: readonly Rule[] = [
     unit: "cd",
     source: memory("UN R50, R6, R7", "light distribution, field of visibility", "H"),
   },
+  {
+    id: "L-14c",
+    books: ["us-motorcycle"],
+    functions: ["rear-position"],
+    text: "Tail lamps: at least 0.05 cd in the whole field of visibility",
+    low: 0.05,
+    unit: "cd",
+    source: memory(fmvss, "visibility, intensity option", "M"),
+  },
+  {
+    id: "L-14a",
+    books: ["us-motorcycle"],
+    functions: ["stop", "direction-indicator"],
+    text: "Stop lamps and turn signals: at least 0.3 cd in the whole field of visibility",
+    low: 0.3,
+    unit: "cd",
+    source: memory(fmvss, "visibility, intensity option", "M"),
+  },
 ]
 
 /** Field of geometric visibility: inward, outward, up, down. A single lamp on the centre line sees `outward` both sides. */
@@ -265,6 +283,51 @@ export const visibilityFields: readonly {
     outward: 80,
     vertical: 15,
     source: memory("UN R48 §6.5", "geometric visibility", "H"),
+  },
+  {
+    id: "G-41",
+    books: ["un-car"],
+    functions: ["stop"],
+    inward: 45,
+    outward: 45,
+    vertical: 15,
+    source: read("SR(NI) 2000/169 schedule 12", "stop lamps"),
+  },
+  {
+    id: "G-44",
+    books: ["un-car"],
+    functions: ["rear-position"],
+    inward: 45,
+    outward: 80,
+    vertical: 15,
+    source: read("EEC 76/756 text (UN R48), degraded copy", "rear position lamps"),
+  },
+  {
+    id: "L-14a",
+    books: ["us-motorcycle"],
+    functions: ["direction-indicator"],
+    inward: 20,
+    outward: 80,
+    vertical: 15,
+    source: memory(fmvss, "visibility, intensity option", "M"),
+  },
+  {
+    id: "L-14b",
+    books: ["us-motorcycle"],
+    functions: ["stop"],
+    inward: 45,
+    outward: 45,
+    vertical: 15,
+    source: memory(fmvss, "visibility, intensity option", "M"),
+  },
+  {
+    id: "L-14c",
+    books: ["us-motorcycle"],
+    functions: ["rear-position"],
+    inward: 80,
+    outward: 80,
+    vertical: 15,
+    source: memory(fmvss, "visibility, single lamp", "M"),
   },
 ]
 
@@ -636,6 +699,28 @@ export const placeRules: readonly Rule[] = [
   },
 ]
 
+/** Least lit area where the United States ask for one. */
+export const areaRules: readonly Rule[] = [
+  {
+    id: "L-02",
+    books: ["us-motorcycle"],
+    functions: ["direction-indicator"],
+    text: "Turn signal, motorcycle: effective projected luminous lens area at least 2258 mm² (3.5 in²)",
+    low: 2258,
+    unit: "mm²",
+    source: memory(fmvss, "motorcycle table; SAE J131 read: 22 cm²", "H"),
+  },
+  {
+    id: "L-05",
+    books: ["us-motorcycle"],
+    functions: ["stop"],
+    text: "Stop lamp, motorcycle: effective projected luminous lens area at least 5000 mm²",
+    low: 5000,
+    unit: "mm²",
+    source: memory(fmvss, "motorcycle table", "H"),
+  },
+]
+
 /** 571.108 test points for one lighted section: least candela at (h, v); symmetric in both axes. */
 export interface UsTable {
   readonly id: string
@@ -645,6 +730,8 @@ export interface UsTable {
   /** Sums over the points of a group, left or right 1, 2 and centre 3. */
   readonly groups: { readonly g1: number; readonly g2: number; readonly g3: number }
   readonly high: number | undefined
+  /** Lighted sections the table is for; LED lamps were long counted as three (agency letters of 1992 and 1998, read). */
+  readonly sections: 1 | 3
   readonly source: Source
 }
 
@@ -679,6 +766,7 @@ export const usTables: readonly UsTable[] = [
     points: usPoints(16, 10, 30, 40, 70, 80),
     groups: { g1: 52, g2: 100, g3: 380 },
     high: 300,
+    sections: 1,
     source: memory(fmvss, "table IX, one lighted section", "H"),
   },
   {
@@ -688,6 +776,7 @@ export const usTables: readonly UsTable[] = [
     points: usPoints(0.4, 0.3, 0.8, 0.8, 1.8, 2),
     groups: { g1: 1.4, g2: 2.4, g3: 9.6 },
     high: 18,
+    sections: 1,
     source: memory(fmvss, "table VIII, one lighted section", "H"),
   },
   {
@@ -697,6 +786,7 @@ export const usTables: readonly UsTable[] = [
     points: usPoints(13, 7.5, 25, 32.5, 55, 65),
     groups: { g1: 41, g2: 82.5, g3: 305 },
     high: 750,
+    sections: 1,
     source: memory(fmvss, "table XIII-a, motorcycle turn signal, half of table VII", "M"),
   },
   {
@@ -706,9 +796,31 @@ export const usTables: readonly UsTable[] = [
     points: usPoints(8, 5, 15, 20, 35, 40),
     groups: { g1: 26, g2: 50, g3: 190 },
     high: 300,
+    sections: 1,
     source: memory(fmvss, "table XIII-a, motorcycle turn signal, half of table VII", "M"),
   },
+  {
+    id: "US-stop-3",
+    functions: ["stop"],
+    colour: "red",
+    points: usPoints(22, 15, 40, 55, 95, 110),
+    groups: { g1: 74, g2: 135, g3: 520 },
+    high: 420,
+    sections: 3,
+    source: memory(fmvss, "table IX, three lighted sections", "M"),
+  },
+  {
+    id: "US-tail-3",
+    functions: ["rear-position"],
+    colour: "red",
+    points: usPoints(1, 0.7, 2, 2, 4.5, 5),
+    groups: { g1: 3.4, g2: 6, g3: 24 },
+    high: 25,
+    sections: 3,
+    source: memory(fmvss, "table VIII, three lighted sections", "M"),
+  },
 ]
+
 /** Each point may fall to this share of its value as long as its group's sum is kept. */
 export const usPointShare = {
   value: 0.6,
@@ -723,6 +835,7 @@ export const rules: readonly Rule[] = [
   ...sweepRules,
   ...ratioRules,
   ...oneLampRules,
+  ...areaRules,
   ...placeRules,
 ]
 

@@ -13,6 +13,7 @@ import { assembly } from "./bring-up/assembly.ts"
 import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
 import { depthPlot } from "./depth-plot.ts"
 import { drawComponentSide, drawCopperSide, drawDrills, drawFace } from "./draw.ts"
+import { fittingPart } from "./light/sheet-fitting.ts"
 import { partLines } from "./parts-list.ts"
 import { escapeXml, type Scene, sceneElement } from "./scene.ts"
 import { bringUp } from "./sheet-bring-up.ts"
@@ -55,6 +56,7 @@ export function buildSheet(
     testing(design),
     bringUp(plan),
     asBuilt(built),
+    fittingPart(design),
     ownerPage(design),
     mechanicPage(design),
     findingsPart(design.findings),

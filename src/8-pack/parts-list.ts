@@ -121,7 +121,7 @@ export function sourceNote(source: Source | undefined): string {
   if (source === undefined) return ""
   const known = {
     read: "read",
-    memory: "from memory",
+    memory: `from memory${source.confidence === undefined ? "" : `, confidence ${{ H: "high", M: "medium", L: "low" }[source.confidence]}`}`,
     practice: "common practice, no source",
     computed: "computed",
     description: "from the description",

@@ -251,7 +251,9 @@ test("United States: points at 60 % and sums of groups; a uniform beam at the ta
     (l.least.value * (2 * corner(5, 10) + 2 * corner(20, 5))) / 52,
   ]
   expect(stop.measured!.value).toBeCloseTo(100 * Math.min(...shares), 6)
-  expect(find(us, "lit-area")).toHaveLength(2)
+  // Each indicator as a whole and its first step, and the stop light.
+  expect(find(us, "lit-area")).toHaveLength(5)
+  expect(find(us, "three-sections").map((f) => f.severity)).toEqual(["green", "amber"])
   expect(find(us, "sweep-finished")).toEqual([])
 })
 

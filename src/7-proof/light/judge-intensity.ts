@@ -24,11 +24,18 @@ import { brighter, dimmer, moreLeds, wider } from "./light-remedies.ts"
 import { atWorst, ruleFor, whereOf } from "./rules-for.ts"
 
 export function judgeIntensity(lamp: Lamp, l: FunctionLight): Told {
-  const table = usTables.find((t) => t.functions.some((f) => f === l.function) && t.colour === l.led.colour)
+  const table = usTables.find(
+    (t) => t.functions.some((f) => f === l.function) && t.colour === l.led.colour && t.sections === 1,
+  )
   const told = nothingTold()
   told.figures.push(l.least, l.usual, l.most)
   if (lamp.vehicle.rules === "us-motorcycle" && table) {
     judgeTable(lamp, l, table, told)
+    const more = usTables.find(
+      (t) => t.sections === 3 && t.colour === table.colour && t.functions.some((f) => f === l.function),
+    )
+    if (more) judgeThreeSections(lamp, l, more, told)
+    judgeVisibility(lamp, l, told)
     return told
   }
   const rule = ruleFor(axisRules, lamp, l.function)
@@ -143,6 +150,23 @@ function judgeVisibility(lamp: Lamp, l: FunctionLight, told: Told): void {
       ...(far
         ? { atWorst: "amber", advice: `${idealisation.advice} ${light.entries.visibility.advice}` }
         : atWorst(floor.source)),
+    }),
+  )
+}
+
+/** What the lamp would be asked were it counted as three lighted sections; the workshop decides which count holds. */
+function judgeThreeSections(lamp: Lamp, l: FunctionLight, table: UsTable, told: Told): void {
+  const axis = table.points.find((p) => p.h === 0 && p.v === 0)!
+  told.findings.push(
+    light.judge("three-sections", {
+      title: `Least light of ${l.group.name} as ${l.function} were it counted as three lighted sections`,
+      where: whereOf(l),
+      ...measuredBy(l.least),
+      limit: { value: axis.low, unit: "cd", kind: "at least" },
+      corner: weak(lamp),
+      source: table.source,
+      amberBelow: 0,
+      atWorst: "amber",
     }),
   )
 }

@@ -1,11 +1,11 @@
 // What the lit holes look like as a surface: one lamp or many, how far apart, how large.
 
 import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
-import { oneLampRules, placeRules, sweepRules } from "../../1-stock/lighting-rules.ts"
-import type { Lamp } from "../../2-lamp/artefact.ts"
+import { areaRules, oneLampRules, placeRules, type Rule, sweepRules } from "../../1-stock/lighting-rules.ts"
+import type { Group, Lamp, LightFunction } from "../../2-lamp/artefact.ts"
 import { nothingTold, readOff, type Told } from "../told.ts"
 import { light } from "./light-findings.ts"
-import { atWorst, ruleNamed, whereOf } from "./rules-for.ts"
+import { atWorst, ruleFor, ruleNamed, whereOf } from "./rules-for.ts"
 import { patchSpacing, widestStep } from "./sweep-shape.ts"
 
 const drawing = (face: string, how: string) => readOff(`the drawing of face ${face}`, how)
@@ -38,6 +38,23 @@ export function judgeOneLamp(lamp: Lamp): Told {
       ],
     )
     told.figures.push(gap)
+    const filled = gap.value > rule.high ? fillFigure(group) : undefined
+    const fill = ruleNamed(oneLampRules, lamp, "G-01a")
+    if (filled && fill?.low !== undefined && filled.value >= 100 * fill.low) {
+      told.figures.push(filled)
+      told.findings.push(
+        light.judge("one-lamp", {
+          title: `Lit holes of ${group.name} in the rectangle round them`,
+          where: whereOf({ group }),
+          ...measuredBy(filled),
+          limit: { value: 100 * fill.low, unit: "%", kind: "at least" },
+          source: fill.source,
+          amberBelow: 0,
+          ...atWorst(fill.source),
+        }),
+      )
+      continue
+    }
     told.findings.push(
       light.judge("one-lamp", {
         title: `Widest gap between neighbouring LEDs of ${group.name}`,
@@ -51,6 +68,39 @@ export function judgeOneLamp(lamp: Lamp): Told {
     )
   }
   return told
+}
+
+/** Lit area as a share of the smallest rectangle round all holes, turned degree by degree. */
+function fillFigure(group: Group): Figure {
+  const lit = group.leds.reduce((s, l) => s + (Math.PI * l.hole.diameter ** 2) / 4, 0)
+  let least = Number.POSITIVE_INFINITY
+  for (let turn = 0; turn < 90; turn++) {
+    const [c, s] = [Math.cos((turn * Math.PI) / 180), Math.sin((turn * Math.PI) / 180)]
+    const span = (of: (p: { x: number; y: number }) => number) => {
+      const low = group.leds.map((l) => of(l.hole) - l.hole.diameter / 2)
+      const high = group.leds.map((l) => of(l.hole) + l.hole.diameter / 2)
+      return Math.max(...high) - Math.min(...low)
+    }
+    least = Math.min(least, span((p) => p.x * c + p.y * s) * span((p) => p.y * c - p.x * s))
+  }
+  const id = `light.${group.name}.fill`
+  return result(
+    id,
+    `lit share of the rectangle round ${group.name}`,
+    (100 * lit) / least,
+    "%",
+    "lit area ÷ smallest rectangle",
+    [
+      fact(`${id}.lit`, "lit area", lit, "mm²", drawing(group.face, "sum of the LED holes")),
+      fact(
+        `${id}.box`,
+        "smallest rectangle round the holes",
+        least,
+        "mm²",
+        drawing(group.face, "turned degree by degree"),
+      ),
+    ],
+  )
 }
 
 /** Inner edges of the left and the right indicator, when both hang on the same centre line. */
@@ -109,44 +159,77 @@ export function judgeApart(lamp: Lamp): Told {
   return { findings: [finding], figures: [clear] }
 }
 
-/** United States, cautious reading: the first lit step of a sweep by itself has the least lens area. */
+/** United States: the least lit area; of a sweep the first lit step by itself, in a cautious reading. */
 export function judgeArea(lamp: Lamp): Told {
   const told = nothingTold()
-  const rule = ruleNamed(sweepRules, lamp, "U-04")
-  if (rule?.low === undefined) return told
   for (const group of lamp.groups) {
     const swept = lamp.programme.some((l) => l.light === group.name && l.sweep)
-    if (!group.functions.includes("direction-indicator")) continue
-    const holes = (swept ? group.leds.slice(0, 1) : group.leds).map((l) => l.hole.diameter)
-    const id = `light.${group.name}.lit-area`
-    const title = swept ? `Lit area of the first step of ${group.name}` : `Lit area of ${group.name}`
-    const area = result(
-      id,
-      title,
-      holes.reduce((sum, d) => sum + (Math.PI * d ** 2) / 4, 0),
-      "mm²",
-      "sum over the sizes of hole of count × π ÷ 4 × diameter²",
-      [...new Set(holes)].map((d) =>
-        fact(
-          `${id}.holes-${d}`,
-          `holes of ${d} mm`,
-          holes.filter((h) => h === d).length,
+    for (const f of group.functions) {
+      const whole = ruleFor(areaRules, lamp, f)
+      if (whole)
+        area(
+          group,
+          f,
+          group.leds.map((l) => l.hole.diameter),
+          whole,
           "",
-          drawing(group.face, "LED holes counted"),
-        ),
-      ),
-    )
-    told.figures.push(area)
-    told.findings.push(
-      light.judge("lit-area", {
-        title,
-        where: whereOf({ group, function: "direction-indicator" }),
-        ...measuredBy(area),
-        limit: { value: rule.low, unit: "mm²", kind: "at least" },
-        source: rule.source,
-        ...atWorst(rule.source),
-      }),
-    )
+          told,
+        )
+      const first = ruleFor(
+        sweepRules.filter((r) => r.id === "U-04"),
+        lamp,
+        f,
+      )
+      if (first && swept)
+        area(
+          group,
+          f,
+          group.leds.slice(0, 1).map((l) => l.hole.diameter),
+          first,
+          "the first step of ",
+          told,
+        )
+    }
   }
   return told
+}
+
+function area(
+  group: Group,
+  f: LightFunction,
+  holes: readonly number[],
+  rule: Rule,
+  part: string,
+  told: Told,
+): void {
+  if (rule.low === undefined) return
+  const id = `light.${group.name}.${f}.lit-area${part === "" ? "" : ".first-step"}`
+  const title = `Lit area of ${part}${group.name} as ${f}`
+  const figure = result(
+    id,
+    title,
+    holes.reduce((sum, d) => sum + (Math.PI * d ** 2) / 4, 0),
+    "mm²",
+    "sum over the sizes of hole of count × π ÷ 4 × diameter²",
+    [...new Set(holes)].map((d) =>
+      fact(
+        `${id}.holes-${d}`,
+        `holes of ${d} mm`,
+        holes.filter((h) => h === d).length,
+        "",
+        drawing(group.face, "LED holes counted"),
+      ),
+    ),
+  )
+  told.figures.push(figure)
+  told.findings.push(
+    light.judge("lit-area", {
+      title,
+      where: whereOf({ group, function: f }),
+      ...measuredBy(figure),
+      limit: { value: rule.low, unit: "mm²", kind: "at least" },
+      source: rule.source,
+      ...atWorst(rule.source),
+    }),
+  )
 }

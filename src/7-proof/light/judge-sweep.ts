@@ -10,7 +10,7 @@ import { given, measuredOn, nothingTold, readOff, type Told } from "../told.ts"
 import { light } from "./light-findings.ts"
 import { atWorst, ruleNamed, whereOf } from "./rules-for.ts"
 import { type SweepShape, sweepShape } from "./sweep-shape.ts"
-import { firstLight, type SweepTime, sweepTimes } from "./sweep-times.ts"
+import { firstLight, flashesOf, type SweepTime, sweepTimes } from "./sweep-times.ts"
 
 /** The rule asks for an even sweep and gives no number: half the mean step either way is ours. */
 const unevenStep = 0.5
@@ -87,6 +87,7 @@ export function judgeStart(lamp: Lamp, trace: LightTrace | undefined): Told {
     const wire = lamp.vehicle.wires.find((w) => w.role === "flashing" && line.when.includes(w.name))
     if (!group?.functions.includes("direction-indicator") || !wire?.rate || wire.onShare === undefined)
       continue
+    if (trace) seenFlashes(lamp, group, line, wire, trace, told)
     const own = trace ? firstLight(trace, group, line.when) : undefined
     if (!own) continue
     const path = `vehicle.wires.${wire.name}`
@@ -131,6 +132,67 @@ export function judgeStart(lamp: Lamp, trace: LightTrace | undefined): Told {
     }
   }
   return told
+}
+
+/** Rate and lit share of the light itself, with the flasher as described. */
+function seenFlashes(
+  lamp: Lamp,
+  group: Group,
+  line: ProgrammeLine,
+  wire: Wire,
+  trace: LightTrace,
+  told: Told,
+): void {
+  const seen = flashesOf(trace, group, line.when)
+  const rates = timingRules.find((r) => r.unit === "/min" && r.books.includes(lamp.vehicle.rules))
+  if (!seen || rates?.low === undefined || rates.high === undefined) return
+  const id = (name: string) => `light.${group.name}.${name}.${line.when.join("-")}`
+  const [slow, fast] = [60 / seen.longest, 60 / seen.shortest]
+  const atLow = slow - rates.low < rates.high - fast
+  const rate = fact(
+    id("flashes"),
+    `flash rate of the light of ${group.name}`,
+    atLow ? slow : fast,
+    "/min",
+    measuredOn("light on the virtual bench", `${atLow ? "slowest" : "fastest"} flash`),
+  )
+  told.figures.push(rate)
+  told.findings.push(
+    light.judge("flash-rate", {
+      title: `Flash rate of the light of ${group.name}, as seen on the bench`,
+      where: { ...whereOf({ group }), wire: wire.name },
+      ...measuredBy(rate),
+      limit: { value: atLow ? rates.low : rates.high, unit: "/min", kind: atLow ? "at least" : "at most" },
+      source: rates.source,
+      remedies: slow < rates.low || fast > rates.high ? [otherFlasher("flash-rate", wire)] : [],
+      ...atWorst(rates.source),
+    }),
+  )
+  const shares = ruleNamed(timingRules, lamp, "T-08")
+  if (shares?.low === undefined || shares.high === undefined) return
+  const low = seen.lit - shares.low < shares.high - seen.lit
+  const share = fact(
+    id("lit-share"),
+    `share of a flash in which ${group.name} has light`,
+    100 * seen.lit,
+    "%",
+    measuredOn("light on the virtual bench", "mean over the flashes"),
+  )
+  told.figures.push(share)
+  told.findings.push(
+    light.judge("on-share", {
+      title: `Share of a flash in which ${group.name} has light, as seen on the bench`,
+      where: { ...whereOf({ group }), wire: wire.name },
+      ...measuredBy(share),
+      limit: {
+        value: 100 * (low ? shares.low : shares.high),
+        unit: "%",
+        kind: low ? "at least" : "at most",
+      },
+      source: shares.source,
+      ...atWorst(shares.source),
+    }),
+  )
 }
 
 export function judgeSweeps(lamp: Lamp, trace: LightTrace | undefined): Told {

@@ -37,6 +37,11 @@ export const light = catalogue("light", {
       "The greatest light on the axis over every solved supply, temperature and part, LEDs still cold: what may dazzle.",
     advice: "Less current or a lower level.",
   },
+  "three-sections": {
+    about:
+      "Lamps of many LEDs were long counted as three lighted sections in the United States, which asks for more light; later readings count by size or as one.",
+    advice: `${official}Ask the testing body how it counts the lighted sections of an LED lamp.`,
+  },
   luminance: {
     about:
       "Intensity along the axis over the area of the lit holes: how bright the face looks from near. Clear LEDs at full current are bright enough to hurt: do not look into them.",

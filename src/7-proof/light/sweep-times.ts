@@ -91,3 +91,34 @@ export function firstLight(
   }
   return lit < 0 || dark < 0 ? undefined : { lit, dark }
 }
+
+/** Flashes of a group's light: shortest and longest time from one start to the next, and the share of it lit. */
+export function flashesOf(
+  trace: LightTrace,
+  group: Group,
+  wires: readonly string[],
+): { readonly shortest: number; readonly longest: number; readonly lit: number } | undefined {
+  const leds = group.leds.flatMap((l) => (trace.leds[l.ref] ? [trace.leds[l.ref]!] : []))
+  const live = wires.flatMap((w) => (trace.wires[w] ? [trace.wires[w]!] : []))
+  if (leds.length === 0 || live.length < wires.length) return undefined
+  const starts: number[] = []
+  for (let k = 1; k < trace.samples; k++)
+    if (live.every((w) => w[k] === 1) && live.some((w) => w[k - 1] !== 1)) starts.push(k)
+  // A pause between two signals is no flash: only a following start within two and a half seconds counts.
+  const gaps = starts.slice(1).flatMap((k, i) => {
+    const from = starts[i]!
+    if ((k - from) * trace.step > 2.5) return []
+    let lit = 0
+    for (let j = from; j < k; j++) if (leds.some((l) => l[j]! > 0)) lit++
+    return [{ period: (k - from) * trace.step, lit: lit / (k - from) }]
+  })
+  if (gaps.length < 2) return undefined
+  // The longest gap may be the pause between two signals.
+  const usual = gaps.map((g) => g.period).sort((a, b) => a - b)[Math.floor(gaps.length / 2)]!
+  const whole = gaps.filter((g) => g.period < 1.5 * usual)
+  return {
+    shortest: Math.min(...whole.map((g) => g.period)),
+    longest: Math.max(...whole.map((g) => g.period)),
+    lit: whole.reduce((s, g) => s + g.lit, 0) / whole.length,
+  }
+}
