@@ -47,6 +47,8 @@ export const generalTolerance = (size: number): number =>
 const lift: Link = { size: 0.2, tolerance: 0.2 }
 const solder: Link = { size: 1.5, tolerance: 0.5 }
 const laminate = 0.1
+/** Between soldered leads and metal behind them, mm. */
+const coverAir = 3
 const sheets = [0.8, 1, 1.2, 1.5, 1.6, 2, 2.4, 3.2] as const
 
 /** Leads that come at a fixed short length, by the beginning of the package's name: shortest below the seat, mm. */
@@ -250,6 +252,45 @@ function depthAndAir(lamp: Lamp, board: Board): Told {
       ...measuredBy(deepest),
       corner: "worst case",
       advice: `Metal behind it no nearer than ${(deepest.value + 3).toFixed(1)} mm from the face: 3 mm of air keep the copper from a short to the housing.`,
+    }),
+  )
+  if (request.depth === undefined) return told
+  const depth = given(
+    `boards.${board.name}.depth`,
+    `depth behind the face at ${board.name}`,
+    request.depth,
+    "mm",
+  )
+  const air = result(
+    id("cover-air"),
+    `${board.name}: from the tips of its leads to the cover, all tolerances the wrong way`,
+    request.depth - deepest.value,
+    "mm",
+    "depth − (spacer + board + soldered lead + sum of the tolerances)",
+    [depth, deepest],
+  )
+  const deeper = Math.ceil(2 * (deepest.value + coverAir)) / 2
+  told.figures.push(air)
+  told.findings.push(
+    fit.judge("cover-air", {
+      title: `Leads of ${board.name} against the cover, tolerances added up (statistical sum ${(request.depth - likely.value).toFixed(1)} mm)`,
+      where: { ...where, path: `boards.${board.name}.depth` },
+      ...measuredBy(air),
+      limit: { value: coverAir, unit: "mm", kind: "at least" },
+      amberBelow: 0,
+      atWorst: air.value < 0 ? "red" : "amber",
+      corner: "worst case",
+      source: practice(`${coverAir} mm between soldered leads and metal: common practice, no source`),
+      remedies:
+        air.value < coverAir
+          ? [
+              {
+                says: `Make the housing ${deeper} mm deep at ${board.name}.`,
+                changes: [{ path: `boards.${board.name}.depth`, value: `${deeper} mm` }],
+                gives: { value: deeper - deepest.value, unit: "mm" },
+              },
+            ]
+          : [],
     }),
   )
   return told

@@ -8,9 +8,11 @@ import { leds } from "../../1-stock/leds.ts"
 import type { Lamp, LedPlace } from "../../2-lamp/artefact.ts"
 import type { Board, Boards } from "../../5-board/artefact.ts"
 import { given, nothingTold, readOff, type Told, tell } from "../told.ts"
+import { checkScrewHeads } from "./check-screw-heads.ts"
 import { checkStack } from "./check-stack.ts"
 import { together } from "./check-together.ts"
-import { air, boardHole, faceHole, lead } from "./fit-facts.ts"
+import { checkWires } from "./check-wires.ts"
+import { air, boardHole, faceHole, lead, leadBend } from "./fit-facts.ts"
 import { fit } from "./fit-findings.ts"
 import { widerHole } from "./wider-hole.ts"
 import { type Entering, entersAll, holeFor } from "./yield.ts"
@@ -40,7 +42,13 @@ export function checkFit(lamp: Lamp, boards: Boards): Told {
         standing(lamp, board, group.name, led, Math.max(...holes)),
       )
     }
-    tell(told, partHeight(lamp, board), checkStack(lamp, board))
+    tell(
+      told,
+      partHeight(lamp, board),
+      checkStack(lamp, board),
+      checkScrewHeads(lamp, board),
+      checkWires(lamp, boards, board),
+    )
   }
   return told
 }
@@ -57,7 +65,7 @@ function chance(
   const land = board.lands.find((l) => board.parts.some((p) => p.ref === l.ref && p.kind === "led"))
   const leadHole = land?.hole ?? 1
   const play = Math.max(0, (leadHole - lead.value * Math.SQRT2) / 2)
-  const sigma = Math.hypot(faceHole.value, boardHole.value)
+  const sigma = Math.hypot(faceHole.value, boardHole.value, leadBend.value)
   const e: Entering = {
     hole,
     body: led.body.diameter,
@@ -86,6 +94,7 @@ function chance(
       ),
       faceHole,
       boardHole,
+      leadBend,
       result(
         `${id}.play`,
         "play of a lead in its hole",

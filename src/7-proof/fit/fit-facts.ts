@@ -21,6 +21,13 @@ export const boardHole = fact(
   "mm",
   practice("hole drilled on a hobby mill: common practice, no source"),
 )
+export const leadBend = fact(
+  "fit.lead-bend",
+  "where an LED comes to stand after its leads were bent or straightened by hand, standard deviation per axis",
+  0.02,
+  "mm",
+  practice("leads left straight, or bent over a strip of card: common practice, no source"),
+)
 /** LED lead, square; across corners it is wider. */
 export const lead = fact(
   "fit.lead",
@@ -41,3 +48,14 @@ export const templateScale = fact(
 )
 
 export const air = fact("fit.air", "air between a part and the face", 0.5, "mm", practice())
+
+/** Air between live copper and metal of the vehicle: not for the voltage, but for chips, water and bent corners. */
+export const metalAir = fact(
+  "fit.metal-air",
+  "air kept between live copper and metal",
+  0.3,
+  "mm",
+  practice(
+    "12 V would need far less; chips, water and crooked screws ask for it: common practice, no source",
+  ),
+)

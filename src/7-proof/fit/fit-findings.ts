@@ -15,6 +15,34 @@ export const fit = catalogue("fit", {
     advice:
       "Measure the template against a steel rule, and tighten the board's screws only with all LEDs in.",
   },
+  "best-hole": {
+    about:
+      "The smallest hole with which every LED of a board enters in 99 of 100 builds, and which of the errors is best made smaller.",
+    advice: "A hole wider than that only lets more daylight past the LED.",
+  },
+  "screw-head": {
+    about:
+      "A screw's head or washer must stay clear of parts, and of copper, which it would join to the vehicle's metal.",
+    advice: "Use a smaller head without a washer, a plastic screw, or an insulating washer.",
+  },
+  "edge-copper": {
+    about:
+      "Copper and soldered lands near the board's edge stand next to the wall of the housing: board edge inside the face's edge, and copper inside the board's edge.",
+    advice: "A larger inset keeps the board away from the wall; lacquer or tape on the wall helps.",
+  },
+  "cover-air": {
+    about:
+      "Soldered leads behind the board against the cover: spacers, board and leads with their tolerances added up, within the depth of the housing.",
+    advice: "A deeper housing, shorter spacers, or insulating card on the cover.",
+  },
+  "wire-bend": {
+    about: "A wire soldered upright into its board needs room to bend aside below the face.",
+    advice: "Solder the wire flat, or use one with thinner insulation.",
+  },
+  "wire-notch": {
+    about: "All wires of a board leave together through the housing's notch or hole.",
+    advice: "Widen the notch, or split the bundle. Smooth its edge and fit a grommet.",
+  },
   "lead-through": {
     about: "The short leads of a part must come out on the copper side far enough to be soldered.",
     advice: "Use a thinner board.",

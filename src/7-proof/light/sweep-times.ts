@@ -113,9 +113,9 @@ export function flashesOf(
     return [{ period: (k - from) * trace.step, lit: lit / (k - from) }]
   })
   if (gaps.length < 2) return undefined
-  // The longest gap may be the pause between two signals.
+  // One signal may follow another out of step.
   const usual = gaps.map((g) => g.period).sort((a, b) => a - b)[Math.floor(gaps.length / 2)]!
-  const whole = gaps.filter((g) => g.period < 1.5 * usual)
+  const whole = gaps.filter((g) => g.period > 0.8 * usual && g.period < 1.25 * usual)
   return {
     shortest: Math.min(...whole.map((g) => g.period)),
     longest: Math.max(...whole.map((g) => g.period)),

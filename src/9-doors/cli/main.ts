@@ -2,6 +2,7 @@
 // Exit codes: 0 nothing red, 1 the description (or the call) could not be read, 2 red findings.
 
 import { Command, CommanderError } from "commander"
+import { alignBoard } from "./align-command.ts"
 import { serveApp } from "./app-command.ts"
 import { checkLamp } from "./check-command.ts"
 import { compareLamps } from "./compare-command.ts"
@@ -79,6 +80,17 @@ program
   .argument("[against...]", "packs (folders) or descriptions it may come from")
   .description("tell which build is in a chip, whether every byte is right, and which pack it comes from")
   .action((hex: string, against: string[]) => finish(identify(hex, against)))
+
+program
+  .command("align")
+  .argument("<lamp>", "the description (YAML)")
+  .argument("<face>", "name of the face that was measured")
+  .argument(
+    "<holes>",
+    "CSV with the columns hole, x and y: measured middles in mm, x right, y up as seen from the road",
+  )
+  .description("how to shift and turn the board behind a real face, and which LEDs will bind")
+  .action((lamp: string, face: string, holes: string) => finish(alignBoard(lamp, face, holes)))
 
 program
   .command("compare")

@@ -1,0 +1,102 @@
+// What stands in the housing: wires, screw heads, edges, cover; and the position formulae of the trade.
+
+import { beforeAll, expect, test } from "vitest"
+import type { Finding } from "../../0-ground/finding.ts"
+import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Boards } from "../../5-board/artefact.ts"
+import { unexplained } from "../../6-copper/unexplained.testing.ts"
+import { makeLamp } from "../made-lamps.testing.ts"
+import { bundleOf, wireOutside } from "./check-wires.ts"
+import { checkFit } from "./face-fit.ts"
+import { bonusTolerance, fixedFastener, floatingFastener, truePosition } from "./position-tolerance.ts"
+
+let lamp: Lamp
+let boards: Boards
+beforeAll(() => {
+  ;({ lamp, boards } = makeLamp("marker"))
+})
+
+function found(
+  code: string,
+  change: Partial<Lamp["boards"][number]> = {},
+  other: Partial<Boards> = {},
+): Finding[] {
+  const told = checkFit(
+    { ...lamp, boards: lamp.boards.map((b) => ({ ...b, ...change })) },
+    { ...boards, ...other },
+  )
+  expect(unexplained(told)).toEqual([])
+  return told.findings.filter((f) => f.code === `fit.${code}`)
+}
+
+test("position formulae (ASME Y14.5 appendix B, worked examples read in two course books; ISO 2692 from memory)", () => {
+  // Fixed fastener: hole 3.4, screw 3.0 (T-5); hole 3.2 leaves half.
+  expect(fixedFastener(3.4, 3)).toBeCloseTo(0.2, 12)
+  expect(fixedFastener(3.2, 3)).toBeCloseTo(0.1, 12)
+  // Floating fastener (T-6); split unequally the two still add up to it (T-7).
+  expect(floatingFastener(3.4, 3)).toBeCloseTo(0.4, 12)
+  expect(0.1 + 0.3).toBeCloseTo(floatingFastener(3.4, 3), 12)
+  // True position is a diameter (T-8).
+  expect(truePosition(0.03, 0.04)).toBeCloseTo(0.1, 12)
+  // At 3.5 a hole of 3.4…3.6 with 0.2 at its least has 0.1 more (T-9).
+  expect(bonusTolerance(0.2, 3.4, 3.5)).toBeCloseTo(0.3, 12)
+  expect(bonusTolerance(0.2, 3.4, 3.3)).toBe(0.2)
+})
+
+test("a bundle: one wire is itself, equal wires grow with the root of their number", () => {
+  expect(bundleOf([1.9])).toBe(1.9)
+  expect(bundleOf([2, 2, 2, 2])).toBeCloseTo(1.2 * 4, 12)
+  // Seven equal wires lie exactly in three diameters (six round one): the rule of thumb may not give less.
+  expect(bundleOf([1, 1, 1, 1, 1, 1, 1])).toBeGreaterThan(3)
+  expect(wireOutside(0.75)).toBe(1.9)
+  expect(wireOutside(0.6)).toBe(1.9)
+})
+
+test("a notch that is too small is told with one that is not", () => {
+  expect(found("wire-notch")[0]).toMatchObject({ severity: "green" })
+  const tight = found("wire-notch", { notch: 1.5 })[0]!
+  expect(tight.severity).toBe("amber")
+  const wide = Number.parseFloat(String(tight.remedies![0]!.changes[0]!.value))
+  expect(found("wire-notch", { notch: wide })[0]!.severity).toBe("green")
+})
+
+test("the cover: deep enough, too near, and pressed on the leads", () => {
+  expect(found("cover-air")).toEqual([])
+  const near = found("cover-air", { depth: 17 })[0]!
+  expect(near.severity).toBe("amber")
+  const deep = Number.parseFloat(String(near.remedies![0]!.changes[0]!.value))
+  expect(found("cover-air", { depth: deep })[0]!.severity).toBe("green")
+  expect(found("cover-air", { depth: 10 })[0]!.severity).toBe("red")
+})
+
+test("a screw head on copper is told, one clear of it is not", () => {
+  expect(found("screw-head").every((f) => f.severity === "green")).toBe(true)
+  const [board] = boards.boards
+  const land = board!.lands[0]!
+  const moved = {
+    boards: [
+      { ...board!, screws: [{ x: land.x + 3.5, y: land.y, diameter: 3.2, keepOut: 3.5 }] },
+      ...boards.boards.slice(1),
+    ],
+  }
+  const touching = found("screw-head", {}, moved)[0]!
+  expect(touching.severity).toBe("red")
+  // An M3 pan head is 5.6 mm wide.
+  expect(touching.measured!.value).toBeLessThanOrEqual(3.5 - Math.max(land.w, land.h) / 2 - 2.8 + 1e-9)
+})
+
+test("copper at the wall: the inset counts, and a larger one clears it", () => {
+  const usual = found("edge-copper")[0]!
+  const tight = found("edge-copper", { inset: 0 })[0]!
+  const { inset } = lamp.boards[0]!
+  expect(usual.measured!.value - tight.measured!.value).toBeCloseTo(inset, 9)
+})
+
+test("the smallest hole that does is told with the error that costs most", () => {
+  const best = found("best-hole")[0]!
+  expect(best.title).toMatch(
+    /the (holes in the (face|board)|bending of the leads|scale of the template) cost most/,
+  )
+  expect(best.measured!.value).toBeGreaterThan(5)
+  expect(best.measured!.value).toBeLessThan(5.6)
+})
