@@ -13,6 +13,7 @@ import { boardsOf, cutLamp } from "./cut-lamp.testing.ts"
 import { designCut } from "./design-cut.ts"
 import { probeGrid } from "./probe-program.ts"
 import { readProgram } from "./read-program.testing.ts"
+import { programParts } from "./recognise-program.ts"
 import { secondPasses } from "./second-pass.ts"
 import { letterStrokes } from "./stroke-letters.ts"
 import { syntheticBoard } from "./synthetic-boards.testing.ts"
@@ -252,6 +253,23 @@ test("test grooves: depths round the set one, widths as C-1 and C-7 of the refer
   expect(set.wide).toBeCloseTo(0.180384758, 8)
   const lines = readProgram(text).moves.filter((m) => m.kind === "feed" && m.to[0] - m.from[0] === 10)
   expect(lines.map((m) => -m.to[2])).toEqual(grooves!.map((g) => g.depth))
+})
+
+test("one file comes apart again into its tools, every line at its number", () => {
+  const { plan } = cut({ files: "one" })
+  const whole = plan.extras!.find((e) => e.kind === "one-file")!
+  const parts = programParts(whole.text)!
+  expect(parts.map((p) => p.purpose)).toEqual(plan.programs.map((p) => p.purpose))
+  const lines = whole.text.split("\n")
+  parts.forEach((part, k) => {
+    const own = part.text.split("\n")
+    own.forEach((line, at) => {
+      if (line !== "" && line !== "M30") expect(line).toBe(lines[at])
+    })
+    const ends = (text: string) => readProgram(text).moves.map((m) => m.to)
+    expect(ends(part.text.replace(/^\n+/, ""))).toEqual(ends(plan.programs[k]!.text))
+  })
+  for (const p of plan.programs) expect(programParts(p.text)).toBeUndefined()
 })
 
 test("the board is probed edge to edge, no two places further apart than asked", () => {

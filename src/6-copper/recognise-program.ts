@@ -29,3 +29,33 @@ export function recogniseProgram(file: string, text: string): ProgramUse | undef
   const name = file.slice(1 + Math.max(file.lastIndexOf("/"), file.lastIndexOf("\\"))).replace(/\.\w+$/, "")
   return (tool === undefined ? undefined : readUse(tool)) ?? readUse(name)
 }
+
+export interface ProgramPart extends ProgramUse {
+  /** The part alone, its lines at their numbers in the whole; ended by M30. */
+  readonly text: string
+}
+
+/**
+ * One file for several tools, as ours stop between them (M0, M1 or M6): a part for each comment `(tool: …)` that says
+ * what it is for. Undefined for a program of one tool.
+ */
+export function programParts(text: string): readonly ProgramPart[] | undefined {
+  const lines = text.split(/\r?\n/)
+  const heads = lines.flatMap((line, at) => {
+    const tool = /^[(;]\s*tool:\s*([^)]*)/i.exec(line.trim())?.[1]
+    const use = tool === undefined ? undefined : readUse(tool)
+    return use ? [{ at, use }] : []
+  })
+  const stops = lines.flatMap((line, at) =>
+    /^(?:N\d+\s*)?(?:T\d+\s*)?M(?:0|00|1|01|6|06)\b/i.test(line.trim()) ? [at] : [],
+  )
+  if (heads.length < 2 || stops.length < heads.length - 1) return undefined
+  return heads.map(({ use }, k) => {
+    const next = heads[k + 1]
+    // A part ends with the last stop before the next tool is named.
+    const end = next ? Math.max(...stops.filter((s) => s < next.at), 0) : lines.length
+    const begin = k === 0 ? 0 : Math.max(...stops.filter((s) => s < heads[k]!.at), 0) + 1
+    const own = lines.map((line, at) => (at >= begin && at < end ? line : ""))
+    return { ...use, text: next ? `${own.slice(0, end).join("\n")}\nM30\n` : own.join("\n") }
+  })
+}

@@ -4,6 +4,7 @@
 
 import { type Figure, fact, measuredBy } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
+import { chordsPerTurn } from "../0-ground/geometry/segment.ts"
 import type { Source } from "../0-ground/source.ts"
 import { showNumber } from "../0-ground/text/show.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
@@ -324,8 +325,7 @@ function arcChords(from: Place, to: Place, i: number, j: number, clockwise: bool
   let sweep = Math.atan2(to.y - cy, to.x - cx) - start
   if (clockwise) while (sweep >= -1e-9) sweep -= 2 * Math.PI
   else while (sweep <= 1e-9) sweep += 2 * Math.PI
-  const step = 2 * Math.acos(Math.max(0, 1 - chordError / Math.max(radius, chordError)))
-  const n = Math.max(1, Math.ceil(Math.abs(sweep) / step))
+  const n = Math.max(1, Math.ceil((Math.abs(sweep) / (2 * Math.PI)) * chordsPerTurn(radius, chordError)))
   return Array.from({ length: n + 1 }, (_, k) => {
     if (k === 0) return from
     if (k === n) return to

@@ -60,7 +60,7 @@ export function drawAsCut(
     }),
     ...seen.milled.map((m): Mark => ({ kind: "line", role: "bore", points: m.points, width: m.width })),
     ...seen.holes.map((h): Mark => ({ kind: "disc", role: "bore", x: h.x, y: h.y, diameter: h.diameter })),
-    ...faults.flatMap((f, i) => ringMarks(f, i + 1)),
+    ...ringMarks(faults),
     ...notes.map(
       ({ text, red }, k): Mark => ({
         kind: "text",
@@ -87,20 +87,31 @@ export function drawAsCut(
   }
 }
 
-function ringMarks(f: Finding, number: number): Mark[] {
-  const at: Point = { x: f.where.x!, y: f.where.y! }
-  const red = f.severity === "red"
-  return [
-    { kind: "disc", role: red ? "fault" : "caution", ...at, diameter: ringSize },
-    {
-      kind: "text",
-      role: red ? "warning" : "label",
-      x: at.x + ringSize * 0.72,
-      y: at.y + ringSize * 0.72,
-      text: String(number),
-      size: 2.4,
-    },
-  ]
+/** Rings, each with its number on the side that is furthest from other rings and numbers. */
+function ringMarks(faults: readonly Finding[]): Mark[] {
+  const rings = faults.map((f): Point => ({ x: f.where.x!, y: f.where.y! }))
+  const numbers: Point[] = []
+  return faults.flatMap((f, i): Mark[] => {
+    const at = rings[i]!
+    const red = f.severity === "red"
+    const others = [...rings.filter((_, k) => k !== i), ...numbers]
+    let best = at
+    let room = -1
+    for (let k = 0; k < 8; k++) {
+      const angle = ((2 * k + 1) * Math.PI) / 8
+      const p = { x: at.x + ringSize * Math.cos(angle), y: at.y + ringSize * Math.sin(angle) }
+      const free = Math.min(6, ...others.map((o) => Math.hypot(o.x - p.x, o.y - p.y)))
+      if (free > room + 1e-6) {
+        room = free
+        best = p
+      }
+    }
+    numbers.push(best)
+    return [
+      { kind: "disc", role: red ? "fault" : "caution", ...at, diameter: ringSize },
+      { kind: "text", role: red ? "warning" : "label", ...best, text: String(i + 1), size: 2.4 },
+    ]
+  })
 }
 
 function wrapped(text: string, most: number): string[] {

@@ -2,6 +2,7 @@
 
 import { expect, test } from "vitest"
 import { drillPointLength, grooveDepth, grooveWidth, widthPerDepth } from "./groove.ts"
+import { chordsPerTurn } from "./segment.ts"
 
 test.each([
   // tip, angle, depth, width: C-1, C-2 (three), C-3 (four), C-4
@@ -43,4 +44,16 @@ test("C-8: drill points", () => {
   expect(drillPointLength(0.8, 118)).toBeCloseTo(0.240344, 6)
   expect(drillPointLength(1, 118)).toBeCloseTo(0.30043, 6)
   expect(drillPointLength(1, 130)).toBeCloseTo(0.233154, 6)
+})
+
+test.each([
+  // radius, sagitta, chords
+  [1, 0.01, 23],
+  [5, 0.01, 50],
+  [0.5, 0.005, 23],
+])("C-9: a circle of %f mm in chords that leave it by at most %f mm", (radius, error, chords) => {
+  expect(chordsPerTurn(radius, error)).toBe(chords)
+  // Plain trigonometry: the middle of a chord lies r·cos(π ÷ n) from the centre.
+  expect(radius * (1 - Math.cos(Math.PI / chords))).toBeLessThanOrEqual(error)
+  expect(radius * (1 - Math.cos(Math.PI / (chords - 1)))).toBeGreaterThan(error)
 })

@@ -45,3 +45,7 @@ export function segmentToSegment(a: Point, b: Point, c: Point, d: Point): number
     pointToSegment(d, a, b),
   )
 }
+
+/** Chords a full circle needs so that none leaves it by more than `error`: 2π ÷ (2·acos(1 − error ÷ radius)), at least 3. */
+export const chordsPerTurn = (radius: number, error: number): number =>
+  Math.max(3, Math.ceil(Math.PI / Math.acos(Math.max(0, 1 - error / Math.max(radius, error))) - 1e-12))

@@ -267,3 +267,16 @@ test("line ends, capitals and rubbish never throw", () => {
   }
   expect(readCutProgram("Q\n".repeat(5000)).faults.length).toBeLessThan(110)
 })
+
+test("probing (3.5.9.1): straight at feed towards the point where it is asked for, refused elsewhere", () => {
+  const text = "G21 G90\nG0 X5 Z1\nG38.2 Z-1 F40\nG0 Z3\nM30\n"
+  expect(readCutProgram(text).faults[0]!.reason).toContain("probing")
+  const { moves, faults } = readCutProgram(text, { probing: true })
+  expect(faults).toEqual([])
+  expect(moves[1]).toMatchObject({ kind: "feed", feed: 40, z0: 1, z1: -1 })
+  // Nearer than 0.254 mm, and without an axis word.
+  const refused = (line: string) =>
+    readCutProgram(`G21 G90\nF40\n${line}\nM30\n`, { probing: true }).faults[0]?.reason
+  expect(refused("G38.2 Z-0.2")).toContain("0.254")
+  expect(refused("G38.2")).toContain("without X, Y or Z")
+})

@@ -9,7 +9,7 @@ import { designDrive } from "../../3-drive/design-drive.ts"
 import { designBoards } from "../../5-board/design-boards.ts"
 import type { CutterProgram } from "../../6-copper/artefact.ts"
 import { designCut } from "../../6-copper/design-cut.ts"
-import { type ProgramUse, readUse, recogniseProgram } from "../../6-copper/recognise-program.ts"
+import { type ProgramUse, programParts, readUse, recogniseProgram } from "../../6-copper/recognise-program.ts"
 import { inspectBoard, readHeights } from "../../7-proof/prove-lamp.ts"
 import { seeBoard } from "../../7-proof/see-board.ts"
 import { drawAsCut, sceneSvg } from "../../8-pack/draw.ts"
@@ -53,7 +53,9 @@ export async function inspectPrograms(
       `${lamp.name} has no board ${boardName}${near ? `; did you mean ${near}?` : ""} (${names.join(", ")})`,
     )
   }
-  const given = texts.map(({ path, text }) => {
+  const given = texts.flatMap(({ path, text }) => {
+    const parts = said.has(path) ? undefined : programParts(text)
+    if (parts) return parts.map((part) => asProgram(boardName, path, part.text, part, lamp.cutter))
     const use = said.get(path) ?? recogniseProgram(path, text)
     if (!use)
       throw new Refusal(
