@@ -19,6 +19,7 @@ import { escapeXml, type Scene, sceneElement } from "./scene.ts"
 import { bringUp } from "./sheet-bring-up.ts"
 import { findingsPart, findingTable } from "./sheet-findings.ts"
 import { mechanicPage, ownerPage } from "./sheet-handover.ts"
+import { lastingPart } from "./sheet-lasting.ts"
 import { sparesPart } from "./sheet-spares.ts"
 import { sheetStyle, stopStyle } from "./sheet-style.ts"
 import { code, right, table } from "./sheet-table.ts"
@@ -56,6 +57,7 @@ export function buildSheet(
     testing(design),
     bringUp(plan),
     asBuilt(built),
+    lastingPart(design),
     fittingPart(design),
     ownerPage(design),
     mechanicPage(design),

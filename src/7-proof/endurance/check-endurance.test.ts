@@ -5,6 +5,7 @@ import { unexplained } from "../../6-copper/unexplained.testing.ts"
 import { makeLamp } from "../made-lamps.testing.ts"
 import type { Made } from "../prove-lamp.ts"
 import { checkEndurance } from "./check-endurance.ts"
+import { dewPoint, saturation, waterIn } from "./dew-point.ts"
 
 let made: Made
 beforeAll(() => {
@@ -121,4 +122,55 @@ test("a small board on four screws rings far above the engine", () => {
     [4, 56],
   ] as const
   expect(find("resonance", bare(1, four))[0]!.severity).toBe("green")
+})
+
+test("dew point and water in air against tables (25 °C, 60 %: 16.7 °C; saturated at 20 °C: 17.3 g/m³, 2339 Pa; from memory)", () => {
+  expect(dewPoint(25, 0.6)).toBeCloseTo(16.7, 1)
+  expect(dewPoint(20, 1)).toBeCloseTo(20, 9)
+  expect(waterIn(20, 1) / 17.3).toBeCloseTo(1, 2)
+  expect(saturation(20) / 2339).toBeCloseTo(1, 2)
+  expect(saturation(0)).toBeCloseTo(611.2, 9)
+})
+
+test("the hottest resistor: hotter with the weather, and by its own share of its rating", () => {
+  const usual = find("resistor-heat")[0]!
+  expect(usual.severity).toBe("green")
+  const { lamp } = made
+  const hot = {
+    lamp: {
+      ...lamp,
+      vehicle: {
+        ...lamp.vehicle,
+        ambient: { ...lamp.vehicle.ambient, highest: lamp.vehicle.ambient.highest + 30 },
+      },
+    },
+  }
+  expect(find("resistor-heat", hot)[0]!.measured!.value - usual.measured!.value).toBeCloseTo(30, 9)
+  const { circuit } = made
+  const doubled = {
+    circuit: {
+      ...circuit,
+      corners: circuit.corners.map((c) => ({
+        ...c,
+        dissipation: Object.fromEntries(Object.entries(c.dissipation).map(([k, w]) => [k, 2 * w])),
+      })),
+    },
+  }
+  const over = (f: { measured?: { value: number } | undefined }) =>
+    f.measured!.value - lamp.vehicle.ambient.highest
+  expect(over(find("resistor-heat", doubled)[0]!) / over(usual)).toBeCloseTo(2, 6)
+})
+
+test("a housing closed on a mild day is wet inside in the cold, and dry where it never gets cold", () => {
+  const damp = find("condensation")[0]!
+  expect(damp.measured!.value).toBeCloseTo(16.7, 1)
+  expect(damp.title).toMatch(/^Rule of thumb/)
+  const { lamp } = made
+  const warm = {
+    lamp: {
+      ...lamp,
+      vehicle: { ...lamp.vehicle, ambient: { lowest: 18, highest: 50 } as typeof lamp.vehicle.ambient },
+    },
+  }
+  expect(find("condensation", warm)).toEqual([])
 })

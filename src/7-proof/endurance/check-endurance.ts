@@ -4,10 +4,12 @@ import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
 import { contains, signedArea } from "../../0-ground/geometry/polygon.ts"
 import { practice } from "../../0-ground/source.ts"
 import { leds } from "../../1-stock/leds.ts"
+import { parts } from "../../1-stock/parts.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, CornerState } from "../../3-drive/artefact.ts"
 import type { Board, Boards } from "../../5-board/artefact.ts"
 import { given, measuredOn, nothingTold, readOff, type Told, tell } from "../told.ts"
+import { dewPoint, waterIn } from "./dew-point.ts"
 import { endurance } from "./endurance-findings.ts"
 import { firstResonance, type Sheet } from "./plate-resonance.ts"
 import { allowedDisplacement, neededResonance } from "./steinberg.ts"
@@ -68,7 +70,7 @@ function heat(lamp: Lamp, circuit: Circuit, board: Board): Told {
     (a, c) => (a && sum(a, onBoard) >= sum(c, onBoard) ? a : c),
     undefined,
   )
-  if (!all || groups.length === 0) return nothingTold()
+  if (!all) return nothingTold()
   const flashing = lamp.vehicle.wires.filter((w) => w.role === "flashing")
   const steadyLive = all.live.filter((w) => !flashing.some((f) => f.name === w))
   const steady = strongest.find(
@@ -116,6 +118,11 @@ function heat(lamp: Lamp, circuit: Circuit, board: Board): Told {
     [power, film, skin],
   )
   const told = nothingTold()
+  tell(
+    told,
+    resistors(lamp, circuit, board, inside, mean, all.corner),
+    dew(lamp, board, surfaceOf(outline) * depth),
+  )
   for (const group of groups) {
     const led = leds.find(group.led)
     if (!led) continue
@@ -161,6 +168,148 @@ function heat(lamp: Lamp, circuit: Circuit, board: Board): Told {
     )
   }
   return told
+}
+
+const surfaceOf = (ring: readonly { readonly x: number; readonly y: number }[]) => Math.abs(signedArea(ring))
+
+const derating = fact("endurance.resistor-span", "from full rating at 70 °C to none", 85, "K", {
+  document: "film resistors: full rating up to 70 °C, none at 155 °C (IEC 60115 style)",
+  known: "memory",
+  confidence: "H",
+})
+/** Highest steady temperature of the laminate, °C. */
+const laminateLimit = {
+  FR4: { value: 130, source: memory("FR-4: 130 °C maximum operating temperature (UL 746E)") },
+  FR1: { value: 105, source: memory("FR-1: 105 °C maximum operating temperature (UL 746E)") },
+} as const
+
+/** Air inside and the hottest resistor's own heat, by the line along which its rating falls. */
+function resistors(
+  lamp: Lamp,
+  circuit: Circuit,
+  board: Board,
+  inside: Figure,
+  mean: (refs: readonly string[]) => number,
+  corner: string,
+): Told {
+  const hot = board.parts
+    .flatMap((p) => {
+      const part = circuit.parts.find((c) => c.ref === p.ref)
+      const model = part && parts.find(part.stock)?.model
+      return model?.kind === "resistor"
+        ? [
+            {
+              ref: p.ref,
+              watt: mean([p.ref]),
+              rated: model.rated,
+              own: (derating.value * mean([p.ref])) / model.rated,
+            },
+          ]
+        : []
+    })
+    .reduce<{ ref: string; watt: number; rated: number; own: number } | undefined>(
+      (a, b) => (a && a.own >= b.own ? a : b),
+      undefined,
+    )
+  if (!hot) return nothingTold()
+  const id = (name: string) => `endurance.${board.name}.resistor.${name}`
+  const ambient = lamp.vehicle.ambient.highest
+  const most = laminateLimit[lamp.copperClad.base]
+  const figure = result(
+    id("temperature"),
+    `${hot.ref}, the hottest resistor of ${board.name}, in a closed housing`,
+    ambient + inside.value + hot.own,
+    "°C",
+    "highest ambient + air inside above outside + span of the derating × heat ÷ rating",
+    [
+      given("vehicle.ambient.highest", "highest ambient temperature", ambient, "°C"),
+      inside,
+      derating,
+      fact(
+        id("heat"),
+        `heat of ${hot.ref}, mean over the flashes`,
+        1000 * hot.watt,
+        "mW",
+        measuredOn("circuit solved", corner),
+      ),
+      fact(
+        id("rated"),
+        `rating of ${hot.ref}`,
+        1000 * hot.rated,
+        "mW",
+        readOff("the parts of the circuit", hot.ref),
+      ),
+    ],
+    { corner },
+  )
+  const finding = endurance.judge("resistor-heat", {
+    title: `Rule of thumb: ${hot.ref}, the hottest resistor of ${board.name}, with its housing closed, against the ${lamp.copperClad.base} under it`,
+    where: { text: `${board.name}, ${hot.ref}`, board: board.name, part: hot.ref },
+    ...measuredBy(figure),
+    limit: { value: most.value, unit: "°C", kind: "at most" },
+    corner,
+    atWorst: "amber",
+    source: most.source,
+  })
+  return { findings: [finding], figures: [figure] }
+}
+
+const closedAt = fact(
+  "endurance.closed-at",
+  "air when the housing was closed",
+  25,
+  "°C",
+  practice("a mild day: rule of thumb, no source"),
+)
+const closedDamp = fact(
+  "endurance.closed-damp",
+  "its humidity",
+  60,
+  "%",
+  practice("a mild day: rule of thumb, no source"),
+)
+
+/** Volume in mm³. */
+function dew(lamp: Lamp, board: Board, volume: number): Told {
+  const { lowest } = lamp.vehicle.ambient
+  const id = (name: string) => `endurance.${board.name}.${name}`
+  const share = closedDamp.value / 100
+  const point = dewPoint(closedAt.value, share)
+  if (lowest >= point) return nothingTold()
+  const air = fact(
+    id("volume"),
+    `air behind the face at ${board.name}`,
+    volume / 1000,
+    "cm³",
+    readOff(`outline of ${board.face ?? board.name}`, "its area × the board's height"),
+  )
+  const settles = Math.max(0, waterIn(closedAt.value, share) - waterIn(lowest, 1))
+  const water = result(
+    id("dew"),
+    `water that settles in the housing of ${board.name} at ${lowest} °C, at most`,
+    (settles * volume) / 1e6,
+    "mg",
+    "(water in the closed air − what cold air holds) × volume; Magnus' formula, ideal gas",
+    [air, closedAt, closedDamp, given("vehicle.ambient.lowest", "lowest ambient temperature", lowest, "°C")],
+    { source: memory("WMO guide no. 8: Magnus' formula") },
+  )
+  const dewFigure = result(
+    "endurance.dew-point",
+    "dew point of air closed in on a mild damp day",
+    point,
+    "°C",
+    "Magnus' formula turned round, constants 17.62 and 243.12 °C",
+    [closedAt, closedDamp],
+    { source: memory("WMO guide no. 8: Magnus' formula") },
+  )
+  const finding = endurance.state("condensation", {
+    severity: "green",
+    title: `Rule of thumb: closed at ${closedAt.value} °C and ${closedDamp.value} % humidity, the housing of ${board.name} is wet inside below this; up to ${water.value.toFixed(1)} mg of water at ${lowest} °C`,
+    where: { text: board.name, board: board.name },
+    ...measuredBy(dewFigure),
+    source: closedAt.source!,
+  })
+  return { findings: [finding], figures: [water, dewFigure] }
 }
 
 function shaking(lamp: Lamp, board: Board): Told {
