@@ -390,7 +390,12 @@ function faster(lamp: Lamp, line: ProgrammeLine, measured: number, limit: number
   const next = Math.max(5, Math.floor((within - (measured - 0.97 * limit)) / 5) * 5)
   return {
     says: `Let the sweep of ${line.light} take ${next} ms.`,
-    changes: [{ path: `programme.${lamp.programme.indexOf(line)}.sweep.within`, value: `${next} ms` }],
+    changes: [
+      {
+        path: `programme.${lamp.programme.indexOf(line)}.sweep.${line.sweep?.share === undefined ? "within" : "at-most"}`,
+        value: `${next} ms`,
+      },
+    ],
     gives: { value: measured - (within - next), unit: "ms" },
   }
 }

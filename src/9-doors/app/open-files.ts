@@ -1,4 +1,4 @@
-// Files from the builder's disk: a description and the drawings it names. Nothing leaves the page.
+// Files from the builder's disk: a description, and the drawings and measured beams it names. Nothing leaves the page.
 
 import type { LampSource } from "./demo.ts"
 
@@ -18,13 +18,14 @@ export async function openFiles(files: readonly File[], before: LampSource): Pro
   const left: string[] = []
   let described = false
   for (const file of files) {
-    const kind = /\.(ya?ml|svg)$/i.exec(file.name)?.[1]?.toLowerCase()
+    const kind = /\.(ya?ml|svg|ies)$/i.exec(file.name)?.[1]?.toLowerCase()
+    const named = kind === "svg" || kind === "ies"
     if (kind === undefined) left.push(`${file.name} is neither YAML nor SVG`)
     else if (file.size > largest) left.push(`${file.name} is larger than ${largest / 1e6} MB`)
-    else if (kind !== "svg" && described) left.push(`${file.name} is a second description`)
+    else if (!named && described) left.push(`${file.name} is a second description`)
     else {
       const text = await file.text()
-      if (kind === "svg") source = { ...source, drawings: { ...source.drawings, [file.name]: text } }
+      if (named) source = { ...source, drawings: { ...source.drawings, [file.name]: text } }
       else {
         source = { ...source, file: file.name, text }
         described = true

@@ -21,7 +21,7 @@ export function TextFiles() {
     <div className="text-files">
       <FileTrigger
         allowsMultiple
-        acceptedFileTypes={[".yaml", ".yml", ".svg"]}
+        acceptedFileTypes={[".yaml", ".yml", ".svg", ".ies"]}
         onSelect={(list) => void open(list)}
       >
         <Button className="quiet">Open files</Button>

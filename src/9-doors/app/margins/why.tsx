@@ -3,6 +3,7 @@
 import { useMemo, useState } from "react"
 import type { Figure } from "../../../0-ground/figure.ts"
 import type { Finding } from "../../../0-ground/finding.ts"
+import { applyRemedy, type Remedy } from "../../../0-ground/remedy.ts"
 import { show } from "../../../0-ground/text/show.ts"
 import { page, usePage } from "../store.ts"
 import { limitLong, quantity, sourceWords } from "../words.ts"
@@ -25,6 +26,7 @@ export function Why({ finding: f }: { readonly finding: Finding }) {
       )}
       {!f.measured && f.corner && <p>Worst case: {f.corner}.</p>}
       {f.advice !== "" && <p>{f.advice}</p>}
+      {f.remedies && <Remedies remedies={f.remedies} />}
       {figure && (
         <ul className="figure-tree" aria-label="How this number came about">
           <FigureNode figure={figure} depth={0} />
@@ -38,6 +40,34 @@ export function Why({ finding: f }: { readonly finding: Finding }) {
       )}
       <p className="soft why-code">{f.code}</p>
     </div>
+  )
+}
+
+/** Changes that would clear it; each can be made in the description with one press, and undone like typing. */
+function Remedies({ remedies }: { readonly remedies: readonly Remedy[] }) {
+  const [refused, setRefused] = useState("")
+  const apply = (remedy: Remedy) => {
+    const { draft, edit } = page.getState()
+    const next = applyRemedy(draft, remedy)
+    if ("refused" in next) return setRefused(next.refused)
+    setRefused("")
+    edit(next.text, remedy.says)
+  }
+  return (
+    <>
+      <ul className="remedies" aria-label="Changes that would clear it">
+        {remedies.map((r) => (
+          <li key={r.says}>
+            {r.says}{" "}
+            {r.gives && <span className="soft">Gives about {show(r.gives.value, r.gives.unit)}. </span>}
+            <button type="button" className="inline" onClick={() => apply(r)} aria-label={`Apply: ${r.says}`}>
+              Apply
+            </button>
+          </li>
+        ))}
+      </ul>
+      {refused !== "" && <p role="alert">{refused}</p>}
+    </>
   )
 }
 
