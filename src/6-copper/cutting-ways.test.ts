@@ -109,6 +109,21 @@ test("climb goes clockwise round the board, conventional counter-clockwise", () 
   }
   expect(way("conventional")).toBeGreaterThan(0)
   expect(way("climb")).toBeLessThan(0)
+  // Round a piece of copper just as: it stays on the right when climbing, on the left otherwise.
+  const left = (direction: Cutting["direction"]) =>
+    cut({ direction, separate: "around" }).copper.boards[0]!.grooves.filter(({ points }) => {
+      const [p, q] = [points[0]!, points[1]!]
+      const l = Math.hypot(q.x - p.x, q.y - p.y)
+      const beside = (side: number) =>
+        toCopper({
+          x: (p.x + q.x) / 2 - (side * 0.12 * (q.y - p.y)) / l,
+          y: (p.y + q.y) / 2 + (side * 0.12 * (q.x - p.x)) / l,
+        })
+      return beside(1) < beside(-1)
+    }).length
+  const all = cut({ separate: "around" }).copper.boards[0]!.grooves.length
+  expect(left("conventional")).toBe(all)
+  expect(left("climb")).toBe(0)
 })
 
 describe("a board with slot, cleared area and text", () => {

@@ -80,7 +80,10 @@ function* cutBoard(lamp: Lamp, board: Board, ways: Cutting): Work<BoardCut> {
   const climb = ways.direction === "climb"
   const shapes = copperShapes(board, grooveRoom(width))
   const areas = yield* copperAreas(shapes, board.outline, width)
-  const first = ways.separate === "around" ? aroundPieces(shapes, keep) : joinStrokes(areas.chains, width / 4)
+  // Rings come with the copper that stays on their left, which is the conventional way.
+  const facing = (ring: readonly Point[]) => (climb ? [...ring].reverse() : ring)
+  const first =
+    ways.separate === "around" ? aroundPieces(shapes, keep).map(facing) : joinStrokes(areas.chains, width / 4)
   const second =
     ways.secondPass === undefined
       ? undefined
@@ -95,7 +98,7 @@ function* cutBoard(lamp: Lamp, board: Board, ways: Cutting): Work<BoardCut> {
   const strokes = [
     ...first,
     ...(second?.strokes ?? []),
-    ...(edge?.strokes ?? []),
+    ...(edge?.strokes ?? []).map(facing),
     ...texts.flatMap((t) => t.strokes),
     ...(cleared && !cleared.mill ? cleared.strokes : []),
   ]
@@ -189,7 +192,7 @@ function* cutBoard(lamp: Lamp, board: Board, ways: Cutting): Work<BoardCut> {
   }
 }
 
-/** Strokes in cutting order and direction, from the origin and back to it. */
+/** Strokes in cutting order and direction, from the origin and back to it; one that closes keeps its direction. */
 function* orderStrokes(
   strokes: readonly (readonly Point[])[],
   seed: number,
@@ -206,7 +209,11 @@ function* orderStrokes(
   const grooves = order
     .map((s, k) => ({ s, k }))
     .filter(({ s }) => s > 0)
-    .map(({ s, k }) => ({ points: reversed[k] ? [...strokes[s - 1]!].reverse() : [...strokes[s - 1]!] }))
+    .map(({ s, k }) => {
+      const points = [...strokes[s - 1]!]
+      const [a, b] = [points[0]!, points[points.length - 1]!]
+      return { points: reversed[k] && (a.x !== b.x || a.y !== b.y) ? points.reverse() : points }
+    })
   return { grooves, travel, bound }
 }
 
