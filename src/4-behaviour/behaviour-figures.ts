@@ -224,7 +224,7 @@ function describedOnTime(wires: readonly Wire[], l: Line): Figure | undefined {
         `time ${w.name} is live in a flash`,
         (1000 * w.onShare) / w.rate,
         "ms",
-        "share of the time it is live ÷ flashes per second",
+        "share of the time it is live ÷ flash rate",
         [
           fact(
             `description.${path}.on-share`,
@@ -233,7 +233,13 @@ function describedOnTime(wires: readonly Wire[], l: Line): Figure | undefined {
             "%",
             described(`${path}.on-share`),
           ),
-          fact(`description.${path}.rate`, `flashes of ${w.name}`, w.rate, "/s", described(`${path}.rate`)),
+          fact(
+            `description.${path}.rate`,
+            `flash rate of ${w.name}`,
+            w.rate * 60,
+            "/min",
+            described(`${path}.rate`),
+          ),
         ],
       ),
     ]
