@@ -1,20 +1,21 @@
 // Bench against model: every frame of every channel must lie in the band the model allows.
 //
 // The model works in the controller's own looks, so nothing is allowed in time: each frame shows the decision of
-// one known look. Allowed in level are 3 of 255 codes while an LED is changing (the model's band) and 12 of 4000
+// one known look. Allowed in level are 3 of 255 codes while an LED is changing (the model's band) and 15 of 4000
 // cycles for interrupts that begin a little late.
 
 import type { Work } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import { dutyOf, frameCycles } from "./model/timing.ts"
 import { ReferenceModel } from "./reference-model.ts"
-import type { BenchRun } from "./run-bench.ts"
-import { atPin } from "./wires.ts"
+import { type BenchRun, edgesAt } from "./run-bench.ts"
 
 /** A decision shows one millisecond after its look; a frame begins at most this much before that. */
 const showsAfter = 0.875
 /** Below the shortest slot, so that a lost one is seen. */
-const cyclesAlways = 12
+const cyclesAlways = 15
+/** The ports are written one after the other: where a level changes, that much of it may fall into the next frame. */
+const cyclesBetweenPorts = 6
 
 export interface Comparison {
   /** Frame-codes compared. */
@@ -37,13 +38,15 @@ export function* compareWithModel(lamp: Lamp, run: BenchRun): Work<Comparison> {
   const { channels } = run.bench
   const model = modelCodes(lamp, run)
   const looks = run.looks.length
-  const slack = cyclesAlways / frameCycles
+  const before = { low: new Float64Array(channels.length), high: new Float64Array(channels.length) }
   let compared = 0
   let mismatches = 0
   let worst = 0
   let worstSteady = 0
   let first: Comparison["first"]
   let shown = 0
+  let reset = 0
+  const resets = run.chip.resets.map((r) => r.cycle)
   const delay = showsAfter * 1e-3 * run.clockHz
   for (let frame = 1; frame < run.frames; frame++) {
     if (frame % 4000 === 0)
@@ -51,9 +54,19 @@ export function* compareWithModel(lamp: Lamp, run: BenchRun): Work<Comparison> {
     if (!run.timed[frame] || !run.timed[frame + 1]) continue
     const start = run.frameStart[frame]!
     while (shown + 1 < looks && run.looks[shown + 1]!.cycle <= start - delay) shown++
+    // The first look after a reset shows at once.
+    while (reset < resets.length && resets[reset]! <= start) {
+      const first = run.looks.findIndex((l) => l.cycle >= resets[reset]!)
+      if (first >= 0 && run.looks[first]!.cycle < start) shown = Math.max(shown, first)
+      reset++
+    }
     for (let c = 0; c < channels.length; c++) {
       const low = model.low[shown * channels.length + c]!
       const high = model.high[shown * channels.length + c]!
+      const changes = before.low[c] !== low || before.high[c] !== high
+      before.low[c] = low
+      before.high[c] = high
+      const slack = (cyclesAlways + (changes ? cyclesBetweenPorts : 0)) / frameCycles
       const from = dutyOf(low) - slack
       const to = dutyOf(high) + slack
       const duty = run.duty(frame, c)
@@ -88,9 +101,10 @@ export function modelCodes(lamp: Lamp, run: BenchRun): ModelCodes {
       return { group: group.name, channels: own.map((c) => c.at), places: own.map((c) => c.first) }
     })
     .filter((g) => g.channels.length > 0)
-  const model = new ReferenceModel(lamp, groups)
+  let model = new ReferenceModel(lamp, groups)
+  let reset = 0
   const levels = inputs.map((input) => {
-    const edges = atPin(run.stimulus.wires[input.wire] ?? [], input.riseDelay, input.fallDelay)
+    const edges = edgesAt(input, run.stimulus)
     return { input, edges: edges.map((e) => ({ at: Math.round(e.t * run.clockHz), live: e.live })), next: 0 }
   })
   const width = channels.length
@@ -98,6 +112,12 @@ export function modelCodes(lamp: Lamp, run: BenchRun): ModelCodes {
   const high = new Float64Array(run.looks.length * width)
   run.looks.forEach((look, k) => {
     const reads: Record<string, boolean> = {}
+    // A reset forgets everything.
+    const began = run.chip.resets[reset + 1]
+    if (began && look.cycle >= began.cycle) {
+      reset++
+      model = new ReferenceModel(lamp, groups)
+    }
     for (const l of levels) {
       const at = look.read[l.input.port]!
       while (l.next < l.edges.length && l.edges[l.next]!.at <= (at < 0 ? look.cycle : at)) l.next++

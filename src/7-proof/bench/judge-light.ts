@@ -257,7 +257,7 @@ function judgeSweep(
 /** Frames in which an output is on although no wire of its group was live shortly before. */
 export function wrongWire({ lamp }: Made, run: BenchRun): Seen["wrong"] {
   const { channels, inputs } = run.bench
-  const delay = Math.max(0, ...inputs.map((i) => i.fallDelay))
+  const delay = Math.max(0, ...inputs.map((i) => i.network.fallDelay))
   let frames = 0
   let where: string | undefined
   for (const group of lamp.groups) {

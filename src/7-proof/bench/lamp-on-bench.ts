@@ -5,6 +5,7 @@ import { partType } from "../../1-stock/parts.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, LedString } from "../../3-drive/artefact.ts"
 import type { Behaviour, Firmware } from "../../4-behaviour/artefact.ts"
+import type { PinNetwork } from "./wire-volts.ts"
 
 export interface Made {
   readonly lamp: Lamp
@@ -30,8 +31,8 @@ export interface BenchChannel extends Pin {
 
 export interface BenchInput extends Pin {
   readonly wire: string
-  readonly riseDelay: number
-  readonly fallDelay: number
+  /** As the drive room solved its network. */
+  readonly network: PinNetwork
   /** The pin is low while the wire is live. */
   readonly inverted: boolean
 }
@@ -82,7 +83,7 @@ export function putOnBench({ lamp, circuit, behaviour, firmware }: Made): LampOn
           signalOf(i.net, "input")
         const at = pin(signal, `input ${i.wire}`)
         const inverted = behaviour.inputs.find((b) => b.wire === i.wire)?.inverted ?? false
-        return at ? [{ ...at, wire: i.wire, riseDelay: i.riseDelay, fallDelay: i.fallDelay, inverted }] : []
+        return at ? [{ ...at, wire: i.wire, network: i, inverted }] : []
       })
     : []
   const channelOf = new Map(channels.flatMap((c, at) => c.leds.map((led) => [led, at] as const)))

@@ -3,7 +3,7 @@
 // two facts: when the controller looked, and what stood on its input pins then.
 
 import type { Lamp } from "../../2-lamp/artefact.ts"
-import { GroupLight } from "./model/group-light.ts"
+import { type Departure, GroupLight } from "./model/group-light.ts"
 import { timingOf } from "./model/timing.ts"
 import { WireState } from "./model/wire-state.ts"
 
@@ -16,10 +16,14 @@ export interface ModelGroup {
 }
 
 /**
- * Milliseconds by which an LED's turn in a sweep may come late. Where a whole millisecond falls on the turn itself,
- * rounding decides whether the LED has begun; both are followed up.
+ * Where a whole millisecond falls on an LED's turn in a sweep, rounding decides whether the LED has begun; and fades
+ * are a little early, long ones perhaps late. All are followed up: the light must lie between them.
  */
-const turns = [-0.01, 0] as const
+const departures: readonly Departure[] = [
+  { turn: 0, pace: "exact" },
+  { turn: -0.01, pace: "early" },
+  { turn: 0, pace: "late" },
+]
 
 export class ReferenceModel {
   private readonly wires: ReadonlyMap<string, WireState>
@@ -41,8 +45,8 @@ export class ReferenceModel {
     )
     this.groups = groups.map(({ group, channels, places }) => {
       const described = lamp.groups.find((g) => g.name === group)!
-      const lights = turns.map(
-        (late) => new GroupLight(described, lamp.programme, places, named, timing, late),
+      const lights = departures.map(
+        (d) => new GroupLight(described, lamp.programme, places, named, timing, d),
       )
       return { channels, lights }
     })

@@ -3,13 +3,18 @@
 // timer does not run, a fixed period.
 
 import { Chip, type ChipOptions } from "./chip/atmega328p.ts"
-import type { LampOnBench } from "./lamp-on-bench.ts"
-import { atPin, type Stimulus } from "./wires.ts"
+import type { BenchInput, LampOnBench } from "./lamp-on-bench.ts"
+import { pinEdges } from "./wire-volts.ts"
+import type { Stimulus, WireEdge } from "./wires.ts"
 
 /** Frames are this long while timer 1 stands still. */
 const idleFrame = 4000
 /** Reads of the pins closer together than this are one look. */
 const sameLook = 3200
+
+/** What a wire does, at its pin. */
+export const edgesAt = (input: BenchInput, stimulus: Stimulus): WireEdge[] =>
+  pinEdges(stimulus.wires[input.wire] ?? [], stimulus.volts?.[input.wire], input.network)
 
 export class BenchRun {
   readonly chip: Chip
@@ -32,6 +37,7 @@ export class BenchRun {
 
   private readonly edges: { cycle: number; port: number; bit: number; high: boolean }[] = []
   private nextEdge = 0
+  private nextReset = 0
   private readonly lit: Uint8Array
   /** For each port: which pins light when high, which pins carry a channel, which are lit now. */
   private readonly highLights = new Uint8Array(3)
@@ -57,7 +63,7 @@ export class BenchRun {
     this.on = new Float64Array(channels)
     for (const input of bench.inputs) {
       this.chip.ports.setOutside(input.port, input.bit, input.inverted)
-      for (const e of atPin(stimulus.wires[input.wire] ?? [], input.riseDelay, input.fallDelay))
+      for (const e of edgesAt(input, stimulus))
         this.edges.push({
           cycle: Math.round(e.t * options.clockHz),
           port: input.port,
@@ -83,8 +89,14 @@ export class BenchRun {
     const end = Math.round(seconds * this.clockHz)
     while (this.chip.cycle < end && !this.chip.core.fault) {
       const edge = this.edges[this.nextEdge]
-      this.chip.run(edge && edge.cycle < end ? edge.cycle : end)
+      const reset = this.stimulus.resets?.[this.nextReset]
+      const resetAt = reset ? Math.round(reset.t * this.clockHz) : Number.POSITIVE_INFINITY
+      this.chip.run(Math.min(end, edge?.cycle ?? end, resetAt))
       this.applyEdges(this.chip.cycle)
+      if (reset && this.chip.cycle >= resetAt) {
+        this.nextReset++
+        this.chip.reset(reset.cause)
+      }
     }
     // What is left lit after a fault stays as it is: time goes on without the program.
     this.closeIdleFrames(end)

@@ -2,6 +2,7 @@
 // bouncing contacts and drop-outs. Times in seconds; every wire is dead before its first edge.
 
 import { random } from "../../0-ground/numbers/random.ts"
+import type { WireVolts } from "./wire-volts.ts"
 
 export interface WireEdge {
   /** Seconds from the start of the run. */
@@ -12,6 +13,10 @@ export interface WireEdge {
 export interface Stimulus {
   /** Wire name → edges in time order, live and dead by turns. A wire that is not named stays dead. */
   readonly wires: Readonly<Record<string, readonly WireEdge[]>>
+  /** Voltages behind the edges of some wires. */
+  readonly volts?: Readonly<Record<string, WireVolts>>
+  /** The controller's own supply breaks down at these times, in order; its pins float until it has started again. */
+  readonly resets?: readonly { readonly t: number; readonly cause: "powerOn" | "brownOut" }[]
 }
 
 /** Live from `from` until `until` (for good when that is left out). */

@@ -28,6 +28,14 @@ interface Change {
 /** Section 4: no sweep lasts longer, seconds. */
 const longestSweep = 5
 
+/** What whole numbers may make of a description. */
+export interface Departure {
+  /** Milliseconds by which an LED's turn in a sweep comes later than described. */
+  readonly turn: number
+  /** Of fades outside sweeps. */
+  readonly pace: "early" | "exact" | "late"
+}
+
 /** Codes by which whole-number arithmetic may be off during a change (SEMANTICS.md section 3). */
 const roundedOff = 4
 
@@ -48,8 +56,7 @@ export class GroupLight {
   /** Place of each output's first LED in the group's order. */
   private readonly places: readonly number[]
   private readonly timing: Timing
-  /** Milliseconds by which an LED's turn in a sweep comes later than described. */
-  private readonly late: number
+  private readonly departure: Departure
 
   constructor(
     group: Group,
@@ -57,12 +64,12 @@ export class GroupLight {
     places: readonly number[],
     wires: ReadonlyMap<string, Wire>,
     timing: Timing,
-    late: number,
+    departure: Departure,
   ) {
     const outputs = places.length
     this.places = places
     this.timing = timing
-    this.late = late
+    this.departure = departure
     const flashes = (l: ProgrammeLine) => l.when.some((w) => wires.get(w)?.role === "flashing")
     this.lines = programme
       .map((line, order) => ({ line, order, flashing: flashes(line) }))
@@ -118,7 +125,7 @@ export class GroupLight {
 
   private change(next: Line | undefined): void {
     const { look, chosen } = this
-    const fall = 1000 * (chosen?.line.fall ?? 0)
+    const fall = this.paced(milliseconds(chosen?.line.fall))
     this.chosen = next
     const sweep = next && sweepOf(next.line)
     // Over already when it comes to decide: everything is at its level.
@@ -130,17 +137,17 @@ export class GroupLight {
       // A change that begins before the last one ended inherits how far that may be off.
       this.looseness[i] = Math.min(this.loose[i]! + roundedOff, 12)
       const to = next ? codeOf(next.line.level) : 0
-      const asked = 1000 * (next?.line.rise ?? 0)
+      const asked = milliseconds(next?.line.rise)
       const rise = asked <= 1 ? 0 : asked
       const near = this.looseness[i]! > roundedOff && Math.abs(from - to) <= this.looseness[i]!
       this.surely[i] = near && !over ? look + Math.max(rise, fall) : 0
       if (over) this.changes[i] = this.towards(i, to, 0)
-      else if (!next || !sweep) this.changes[i] = this.towards(i, to, to > from ? rise : fall)
+      else if (!next || !sweep) this.changes[i] = this.towards(i, to, to > from ? this.paced(rise) : fall)
       else {
-        const within = 1000 * sweep.within
+        const within = milliseconds(sweep.within)
         const share = last > 0 ? (turns[i]! / last) * Math.max(0, 1 - rise / within) : 0
         const kept = Math.min(255, Math.floor(256 * share + 1e-9)) / 256
-        const at = next.since + kept * next.sweepTime + (kept > 0 ? this.late : 0)
+        const at = next.since + kept * next.sweepTime + (kept > 0 ? this.departure.turn : 0)
         const lasts = (rise * next.sweepTime) / within
         // Its turn is now or was before: it starts from what it shows.
         const now = at < look + 1
@@ -158,12 +165,19 @@ export class GroupLight {
     return { from: this.codes[i]!, to, at: this.look, lasts }
   }
 
+  /** How long a fade outside a sweep takes: its pace is kept in 1/65 536 a millisecond (SEMANTICS.md section 3). */
+  private paced(ms: number): number {
+    if (this.departure.pace === "early") return ms * (1 - ms / (ms > 1000 ? 131072 : 65536))
+    if (this.departure.pace === "late" && ms > 1000) return ms * (1 + ms / 131072)
+    return ms
+  }
+
   private sweepTimeOf(line: ProgrammeLine, wires: ReadonlyMap<string, WireState>): number {
     const { when } = line
     const sweep = sweepOf(line)
     if (!sweep) return 0
     const absolute = sweep.share === undefined
-    const longest = 1000 * (absolute ? sweep.within : (sweep.atMost ?? longestSweep))
+    const longest = milliseconds(absolute ? sweep.within : (sweep.atMost ?? longestSweep))
     const share = absolute
       ? this.timing.sweepShare
       : Math.min(this.timing.sweepShare, Math.floor(256 * sweep.share! + 1e-9))
@@ -180,6 +194,9 @@ export class GroupLight {
     return along(change, shown)
   }
 }
+
+/** Without the last places of seconds that are no binary fractions. */
+const milliseconds = (seconds = 0) => Math.round(1e9 * seconds) / 1e6
 
 /** Code `shown − at` milliseconds into a change; one that lasts no longer than `instant` is over at once. */
 function along({ from, to, at, lasts }: Change, shown: number, instant = 1): number {

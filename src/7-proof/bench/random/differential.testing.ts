@@ -1,0 +1,80 @@
+// A random lamp and a random story: what its image does on the emulated chip against what its description promises.
+
+import fc from "fast-check"
+import { expect, test } from "vitest"
+import { finish } from "../../../0-ground/progress.ts"
+import type { Behaviour } from "../../../4-behaviour/artefact.ts"
+import { type Comparison, compareWithModel } from "../compare.ts"
+import type { Made } from "../lamp-on-bench.ts"
+import type { BenchRun } from "../run-bench.ts"
+import { startBench } from "../start-bench.ts"
+import { makePlan, orderedHoles } from "./made-lamp.testing.ts"
+import { type Case, caseOf, stimulusOf } from "./plans.testing.ts"
+
+export interface Outcome {
+  readonly made: Made
+  readonly run: BenchRun
+  readonly comparison: Comparison
+  readonly seconds: number
+  /** What went wrong, in words; empty: nothing. */
+  readonly faults: readonly string[]
+}
+
+/** `spoil` changes the image, `wrong` what it is made from: to see that it is noticed. */
+export function tryCase(
+  of: Case,
+  spoil?: (image: Uint8Array) => Uint8Array,
+  wrong?: (b: Behaviour) => Behaviour,
+): Outcome {
+  const made = makePlan(of.plan, wrong)
+  const { stimulus, seconds } = stimulusOf(of)
+  const { controller } = startBench(made)
+  if (!controller || controller.unreadable !== undefined) throw Error("no image to run")
+  const run = controller.run(stimulus, spoil?.(controller.image.bytes.slice()))
+  run.advance(seconds)
+  const comparison = finish(compareWithModel(made.lamp, run))
+  return { made, run, comparison, seconds, faults: faultsOf(run, comparison, stimulus.resets?.length ?? 0) }
+}
+
+export function faultsOf(run: BenchRun, comparison: Comparison, resets: number): string[] {
+  const { core } = run.chip
+  const out: string[] = []
+  if (core.fault) out.push(`stops at 0x${core.fault.address.toString(16)}: ${core.fault.reason}`)
+  if (comparison.mismatches > 0)
+    out.push(`${comparison.mismatches} frames differ: ${JSON.stringify(comparison.first)}`)
+  if (run.chip.resets.length !== resets + 1) out.push(`${run.chip.resets.length - 1 - resets} resets`)
+  // RAM addresses from firmware/TABLE.md.
+  if ((core.data[0x100]! | (core.data[0x101]! << 8)) !== 0) out.push("overruns")
+  return out
+}
+
+/** Seeds of the suite's halves; `LAMPWRIGHT_RANDOM_LAMPS` asks for another number of lamps than 500 in all. */
+const seeds = [20261, 20262] as const
+export const lampsAsked = Number(process.env.LAMPWRIGHT_RANDOM_LAMPS ?? 500)
+
+/** One half of the suite. A failing case is made as small as it goes before it is shown. */
+export function differentialSuite(half: 0 | 1): void {
+  const numRuns = Math.ceil(lampsAsked / 2)
+  test(`${numRuns} random lamps under random stimuli show the light they describe (seed ${seeds[half]})`, () => {
+    let tried = 0
+    let emulated = 0
+    let compared = 0
+    fc.assert(
+      fc.property(caseOf, (of) => {
+        const { made, comparison, seconds, faults } = tryCase(of)
+        expect(faults).toEqual([])
+        made.lamp.groups.forEach((g, i) => {
+          expect(g.leds.map((l) => Math.round(l.hole.x))).toEqual(orderedHoles(of.plan, i))
+        })
+        tried++
+        emulated += seconds
+        compared += comparison.compared
+      }),
+      { numRuns, seed: seeds[half] },
+    )
+    console.log(
+      `${tried} random lamps, ${emulated.toFixed(0)} s emulated, ${(compared / 1e6).toFixed(1)} million frames of outputs compared, 0 differ`,
+    )
+    expect(compared / tried).toBeGreaterThan(10_000)
+  }, 3_600_000)
+}

@@ -1,0 +1,241 @@
+// A lamp planned in a few plain numbers → its description as text → read, behaved, packed into the image, on the bench.
+// The plan is what fast-check draws and shrinks; everything after it is the product's own way.
+
+import { random } from "../../../0-ground/numbers/random.ts"
+import type { Lamp } from "../../../2-lamp/artefact.ts"
+import { readLamp } from "../../../2-lamp/read-lamp.ts"
+import type { Circuit } from "../../../3-drive/artefact.ts"
+import { wireInput } from "../../../3-drive/read-wires.ts"
+import type { Behaviour } from "../../../4-behaviour/artefact.ts"
+import { designBehaviour } from "../../../4-behaviour/design-behaviour.ts"
+import { makeFirmware } from "../../../4-behaviour/make-firmware.ts"
+import { circuit, portPins } from "../../../4-behaviour/wings.testing.ts"
+import type { Made } from "../lamp-on-bench.ts"
+
+export interface WirePlan {
+  readonly flasher: "none" | "thermal" | "load-sensing" | "electronic"
+}
+
+export interface GroupPlan {
+  readonly leds: number
+  readonly order: "outward" | "inward" | "left-to-right" | "right-to-left" | "drawn"
+  /** Where along the row the vehicle's centre line is, 0…1. */
+  readonly centre: number
+  readonly stop: boolean
+  /** LEDs on one output. */
+  readonly perOutput: number
+}
+
+export interface LinePlan {
+  /** Which wires, counted round. */
+  readonly wires: readonly number[]
+  readonly group: number
+  /** Per cent. */
+  readonly level: number
+  /** Milliseconds; 0: no sweep. */
+  readonly sweep: number
+  readonly rise: number
+  readonly fall: number
+}
+
+export interface LampPlan {
+  readonly wires: readonly WirePlan[]
+  readonly groups: readonly GroupPlan[]
+  readonly lines: readonly LinePlan[]
+  readonly activeHigh: boolean
+  /** Scrambles holes and pins. */
+  readonly scramble: number
+}
+
+/** Pins the controller has for inputs and outputs together, and outputs it can dim. */
+const mostPins = 20
+const mostOutputs = 18
+
+export const wireName = (i: number) => `wire${i}`
+const groupName = (i: number) => `group${i}`
+
+/** Holes of a group in the order they are drawn: whole tens of millimetres along a row, scrambled. */
+export function drawnHoles(plan: LampPlan, group: number): number[] {
+  const row = Array.from({ length: plan.groups[group]!.leds }, (_, i) => 10 + 10 * i)
+  return plan.scramble === 0 ? row : shuffled(row, plan.scramble + group)
+}
+
+export const centreLine = (g: GroupPlan) => 10 + Math.round(100 * g.centre * (g.leds - 1)) / 10
+
+/** The description as a builder would write it. */
+export function describe(plan: LampPlan): string {
+  const wires = plan.wires.map(({ flasher }, i) =>
+    flasher === "none"
+      ? `    ${wireName(i)}: { role: steady, fuse: 5 A }`
+      : `    ${wireName(i)}: { role: flashing, flasher: ${flasher}, rate: 90 /min, on-share: 50 %, fuse: 5 A }`,
+  )
+  const faces = plan.groups.map((g, i) => {
+    const points = drawnHoles(plan, i).map((x) => `[${x} mm, 10 mm]`)
+    const outline = `outline: { rectangle: ${10 * g.leds + 10} × 20 mm }`
+    const holes = `holes: { along: list, points: [${points.join(", ")}] }`
+    return `  face${i}: { ${outline}, ${holes}, metal: steel, thickness: 1 mm, hole: 5.2 mm, centre-line: ${centreLine(g)} mm }`
+  })
+  const groups = plan.groups.map(
+    (g, i) =>
+      `  ${groupName(i)}: { face: face${i}, led: amber-5mm, functions: [${g.stop ? "stop" : "marker"}], order: ${g.order} }`,
+  )
+  const lines = settled(plan).map((l) => {
+    const sweep = l.sweep > 0 ? `, sweep: { within: ${l.sweep} ms }` : ""
+    return `  - { when: [${l.wires.map(wireName).join(", ")}], light: ${groupName(l.group)}, level: ${l.level} %${sweep}, rise: ${l.rise} ms, fall: ${l.fall} ms }`
+  })
+  return `lampwright: 1
+name: random lamp
+vehicle:
+  kind: cargo cycle
+  rules: un-l
+  supply: { lowest: 9 V, usual: 13.5 V, highest: 16 V, surge: clamped }
+  wires:
+${wires.join("\n")}
+    plus: { role: supply, fuse: 5 A }
+    earth: { role: earth }
+faces:
+${faces.join("\n")}
+groups:
+${groups.join("\n")}
+programme:
+${lines.join("\n")}
+boards:
+${plan.groups.map((_, i) => `  board${i}: { carries: [${groupName(i)}], behind: face${i}, inset: 1 mm, height: 11 mm }`).join("\n")}
+  control: { carries: [controller, drivers, supply], outline: 100 × 72 mm, height: 22 mm }
+copper-clad: { base: FR4, thickness: 1.6 mm, copper: 35 µm, sheet: 100 × 160 mm }
+cutter:
+  engraver: { tip: 0.2 mm, angle: 30°, depth: 0.1 mm, feed: 300 mm/min }
+  drills: [0.8 mm]
+  router: { diameter: 1.5 mm }
+  machine: { rapid: 1500 mm/min, flatness: 0.03 mm }
+`
+}
+
+/** Lines with wires and groups that exist, no two that contradict each other, and one at least that lights each group. */
+export function settled(plan: LampPlan): LinePlan[] {
+  const taken = new Set<string>()
+  const out: LinePlan[] = []
+  const add = (line: LinePlan) => {
+    const wires = [...new Set(line.wires.map((w) => w % plan.wires.length))].sort((a, b) => a - b)
+    const group = line.group % plan.groups.length
+    const key = `${group}: ${wires.join(" ")}`
+    if (taken.has(key)) return
+    taken.add(key)
+    // One LED cannot sweep.
+    const sweep = plan.groups[group]!.leds > 1 ? line.sweep : 0
+    // A rise longer than its sweep is refused.
+    const rise = sweep > 0 ? Math.min(line.rise, sweep) : line.rise
+    out.push({ ...line, wires, group, sweep, rise })
+  }
+  plan.lines.forEach(add)
+  for (const group of plan.groups.keys()) {
+    if (out.some((l) => l.group === group && l.level > 0)) continue
+    const free = plan.wires.findIndex((_, w) => !taken.has(`${group}: ${w}`))
+    add({ wires: free < 0 ? [0, 1] : [free], group, level: 100, sweep: 0, rise: 0, fall: 0 })
+  }
+  return out
+}
+
+/** The plan with as many LEDs as the controller has pins for. */
+export function fitted(plan: LampPlan): LampPlan {
+  let left = Math.min(mostOutputs, mostPins - plan.wires.length)
+  const groups = plan.groups.flatMap((g) => {
+    const leds = Math.min(g.leds, left * g.perOutput)
+    left -= Math.ceil(leds / g.perOutput)
+    return leds > 0 ? [{ ...g, leds }] : []
+  })
+  return { ...plan, groups }
+}
+
+export function readPlan(plan: LampPlan): Lamp {
+  const text = describe(plan)
+  const { lamp, findings } = readLamp(text, () => undefined)
+  const red = findings.filter((f) => f.severity === "red")
+  if (!lamp || red.length > 0) throw Error(`${red.map((f) => f.title).join("\n")}\n${text}`)
+  return lamp
+}
+
+/**
+ * Read from its description, with the drive room's input networks, one output for every `perOutput` LEDs, pins
+ * scrambled. `wrong` changes what the firmware is made from, to see that it is noticed.
+ */
+export function makePlan(plan: LampPlan, wrong: (b: Behaviour) => Behaviour = (b) => b): Made {
+  const lamp = readPlan(plan)
+  const body = circuitOf(lamp, plan)
+  const behaviour = designBehaviour(lamp, body)
+  const pins = plan.scramble === 0 ? [...portPins] : shuffled(portPins, plan.scramble)
+  const controller = Object.fromEntries(body.signals.map((s, i) => [s.name, pins[i]!]))
+  const firmware = makeFirmware(body, wrong(behaviour), { controller })
+  return { lamp, circuit: body, behaviour, firmware }
+}
+
+function circuitOf(lamp: Lamp, plan: LampPlan): Circuit {
+  const plain = circuit(lamp, plan.activeHigh)
+  const channels = lamp.groups
+    .flatMap((g) => {
+      const per = plan.groups[Number(g.name.slice(5))]!.perOutput
+      const refs = g.leds.map((l) => l.ref)
+      return Array.from({ length: Math.ceil(refs.length / per) }, (_, i) => ({
+        group: g.name,
+        leds: refs.slice(i * per, (i + 1) * per),
+      }))
+    })
+    .map((c, index) => ({ ...c, index, activeHigh: plan.activeHigh, net: `out-${index}` }))
+  const inputs = plain.inputs.map((i) => {
+    const network = { wire: i.wire, net: i.net, upper: "", lower: "", filter: "", clamp: "" }
+    return wireInput(network, lamp.vehicle.supply.usual)
+  })
+  const feeds = plain.inputs.map((i) => ({ wire: i.wire, net: `wire-${i.wire}` }))
+  return {
+    ...plain,
+    channels,
+    inputs,
+    signals: plain.signals.filter((s) => s.direction === "input" || s.channel! < channels.length),
+    nets: feeds.map(({ wire, net }) => ({ name: net, kind: "wire" as const, wire, current: 1, voltage: 16 })),
+    strings: channels.map((c) => ({
+      name: `string-${c.index}`,
+      group: c.group,
+      leds: c.leds,
+      nets: ["rail", ...c.leds.map((_, i) => (i + 1 < c.leds.length ? `led-${c.index}-${i}` : c.net))],
+      resistors: [],
+      channel: c.index,
+    })),
+    // Every wire feeds the rail, so that only the controller decides what is lit.
+    parts: feeds.map(({ wire, net }) => ({
+      ref: `D-${wire}`,
+      kind: "diode" as const,
+      stock: "diode-1n5819",
+      package: "do-41",
+      value: "",
+      pins: { A: net, K: "rail" },
+      purpose: "feeds the rail",
+      home: { kind: "supply" as const },
+      reversible: false,
+    })),
+  }
+}
+
+export function shuffled<T>(list: readonly T[], seed: number): T[] {
+  const chance = random(seed)
+  const out = [...list]
+  for (let i = out.length - 1; i > 0; i--) {
+    const j = chance.below(i + 1)
+    ;[out[i], out[j]] = [out[j]!, out[i]!]
+  }
+  return out
+}
+
+/** x of a group's holes in the order the description asks for, worked out apart from the reader. */
+export function orderedHoles(plan: LampPlan, group: number): number[] {
+  const g = plan.groups[group]!
+  const from = centreLine(g)
+  const key: Record<GroupPlan["order"], (x: number) => number> = {
+    drawn: () => 0,
+    "left-to-right": (x) => x,
+    "right-to-left": (x) => -x,
+    outward: (x) => Math.abs(x - from),
+    inward: (x) => -Math.abs(x - from),
+  }
+  const of = key[g.order]
+  return drawnHoles(plan, group).sort((a, b) => of(a) - of(b))
+}
