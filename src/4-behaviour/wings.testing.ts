@@ -146,3 +146,19 @@ export const wings: Lamp = lamp(
   [group("sweep-left", 8), group("sweep-right", 8)],
   [sweepLine("left", "sweep-left"), sweepLine("right", "sweep-right")],
 )
+
+export const tinyPins: readonly string[] = ["PA0", "PA1", "PA2", "PA3", "PA4", "PA5", "PA6", "PA7", "PB2"]
+
+/** The same circuit with an ATtiny84A, its signals on its pins in their order. */
+export function tinyCircuit(of: Lamp): { circuit: Circuit; pins: { controller: Record<string, string> } } {
+  const made = circuit(of)
+  const part = { ref: "U1", kind: "controller", stock: "controller-attiny84a", value: "ATtiny84A", pins: {} }
+  return {
+    circuit: {
+      ...made,
+      parts: [part as unknown as Circuit["parts"][number]],
+      signals: made.signals.map((s) => ({ ...s, allowed: tinyPins })),
+    },
+    pins: { controller: Object.fromEntries(made.signals.map((s, i) => [s.name, tinyPins[i]!])) },
+  }
+}

@@ -6,8 +6,6 @@ import { tmpdir } from "node:os"
 import { join } from "node:path"
 import MemoryMap from "nrf-intel-hex"
 import { describe, expect, test } from "vitest"
-import type { Circuit } from "../3-drive/artefact.ts"
-import { attiny84 } from "./controllers.ts"
 import { designBehaviour } from "./design-behaviour.ts"
 import { makeFirmware } from "./make-firmware.ts"
 import { seededLamp } from "./random-programmes.testing.ts"
@@ -21,6 +19,7 @@ import {
   plainLine,
   steadyWire,
   sweepLine,
+  tinyCircuit,
   wings,
 } from "./wings.testing.ts"
 
@@ -34,20 +33,9 @@ const small = lamp(
   ],
 )
 
-const tiny = (made: Circuit): Circuit => ({
-  ...made,
-  parts: [{ ref: "U1", kind: "controller", stock: attiny84.stock } as Circuit["parts"][number]],
-  signals: made.signals.map((s) => ({ ...s, allowed: tinyPins })),
-})
-const tinyPins = ["PA0", "PA1", "PA2", "PA3", "PA4", "PA5", "PA6", "PA7", "PB2"]
-
 const lamps = {
   "the wings": [wings, circuit(wings), pinsInOrder(circuit(wings))],
-  "shared LEDs on an ATtiny84A": [
-    small,
-    tiny(circuit(small)),
-    { controller: Object.fromEntries(circuit(small).signals.map((s, i) => [s.name, tinyPins[i]!])) },
-  ],
+  "shared LEDs on an ATtiny84A": [small, tinyCircuit(small).circuit, tinyCircuit(small).pins],
   "a seeded lamp": [seededLamp(1), circuit(seededLamp(1)), pinsInOrder(circuit(seededLamp(1)))],
 } as const
 

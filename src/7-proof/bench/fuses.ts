@@ -22,10 +22,37 @@ const crystalStart: readonly { readonly clocks: number; readonly delay: number }
   { clocks: 16384, delay: 0.065 },
 ]
 
-export function readFuses(
-  fuses: { readonly low: number; readonly high: number; readonly extended: number },
-  clockHz: number,
-): FuseReading {
+interface Bytes {
+  readonly low: number
+  readonly high: number
+  readonly extended: number
+}
+
+/** The ATtiny84A has its brown-out level in the high byte, and crystals above 8 MHz from CKSEL 1110 on. */
+export function readTinyFuses({ low, high }: Bytes, clockHz: number): FuseReading {
+  const faults: string[] = []
+  const select = low & 15
+  if ((low & 0x80) === 0) faults.push("the low fuse divides the clock by 8 (CKDIV8)")
+  if (clockHz > 8e6 && select < 14)
+    faults.push(`the low fuse selects clock source ${select}, which cannot give ${clockHz / 1e6} MHz`)
+  if ((high & 0x80) === 0) faults.push("the high fuse turns the reset pin into an I/O pin (RSTDISBL)")
+  if ((high & 0x20) !== 0) faults.push("the high fuse forbids programming the chip again (SPIEN)")
+  const start = crystalStart[((select & 1) << 2) | ((low >> 4) & 3)]!
+  const delay = Math.round(start.delay * clockHz)
+  return {
+    options: {
+      watchdogAlwaysOn: (high & 0x10) === 0,
+      powerOnCycles: start.clocks + 14 + delay,
+      resetCycles: 14 + delay,
+    },
+    faults,
+    brownOut: brownOutLevels[high & 7],
+  }
+}
+
+const brownOutLevels: Readonly<Record<number, number | undefined>> = { 4: 4.3, 5: 2.7, 6: 1.8 }
+
+export function readFuses(fuses: Bytes, clockHz: number): FuseReading {
   const faults: string[] = []
   const select = fuses.low & 15
   if ((fuses.low & 0x80) === 0) faults.push("the low fuse divides the clock by 8 (CKDIV8)")
@@ -43,6 +70,6 @@ export function readFuses(
       resetCycles: 14 + delay,
     },
     faults,
-    brownOut: ({ 4: 4.3, 5: 2.7, 6: 1.8 } as Record<number, number | undefined>)[fuses.extended & 7],
+    brownOut: brownOutLevels[fuses.extended & 7],
   }
 }

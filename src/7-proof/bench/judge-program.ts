@@ -51,9 +51,14 @@ export function judgeProgram(seen: readonly Seen[], where: Finding["where"], fig
     }),
   )
   const vital = (at: number) =>
-    Math.max(...seen.map((s) => s.run.chip.core.data[at]! | (s.run.chip.core.data[at + 1]! << 8)))
-  // RAM addresses from firmware/TABLE.md, "RAM that may be read from outside".
-  const overruns = vital(0x100)
+    Math.max(
+      ...seen.map(({ run: { chip } }) => {
+        const { data, ram } = chip.core
+        return data[ram.start + at]! | (data[ram.start + at + 1]! << 8)
+      }),
+    )
+  // Places in RAM from firmware/TABLE.md, "RAM that may be read from outside".
+  const overruns = vital(0)
   out.push(
     report.judge("overruns", {
       title: `${overruns} milliseconds whose work came late`,
@@ -62,7 +67,7 @@ export function judgeProgram(seen: readonly Seen[], where: Finding["where"], fig
       limit: { value: 0, unit: "", kind: "exactly" },
     }),
   )
-  const serving = Math.max(...seen.map((s) => s.run.chip.core.data[0x104]!))
+  const serving = Math.max(...seen.map(({ run: { chip } }) => chip.core.data[chip.core.ram.start + 4]!))
   const serves =
     ["nothing", "its table", "the copy of its table", "the safe map"][serving] ?? "something unknown"
   out.push(
@@ -72,7 +77,7 @@ export function judgeProgram(seen: readonly Seen[], where: Finding["where"], fig
       where,
     }),
   )
-  const latest = (vital(0x102) * 8) / 16000
+  const latest = (vital(2) * 8) / 16000
   const work = fact("bench.tick-work", "longest work of a millisecond", 100 * latest, "%", emulated)
   figures.push(work)
   out.push(
@@ -94,12 +99,15 @@ export function judgeProgram(seen: readonly Seen[], where: Finding["where"], fig
     emulated,
   )
   figures.push(room)
+  // A small chip's interrupts and calls need no more than a large one's; its RAM allows less to spare.
+  const ram = seen[0]!.run.chip.core.ram
+  const least = ram.end - ram.start > 1024 ? 128 : 32
   out.push(
     report.judge("stack-margin", {
       title: "Room left between variables and stack",
       where,
       ...measuredBy(room),
-      limit: { value: 128, unit: "byte", kind: "at least" },
+      limit: { value: least, unit: "byte", kind: "at least" },
     }),
   )
   return out

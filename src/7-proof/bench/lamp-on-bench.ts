@@ -14,7 +14,7 @@ export interface Made {
   readonly firmware: Firmware | undefined
 }
 
-/** Port 0 = B, 1 = C, 2 = D. */
+/** Port 0 = B, 1 = C, 2 = D; of the ATtiny84A 0 = A, 1 = B. */
 export interface Pin {
   readonly port: number
   readonly bit: number
@@ -50,17 +50,23 @@ export interface LampOnBench {
   readonly channels: readonly BenchChannel[]
   readonly inputs: readonly BenchInput[]
   readonly leds: readonly BenchLed[]
+  /** The controller as the circuit names its part; absent: an ATmega328P, or none. */
+  readonly controller?: string
   /** What could not be placed on the bench, in words. */
   readonly faults: readonly string[]
 }
 
 export function putOnBench({ lamp, circuit, behaviour, firmware }: Made): LampOnBench {
   const faults: string[] = []
+  const controller = circuit.parts.find((p) => p.ref === circuit.controller)?.value
+  const tiny = controller === "ATtiny84A"
+  if (firmware && controller !== undefined && controller !== firmware.controller)
+    faults.push(`the image is made for the ${firmware.controller}, the circuit has an ${controller}`)
   const pin = (signal: string | undefined, what: string): Pin | undefined => {
     const name = signal === undefined ? undefined : firmware?.pinOf[signal]
-    const match = /^P([BCD])([0-7])$/.exec(name ?? "")
+    const match = (tiny ? /^P([AB])([0-7])$/ : /^P([BCD])([0-7])$/).exec(name ?? "")
     if (!match) faults.push(`${what} has no controller pin (${name ?? "none given"})`)
-    return match ? { port: "BCD".indexOf(match[1]!), bit: Number(match[2]) } : undefined
+    return match ? { port: (tiny ? "AB" : "BCD").indexOf(match[1]!), bit: Number(match[2]) } : undefined
   }
   const signalOf = (net: string, direction: "input" | "output") =>
     circuit.signals.find((s) => s.net === net && s.direction === direction)?.name
@@ -100,7 +106,7 @@ export function putOnBench({ lamp, circuit, behaviour, firmware }: Made): LampOn
       }
     }),
   )
-  return { channels, inputs, leds, faults }
+  return { channels, inputs, leds, faults, ...(controller === undefined ? {} : { controller }) }
 }
 
 /** Whether resistors pull a net to a supply (true) or to earth (false); undefined where nothing pulls it. */

@@ -1,7 +1,8 @@
 // Everything needed before a run: the lamp on the bench, the image read, the fuses understood.
 
 import type { ChipOptions } from "./chip/atmega328p.ts"
-import { type FuseReading, readFuses } from "./fuses.ts"
+import { attiny84 } from "./chip/attiny84.ts"
+import { type FuseReading, readFuses, readTinyFuses } from "./fuses.ts"
 import { type LampOnBench, type Made, putOnBench } from "./lamp-on-bench.ts"
 import { type FlashImage, readImage } from "./read-image.ts"
 import { BenchRun } from "./run-bench.ts"
@@ -38,11 +39,13 @@ export function startBench(made: Made): BenchStart {
   if (!firmware) return { bench }
   const read = readImage(firmware.hex)
   const image = "image" in read ? read.image : erased
-  const fuses = readFuses(firmware.fuses, firmware.clockHz)
+  const tiny = bench.controller === "ATtiny84A"
+  const fuses = (tiny ? readTinyFuses : readFuses)(firmware.fuses, firmware.clockHz)
   const options: ChipOptions = {
     clockHz: firmware.clockHz,
     watchdogHz: 128e3,
     ramSeed: made.lamp.seed,
+    ...(tiny ? { kin: attiny84 } : {}),
     ...fuses.options,
   }
   return {

@@ -2,10 +2,10 @@
 // cycle but by events. What the image switches on beyond these stops the run with its reason.
 
 import { random } from "../../../0-ground/numbers/random.ts"
-import { Core, ramEnd } from "../cpu/core.ts"
+import { Core, megaRam, type Ram } from "../cpu/core.ts"
 import { Eeprom } from "./eeprom.ts"
 import { Ports } from "./ports.ts"
-import { address, notModelled, type ResetCause, resetFlag, vector } from "./registers.ts"
+import { address, notModelled, type ResetCause, resetFlag, type Vectors, vector } from "./registers.ts"
 import { flagCapture, flagCompareA, flagCompareB, flagOverflow, Timer1 } from "./timer1.ts"
 import { Watchdog } from "./watchdog.ts"
 
@@ -21,6 +21,20 @@ export interface ChipOptions {
   readonly resetCycles: number
   /** What RAM and registers hold at power-on is undefined; this seeds it. */
   readonly ramSeed: number
+  /** Another chip of the family; absent: the ATmega328P. */
+  readonly kin?: Kin
+}
+
+/** A chip with the same core, timer, watchdog and ports, and its registers at other addresses. */
+export interface Kin {
+  readonly ram: Ram
+  readonly vectors: Vectors
+  /** Own data address → that of the same register here; 0 where there is none. */
+  readonly registers: Uint8Array
+  /** Carries out a write to a register without a counterpart: a string says what is not modelled. */
+  readonly write: (at: number, value: number, core: Core) => string | undefined
+  /** Sleep enabled, and a mode other than idle, from its own registers. */
+  readonly sleep: (core: Core) => { readonly enabled: boolean; readonly deep: boolean }
 }
 
 export const plainChip: ChipOptions = {
@@ -49,6 +63,8 @@ export class Chip {
   /** Cycles spent asleep. */
   sleptCycles = 0
   private readonly watchdog: Watchdog
+  private readonly kin: Kin | undefined
+  private readonly vectors: Vectors
   private causes = 0
   private sleeping = false
   private hung = false
@@ -58,7 +74,9 @@ export class Chip {
 
   constructor(image: Uint8Array, options: ChipOptions = plainChip) {
     this.options = options
-    this.core = new Core(image, this)
+    this.kin = options.kin
+    this.vectors = options.kin?.vectors ?? vector
+    this.core = new Core(image, this, options.kin?.ram ?? megaRam)
     this.timer = new Timer1((what) => this.refuse(what))
     this.eeprom = new Eeprom(Math.round(0.0034 * options.clockHz))
     this.watchdog = new Watchdog({
@@ -68,7 +86,7 @@ export class Chip {
     const chance = random(options.ramSeed)
     const { data } = this.core
     for (let i = 0; i < 32; i++) data[i] = chance.below(256)
-    for (let i = 0x100; i < ramEnd; i++) data[i] = chance.below(256)
+    for (let i = this.core.ram.start; i < this.core.ram.end; i++) data[i] = chance.below(256)
     this.causes = 0
     this.reset("powerOn")
   }
@@ -82,11 +100,11 @@ export class Chip {
     const { core } = this
     this.resets.push({ cause, cycle: core.cycles })
     this.causes = (cause === "powerOn" ? 0 : this.causes) | resetFlag[cause]
-    core.data.fill(0, 0x20, 0x100)
+    core.data.fill(0, 0x20, core.ram.start)
     this.ports.reset(core.cycles)
     core.cycles += cause === "powerOn" ? this.options.powerOnCycles : this.options.resetCycles
     core.pc = 0
-    core.sp = ramEnd - 1
+    core.sp = core.ram.end - 1
     core.sreg = 0
     core.shadow = 0
     core.attention = 0
@@ -111,8 +129,10 @@ export class Chip {
     return this.core.fault === undefined
   }
 
-  readIo(at: number): number {
+  readIo(own: number): number {
     const { cycles } = this.core
+    const at = this.kin ? this.kin.registers[own]! : own
+    if (at === 0) return this.core.data[own]!
     if (at >= 0x23 && at <= 0x2b) return this.ports.read(at)
     if (isTimer(at)) return this.timer.read(at, cycles)
     if (at >= eecr && at <= eearH) return this.eeprom.read(at)
@@ -121,8 +141,15 @@ export class Chip {
     return this.core.data[at]!
   }
 
-  writeIo(at: number, value: number, mask: number): void {
+  writeIo(own: number, value: number, mask: number): void {
     const { core } = this
+    const at = this.kin ? this.kin.registers[own]! : own
+    if (at === 0) {
+      const whole = (core.data[own]! & ~mask) | (value & mask)
+      const refused = this.kin!.write(own, whole, core)
+      if (refused !== undefined) this.refuse(refused)
+      return
+    }
     if (at >= 0x23 && at <= 0x2b) {
       this.ports.write(at, value, mask, core.cycles)
       return
@@ -137,8 +164,12 @@ export class Chip {
 
   sleep(): void {
     const control = this.core.data[address.smcr]!
-    if ((control & 1) === 0) return
-    if (control & 0x0e) this.refuse("a sleep mode other than idle (SMCR)")
+    const { enabled, deep } = this.kin?.sleep(this.core) ?? {
+      enabled: (control & 1) === 1,
+      deep: (control & 0x0e) !== 0,
+    }
+    if (!enabled) return
+    if (deep) this.refuse("a sleep mode other than idle")
     this.sleeping = true
     this.core.attention = 0
   }
@@ -185,6 +216,7 @@ export class Chip {
   }
 
   private pending(): number {
+    const vector = this.vectors
     if (this.watchdog.pending) return vector.watchdog
     const timer = this.timer.flags & this.timer.enabled
     if (timer) {
@@ -197,6 +229,7 @@ export class Chip {
   }
 
   private acknowledge(vectorWord: number): void {
+    const vector = this.vectors
     if (vectorWord === vector.watchdog) this.watchdog.pending = false
     else if (vectorWord === vector.timer1Capture) this.timer.flags &= ~flagCapture
     else if (vectorWord === vector.timer1CompareA) this.timer.flags &= ~flagCompareA

@@ -21,14 +21,22 @@ export const address = {
 } as const
 
 /** Word addresses of the interrupt vectors that can occur here, most urgent first. */
-export const vector = {
+export interface Vectors {
+  readonly watchdog: number
+  readonly timer1Capture: number
+  readonly timer1CompareA: number
+  readonly timer1CompareB: number
+  readonly timer1Overflow: number
+  readonly eepromReady: number
+}
+export const vector: Vectors = {
   watchdog: 0x0c,
   timer1Capture: 0x14,
   timer1CompareA: 0x16,
   timer1CompareB: 0x18,
   timer1Overflow: 0x1a,
   eepromReady: 0x2c,
-} as const
+}
 
 /** Reset causes in MCUSR. */
 export const resetFlag = { powerOn: 1, external: 2, brownOut: 4, watchdog: 8 } as const

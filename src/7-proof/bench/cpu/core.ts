@@ -5,9 +5,14 @@
 
 import { decodeFlash, flashWords, type Program } from "./decode.ts"
 
-export const ramStart = 0x100
-/** First data address behind the RAM. */
-export const ramEnd = 0x900
+/** First data address of the RAM, and the first behind it. */
+export interface Ram {
+  readonly start: number
+  readonly end: number
+}
+
+/** The ATmega328P's. */
+export const megaRam: Ram = { start: 0x100, end: 0x900 }
 
 export interface Surroundings {
   /** I/O register at data address 0x20…0xFF; `core.cycles` is the cycle at which the instruction began. */
@@ -45,7 +50,7 @@ for (let i = 0; i < 512; i++) {
 export class Core {
   readonly program: Program
   /** Registers 0…31, I/O 32…255 (kept by the surroundings), RAM 256…2303. */
-  readonly data = new Uint8Array(ramEnd)
+  readonly data: Uint8Array
   pc = 0
   sp = 0
   sreg = 0
@@ -55,15 +60,21 @@ export class Core {
   shadow = 0
   fault: Fault | undefined
   /** Deepest stack pointer and highest statically used address seen, for the stack margin. */
-  lowestSp = ramEnd - 1
-  highestStatic = ramStart - 1
+  lowestSp: number
+  highestStatic: number
   /** Word addresses executed. */
   readonly executed = new Uint8Array(flashWords)
   /** Byte addresses read as data by LPM. */
   readonly flashRead = new Uint8Array(flashWords * 2)
   private readonly around: Surroundings
 
-  constructor(image: Uint8Array, around: Surroundings) {
+  readonly ram: Ram
+
+  constructor(image: Uint8Array, around: Surroundings, ram: Ram = megaRam) {
+    this.ram = ram
+    this.data = new Uint8Array(ram.end)
+    this.lowestSp = ram.end - 1
+    this.highestStatic = ram.start - 1
     this.program = decodeFlash(image)
     this.around = around
   }
@@ -82,8 +93,8 @@ export class Core {
   }
 
   private pushPc(pc: number): void {
-    const { data, sp } = this
-    if (sp - 1 < ramStart || sp >= ramEnd) {
+    const { data, sp, ram } = this
+    if (sp - 1 < ram.start || sp >= ram.end) {
       this.stop(
         `stack pointer 0x${sp.toString(16)} outside the RAM: the stack overflowed or was never set up`,
       )
@@ -96,7 +107,7 @@ export class Core {
   }
 
   private popPc(sp: number): number {
-    if (sp + 2 >= ramEnd || sp + 1 < ramStart) {
+    if (sp + 2 >= this.ram.end || sp + 1 < this.ram.start) {
       this.stop(`return with the stack pointer at 0x${sp.toString(16)}: more was popped than pushed`)
       return this.pc
     }
@@ -109,7 +120,7 @@ export class Core {
     if (at === 0x5d) return this.sp & 255
     if (at === 0x5e) return this.sp >> 8
     if (at === 0x5f) return this.sreg
-    if (at < ramStart) return this.around.readIo(at)
+    if (at < this.ram.start) return this.around.readIo(at)
     this.stop(`read from data address 0x${at.toString(16)}, where the chip has no memory`)
     return 0
   }
@@ -126,13 +137,14 @@ export class Core {
       if (value & ~this.sreg & interrupts) this.shadow = this.cycles + 1
       this.sreg = value
       this.attention = 0
-    } else if (at < ramStart) this.around.writeIo(at, value, mask)
+    } else if (at < this.ram.start) this.around.writeIo(at, value, mask)
     else this.stop(`write to data address 0x${at.toString(16)}, where the chip has no memory`)
   }
 
   /** Runs until the surroundings stop it or a fault does. */
   run(): void {
     const { data, executed, flashRead, around } = this
+    const { start: ramStart, end: ramEnd } = this.ram
     const { operation, a: first, b: second, words, bytes } = this.program
     let { pc, sp, sreg, cycles } = this
     for (;;) {
