@@ -88,6 +88,7 @@ const dump = best(3, () =>
     { lamp, body: circuit, groups: [], controller: undefined, strings: [], solved: [], inputs: [], part },
     {
       ref: find("controller"),
+      stock: "controller-atmega328p",
       rail: "rail",
       five: "5V",
       clamp: find("clamp"),

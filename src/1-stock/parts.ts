@@ -26,6 +26,7 @@ import {
   smallTransistor,
   smallTransistorMemory,
   suppressor,
+  tinyMemory,
 } from "./sources.ts"
 
 type Fact = readonly [name: string, what: string, value: number, unit: string, source: Source]
@@ -118,6 +119,24 @@ const ioPins = [
   ...[0, 1, 2, 3, 4, 5].map((n) => `PC${n}`),
   ...[0, 1, 2, 3, 4, 5, 6, 7].map((n) => `PD${n}`),
 ]
+
+/** DIP-14 numbers of every pin name. */
+const attinyPins: Readonly<Record<string, readonly string[]>> = {
+  VCC: ["1"],
+  XTAL1: ["2"],
+  XTAL2: ["3"],
+  RESET: ["4"],
+  PB2: ["5"],
+  PA7: ["6"],
+  PA6: ["7"],
+  PA5: ["8"],
+  PA4: ["9"],
+  PA3: ["10"],
+  PA2: ["11"],
+  PA1: ["12"],
+  PA0: ["13"],
+  GND: ["14"],
+}
 
 /** DIP-28 numbers of every pin name. */
 const atmegaPins: Readonly<Record<string, readonly string[]>> = {
@@ -402,6 +421,46 @@ const list: readonly PartType[] = [
       ],
       ["leakage", "input leakage", 1e-6, "A", controller],
       ["clamp-current", "current through a pin's own clamp diodes", 1e-3, "A", controllerMemory],
+    ],
+  ),
+  part(
+    "controller-attiny84a",
+    "controller ATtiny84A",
+    "dip-14",
+    tinyMemory,
+    {
+      kind: "controller",
+      ioPins: ["PA0", "PA1", "PA2", "PA3", "PA4", "PA5", "PA6", "PA7", "PB2"],
+      packagePins: attinyPins,
+      supplyCurrent: { usual: 0.008, high: 0.014 },
+      supply: { low: 4.5, high: 5.5 },
+      inputLow: 0.3,
+      inputHigh: 0.6,
+      pinCurrent: 0.04,
+      totalCurrent: 0.2,
+      recommendedPinCurrent: 0.01,
+      pinResistance: 70,
+      leakage: 1e-6,
+      clampCurrent: 1e-3,
+    },
+    [
+      ["supply-low", "supply at which the 4.3 V brown-out surely lets go", 4.5, "V", tinyMemory],
+      ["supply-high", "highest supply", 5.5, "V", tinyMemory],
+      ["supply-current", "supply current, 16 MHz 5 V, at most", 0.014, "A", tinyMemory],
+      ["input-low", "an input below this share of the supply reads low", 0.3, "", tinyMemory],
+      ["input-high", "an input above this share of the supply reads high", 0.6, "", tinyMemory],
+      ["pin-current", "absolute maximum of one pin", 0.04, "A", tinyMemory],
+      ["total-current", "absolute maximum of the supply pins", 0.2, "A", tinyMemory],
+      ["recommended-pin-current", "test condition of the output voltages", 0.01, "A", tinyMemory],
+      [
+        "pin-resistance",
+        "resistance of a driving pin, at most (from the output voltage limits)",
+        70,
+        "Ω",
+        { document: "0.7 V ÷ 10 mA", known: "computed" },
+      ],
+      ["leakage", "input leakage", 1e-6, "A", tinyMemory],
+      ["clamp-current", "current through a pin's own clamp diodes", 1e-3, "A", tinyMemory],
     ],
   ),
   part(

@@ -31,6 +31,7 @@ export const array = memory("data sheet of the eight-section darlington array UL
 export const regulator = read("data sheet of the LM2940 regulator, description page")
 export const regulatorMemory = memory("data sheet of the LM2940 regulator, recalled")
 export const controller = read("ATmega48A…328/P data sheet", "8271H")
+export const tinyMemory = memory("ATtiny24A/44A/84A data sheet, recalled", "M")
 export const controllerMemory = memory("ATmega48A…328/P data sheet, recalled", "H")
 export const resonatorMemory = memory("three-pin ceramic resonator data sheets, recalled")
 export const networkMemory = memory("bussed resistor network data sheets, recalled", "H")

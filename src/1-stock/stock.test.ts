@@ -171,6 +171,22 @@ describe("packages", () => {
   })
 })
 
+test("the small controller's nine I/O pins are on nine numbers, every number once", () => {
+  const m = modelOf("controller-attiny84a", "controller")
+  expect(m.ioPins.length).toBe(9)
+  const numbers = Object.values(m.packagePins).flat()
+  expect([...numbers].sort((a, b) => Number(a) - Number(b))).toEqual(
+    Array.from({ length: 14 }, (_, i) => String(i + 1)),
+  )
+  // ATtiny24A/44A/84A data sheet, pin configuration (memory).
+  expect([m.packagePins.VCC, m.packagePins.RESET, m.packagePins.PA6, m.packagePins.GND]).toEqual([
+    ["1"],
+    ["4"],
+    ["7"],
+    ["14"],
+  ])
+})
+
 describe("wire, copper and cutter", () => {
   // IEC 60228 table 3, class 5 plain, read in two tables.
   test.each([

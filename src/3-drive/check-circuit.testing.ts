@@ -21,7 +21,7 @@ export function circuitFaults(circuit: Circuit): string[] {
     for (const [pin, net] of Object.entries(part.pins)) {
       if (!lands.has(pin)) faults.push(`${part.ref} has no land ${pin}`)
       if (net.startsWith("@")) {
-        if (!/^@P[BCD]\d$/.test(net)) faults.push(`${part.ref}.${pin}: ${net} is no controller pin`)
+        if (!controllerPins(circuit).test(net)) faults.push(`${part.ref}.${pin}: ${net} is no controller pin`)
         continue
       }
       if (!names.has(net)) faults.push(`${part.ref}.${pin} is on ${net}, which is no net`)
@@ -113,4 +113,10 @@ export function circuitFaults(circuit: Circuit): string[] {
   if (inStrings.length !== leds.length || new Set(inStrings).size !== leds.length)
     faults.push("an LED is in no string or in two")
   return faults
+}
+
+/** Port pins of the circuit's controller, as a header names them. */
+function controllerPins(circuit: Circuit): RegExp {
+  const part = circuit.parts.find((p) => p.ref === circuit.controller)
+  return part?.stock === "controller-attiny84a" ? /^@P(A[0-7]|B[0-3])$/ : /^@P[BCD]\d$/
 }

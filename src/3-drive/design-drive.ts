@@ -6,6 +6,7 @@ import { leds } from "../1-stock/leds.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit, GroupDrive } from "./artefact.ts"
 import { chainLeds } from "./chain-leds.ts"
+import { controllerHeld } from "./choose-controller.ts"
 import { chooseTopology, type GroupPlan, switchedPlan } from "./choose-topology.ts"
 import { CircuitDraft } from "./circuit-draft.ts"
 import { type CompareAsk, compareCandidates, waysFor } from "./compare-candidates.ts"
@@ -44,7 +45,7 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true } = 
   const drawn = plans.filter((p) => ledOf(p) !== undefined && p.group.leds.length > 0)
   const currentOf = (p: GroupPlan) => p.group.current ?? ledOf(p)!.testCurrent
   const timed = drawn.filter((p) => p.topology === "switched")
-  const planned = shareChannels(timed, currentOf)
+  const planned = shareChannels(timed, currentOf, controllerHeld(lamp.pins))
   const known: CompareAsk["known"] = new Map()
   const choices = drawn.map((plan) => {
     const ask: DesignAsk = {
@@ -60,7 +61,7 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true } = 
     return { ask, compared, way, plan: way === "pwm" ? switchedPlan(plan) : plan }
   })
   const switched = choices.flatMap((c) => (c.plan.topology === "switched" ? [c.plan] : []))
-  const share = shareChannels(switched, currentOf)
+  const share = shareChannels(switched, currentOf, controllerHeld(lamp.pins))
   const candidates = choices.flatMap((c) => c.compared.candidates)
   const nets: Nets = { earth, wire: writeWires(draft, lamp, plans, switched.length > 0) }
 
@@ -89,7 +90,9 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true } = 
   const groupOf = new Map(draft.channels.map((c) => [c.index, c.group]))
   const solved = solveCorners(body, lamp, groupOf)
   const figures = new Figures(lamp)
-  const inputs = (controller?.inputs ?? []).map((i) => wireInput(i, lamp.vehicle.supply.usual))
+  const inputs = (controller?.inputs ?? []).map((i) =>
+    wireInput(i, lamp.vehicle.supply.usual, controller!.stock),
+  )
 
   const made: MadeCircuit = {
     lamp,

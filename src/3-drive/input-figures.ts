@@ -38,14 +38,14 @@ export function bleedFigure(wire: Wire): Figure | undefined {
 }
 
 /** Thresholds and delays of an input, kept as figures of their own. */
-export function figureInput(figures: Figures, input: WireInput): void {
+export function figureInput(figures: Figures, input: WireInput, controller: string): void {
   const id = `drive.input.${input.wire}`
   const { upper, lower, filter } = dividerFigures
   const network = [
     upper,
     lower,
     stockFact("resistor-quarter-watt", "tolerance"),
-    stockFact("controller-atmega328p", "leakage"),
+    stockFact(controller, "leakage"),
   ]
   figures.result(
     `${id}.live-above`,
@@ -53,7 +53,7 @@ export function figureInput(figures: Figures, input: WireInput): void {
     input.liveAbove,
     "V",
     "(greatest input threshold × greatest 5 V + leakage × the divider's resistance) ÷ least share of the divider",
-    [stockFact("controller-atmega328p", "input-high"), stockFact("regulator-lm2940", "out-high"), ...network],
+    [stockFact(controller, "input-high"), stockFact("regulator-lm2940", "out-high"), ...network],
   )
   figures.result(
     `${id}.dead-below`,
@@ -61,7 +61,7 @@ export function figureInput(figures: Figures, input: WireInput): void {
     input.deadBelow,
     "V",
     "(least input threshold × least 5 V − leakage × the divider's resistance) ÷ greatest share of the divider",
-    [stockFact("controller-atmega328p", "input-low"), stockFact("regulator-lm2940", "out-low"), ...network],
+    [stockFact(controller, "input-low"), stockFact("regulator-lm2940", "out-low"), ...network],
   )
   const edges = [
     upper,
@@ -77,7 +77,7 @@ export function figureInput(figures: Figures, input: WireInput): void {
     input.riseDelay * 1000,
     "ms",
     "τ × ln(settled ÷ (settled − threshold)): τ = the divider's resistance × 1.1 filter capacitors, settled = usual supply × share of the divider",
-    [...edges, stockFact("controller-atmega328p", "input-high")],
+    [...edges, stockFact(controller, "input-high")],
   )
   figures.result(
     `${id}.fall-delay`,
@@ -85,6 +85,6 @@ export function figureInput(figures: Figures, input: WireInput): void {
     input.fallDelay * 1000,
     "ms",
     "τ × ln(start ÷ threshold): τ = the divider's resistance × 1.1 filter capacitors, start = lesser of the divided usual supply and a diode above 5 V",
-    [...edges, stockFact("controller-atmega328p", "input-low"), stockFact("regulator-lm2940", "out-low")],
+    [...edges, stockFact(controller, "input-low"), stockFact("regulator-lm2940", "out-low")],
   )
 }

@@ -265,7 +265,8 @@ function judgeReverse(made: MadeCircuit, figures: Figures): Finding[] {
       },
     })
   })
-  const chip = modelOf("controller-atmega328p", "controller")
+  const chipKey = made.controller?.stock ?? "controller-atmega328p"
+  const chip = modelOf(chipKey, "controller")
   for (const input of made.controller?.inputs ?? []) {
     // The pin's own diode to earth holds the divider's middle at −0.6 V.
     const upper = made.part.get(input.upper)!
@@ -291,7 +292,7 @@ function judgeReverse(made: MadeCircuit, figures: Figures): Finding[] {
         ...measuredBy(figure),
         limit: { value: chip.clampCurrent * 1000, unit: "mA", kind: "at most" },
         corner,
-        source: partType("controller-atmega328p").source,
+        source: partType(chipKey).source,
       }),
     )
   }

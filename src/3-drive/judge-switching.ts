@@ -215,7 +215,7 @@ function judgeArrays(made: MadeCircuit, controller: WrittenController, figures: 
 
 function judgeRegulator(made: MadeCircuit, controller: WrittenController, figures: Figures): Finding[] {
   const model = modelOf("regulator-lm2940", "regulator")
-  const chip = modelOf("controller-atmega328p", "controller")
+  const chip = modelOf(controller.stock, "controller")
   const source = partType("regulator-lm2940").source
   const findings: Finding[] = []
   // Only where something feeds the rail.
@@ -249,7 +249,7 @@ function judgeRegulator(made: MadeCircuit, controller: WrittenController, figure
         ...measuredBy(figure),
         limit: { value: chip.supply.low, unit: "V", kind: "at least" },
         corner: volt.corner,
-        source: partType("controller-atmega328p").source,
+        source: partType(controller.stock).source,
       }),
     )
   }
@@ -267,7 +267,7 @@ function judgeRegulator(made: MadeCircuit, controller: WrittenController, figure
       "greatest current out of the 5 V supply",
       current.value * 1000,
       "mA",
-      [stockFact("controller-atmega328p", "supply-current"), stockFact("array-uln2803a", "input-resistance")],
+      [stockFact(controller.stock, "supply-current"), stockFact("array-uln2803a", "input-resistance")],
       current.corner,
     )
     const part = made.part.get(hot.ref)!
@@ -441,11 +441,11 @@ function judgeOtherResistors(made: MadeCircuit, figures: Figures): Finding[] {
 }
 
 function judgePins(made: MadeCircuit, controller: WrittenController, figures: Figures): Finding[] {
-  const chip = modelOf("controller-atmega328p", "controller")
+  const chip = modelOf(controller.stock, "controller")
   const refs = made.body.signals
     .filter((s) => s.direction === "output")
     .map((s) => `${controller.ref}.${s.name}`)
-  const source = partType("controller-atmega328p").source
+  const source = partType(controller.stock).source
   const one = extreme(made.solved, refs, (p, ref) => Math.abs(p.current(ref)))
   if (!one) return []
   const all = extreme(made.solved, [controller.ref], (p, ref) => {
@@ -480,7 +480,7 @@ function judgePins(made: MadeCircuit, controller: WrittenController, figures: Fi
         "",
         computed("counted in the circuit: one output for each LED of a sweep, one for any other group"),
       ),
-      stockFact("controller-atmega328p", "supply-current"),
+      stockFact(controller.stock, "supply-current"),
     ],
     all.corner,
   )
@@ -506,14 +506,14 @@ function judgePins(made: MadeCircuit, controller: WrittenController, figures: Fi
 }
 
 function judgeInputs(made: MadeCircuit, controller: WrittenController, figures: Figures): Finding[] {
-  const chip = partType("controller-atmega328p").source
+  const chip = partType(controller.stock).source
   return made.inputs.flatMap((input) => {
     const wire = made.lamp.vehicle.wires.find((w) => w.name === input.wire)!
     const net = made.body.nets.find((n) => n.wire === input.wire)!.name
     const where = wirePlace(made, input.wire)
     const dividers = controller.inputs.find((i) => i.wire === input.wire)!
     const id = `drive.input.${input.wire}`
-    figureInput(figures, input)
+    figureInput(figures, input, controller.stock)
     const low = extreme(
       made.solved.filter((s) => s.at.live.includes(input.wire)),
       [net],

@@ -27,7 +27,7 @@ function judgeHoldUp(made: MadeCircuit, controller: WrittenController, figures: 
   const flashing = made.lamp.vehicle.wires.filter((w) => w.role === "flashing").map((w) => w.name)
   const wire = (controller.supplyDiodes.find((d) => flashing.includes(d.wire)) ?? controller.supplyDiodes[0]!)
     .wire
-  const chip = modelOf("controller-atmega328p", "controller")
+  const chip = modelOf(controller.stock, "controller")
   const run = runSupply(made, controller, {
     wire,
     volt: () => supply.usual,
@@ -54,8 +54,8 @@ function judgeHoldUp(made: MadeCircuit, controller: WrittenController, figures: 
     [
       figures.supply("usual"),
       ...[...new Set(held.map((p) => p.stock))].map((key) => stockFact(key, "capacitance")),
-      stockFact("controller-atmega328p", "supply-current"),
-      stockFact("controller-atmega328p", "supply-low"),
+      stockFact(controller.stock, "supply-current"),
+      stockFact(controller.stock, "supply-low"),
       stockFact("regulator-lm2940", "quiescent"),
       stockFact("regulator-lm2940", "dropout"),
     ],

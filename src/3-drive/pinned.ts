@@ -6,11 +6,13 @@
 //   drive.<group>.second-resistor      resistor of the longest strings, the lower level of a two-level group; of a
 //                                      switched rail the resistor laid beside the set resistor
 //   drive.<group>.resistor-part        stock key of the resistors: resistor-half-watt …
+//   drive.controller                   ATtiny84A or ATmega328P
 //   drive.regulator.heat-sink          heat sink of the regulator: 20 K/W
 
 import { nearMatch } from "../0-ground/text/near-match.ts"
 import { parts } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
+import { controllerHeld, controllerNames, controllerPin } from "./choose-controller.ts"
 
 export const ways = [
   "resistor-strings",
@@ -57,7 +59,11 @@ export function pinnedFor(lamp: Lamp, group: string): Pinned {
 
 /** Pins that begin with `drive.` and mean nothing: an unknown group or choice, or a value that cannot be read. */
 export function pinFaults(lamp: Lamp): PinFault[] {
-  const known = [heatSinkPin, ...lamp.groups.flatMap((g) => names.map((n) => `drive.${g.name}.${n}`))]
+  const known = [
+    heatSinkPin,
+    controllerPin,
+    ...lamp.groups.flatMap((g) => names.map((n) => `drive.${g.name}.${n}`)),
+  ]
   const faults: PinFault[] = []
   for (const [path, value] of Object.entries(lamp.pins)) {
     if (!path.startsWith("drive.")) continue
@@ -70,20 +76,24 @@ export function pinFaults(lamp: Lamp): PinFault[] {
     const bad =
       path === heatSinkPin
         ? readKelvinPerWatt(value) === undefined
-        : name === "way"
-          ? !ways.some((w) => w === value)
-          : name === "in-series"
-            ? !(Number.isInteger(Number(value)) && Number(value) >= 1)
-            : name === "resistor-part"
-              ? parts.find(String(value))?.model.kind !== "resistor"
-              : readOhm(value) === undefined
+        : path === controllerPin
+          ? controllerHeld(lamp.pins) === undefined
+          : name === "way"
+            ? !ways.some((w) => w === value)
+            : name === "in-series"
+              ? !(Number.isInteger(Number(value)) && Number(value) >= 1)
+              : name === "resistor-part"
+                ? parts.find(String(value))?.model.kind !== "resistor"
+                : readOhm(value) === undefined
     if (bad) {
       const near =
         name === "resistor-part"
           ? parts.near(String(value))
           : name === "way"
             ? nearMatch(String(value), ways)
-            : undefined
+            : path === controllerPin
+              ? nearMatch(String(value), controllerNames)
+              : undefined
       faults.push({ path, text: `${path}: "${value}" cannot be used here`, ...(near ? { near } : {}) })
     }
   }

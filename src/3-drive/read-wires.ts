@@ -34,9 +34,9 @@ export function offVolt(wire: Wire): number {
 }
 
 /** Shares of the controller's supply between which an input may read either way, turned back into wire voltage. */
-export function wireInput(network: InputNetwork, usual: number): WireInput {
+export function wireInput(network: InputNetwork, usual: number, controller: string): WireInput {
   const { upper, lower, tolerance, filter } = inputValues
-  const { inputHigh, inputLow, leakage } = modelOf("controller-atmega328p", "controller")
+  const { inputHigh, inputLow, leakage } = modelOf(controller, "controller")
   const { out } = modelOf("regulator-lm2940", "regulator")
   const least = 1 - tolerance
   const most = 1 + tolerance

@@ -4,6 +4,7 @@
 import { modelOf } from "../1-stock/parts.ts"
 import type { Lamp, Wire } from "../2-lamp/artefact.ts"
 import type { Home } from "./artefact.ts"
+import { nameOfStock } from "./choose-controller.ts"
 import type { CircuitDraft } from "./circuit-draft.ts"
 import { supplyWires } from "./feed-wires.ts"
 import { flashingShare, surgeVolt } from "./limits.ts"
@@ -18,6 +19,8 @@ const supplyHome: Home = { kind: "supply" }
 
 export interface WrittenController {
   readonly ref: string
+  /** Stock key of the controller. */
+  readonly stock: string
   readonly rail: string
   readonly five: string
   readonly clamp: string
@@ -96,7 +99,8 @@ export function writeController(
   const reset = draft.net("reset", "signal")
   const xtal1 = draft.net("xtal1", "signal")
   const xtal2 = draft.net("xtal2", "signal")
-  const { packagePins, ioPins } = modelOf("controller-atmega328p", "controller")
+  const stock = share.controller
+  const { packagePins, ioPins } = modelOf(stock, "controller")
   const fixed: Readonly<Record<string, string>> = {
     VCC: five,
     AVCC: five,
@@ -107,15 +111,16 @@ export function writeController(
   }
   const ref = draft.add({
     kind: "controller",
-    stock: "controller-atmega328p",
-    value: "ATmega328P",
+    stock,
+    value: nameOfStock(stock),
     pins: Object.fromEntries(
-      Object.entries(fixed).flatMap(([name, net]) => packagePins[name]!.map((pin) => [pin, net])),
+      Object.entries(fixed).flatMap(([name, net]) => (packagePins[name] ?? []).map((pin) => [pin, net])),
     ),
     purpose: "runs the light programme",
     home: controllerHome,
   })
   for (const pin of ["VCC", "AVCC"]) {
+    if (packagePins[pin] === undefined) continue
     draft.capacitor(
       "capacitor-100n",
       "100 nF",
@@ -140,7 +145,14 @@ export function writeController(
     stock: "header-2x3",
     value: "2 × 3",
     // MISO VCC SCK MOSI RESET GND
-    pins: { "1": "@PB4", "2": five, "3": "@PB5", "4": "@PB3", "5": reset, "6": earth },
+    pins: {
+      "1": `@${programmingPins[nameOfStock(stock)].miso}`,
+      "2": five,
+      "3": `@${programmingPins[nameOfStock(stock)].sck}`,
+      "4": `@${programmingPins[nameOfStock(stock)].mosi}`,
+      "5": reset,
+      "6": earth,
+    },
     purpose: "programming",
     home: controllerHome,
   })
@@ -156,8 +168,14 @@ export function writeController(
     })
   }
   const { arrays, pullUps } = writeSwitches(draft, earth, five, ioPins)
-  return { ref, rail, five, clamp, regulator, arrays, pullUps, supplyDiodes, inputs }
+  return { ref, stock, rail, five, clamp, regulator, arrays, pullUps, supplyDiodes, inputs }
 }
+
+/** Port pins of serial programming (data sheets, from memory). */
+const programmingPins = {
+  ATmega328P: { miso: "PB4", sck: "PB5", mosi: "PB3" },
+  ATtiny84A: { miso: "PA5", sck: "PA4", mosi: "PA6" },
+} as const
 
 /** The smallest stock clamp that does not try to swallow the clamped load dump, which lasts far too long for it. */
 function chooseClamp(lamp: Lamp): string {

@@ -19,7 +19,7 @@ export function programming({ firmware, lamp, circuit, boards }: PackInput, with
 <li>Only the supply wire and earth connected: power the board from the bench supply at 12 V, limit 100 mA. Measure 4.75 to 5.25 V on the controller before connecting the programmer.</li>
 <li>Connect the programmer to the 2 × 3 header${header && board ? ` ${escapeXml(header.ref)} on board ${escapeXml(board.name)}` : ""}; pin 1 is marked.</li>
 <li>Write the fuse bytes, read them back, then write and verify the image.</li>
-<li>Which build is in a chip can be read back at any time: save its flash as Intel HEX and run <code>lampwright identify FILE.hex PACK</code>. The build id stands in the flash at ${code(identityAt[firmware.controller])} as plain text.</li>
+<li>Which build is in a chip can be read back at any time: save its flash as Intel HEX and run <code>lampwright identify FILE.hex PACK</code>. The build id stands in the flash at <code>${identityAt[firmware.controller]}</code> as plain text.</li>
 </ol>
 ${firmware.source.length > 0 && !withheld ? `<p>The same program to change by hand is in <code>firmware/source</code>: the lamp's numbers are named in <code>lamp.h</code>. What was proven holds for the image only.</p>` : ""}
 ${table(
@@ -34,10 +34,13 @@ ${table(
 ${
   header
     ? table(
-        ["Header pin", "Net"],
+        ["Header pin", "For", "Controller pin", "Net"],
         Object.entries(header.pins)
           .sort(([a], [b]) => Number(a) - Number(b))
-          .map(([pin, net]) => [pin, net]),
+          .map(([pin, net]) => {
+            const role = headerRoles[Number(pin) - 1] ?? ""
+            return [pin, role, programmedBy[firmware.controller][role] ?? "", net]
+          }),
       )
     : ""
 }
@@ -47,6 +50,13 @@ ${table(
     .sort(([a], [b]) => byNumber(a, b))
     .map(([signal, pin]) => [signal, signals.get(signal) ?? "", pin]),
 )}`
+}
+
+/** Six-pin serial programming, as its pins are usually numbered (common practice, no source). */
+const headerRoles = ["MISO", "VCC", "SCK", "MOSI", "RESET", "GND"]
+const programmedBy: Readonly<Record<string, Readonly<Record<string, string>>>> = {
+  ATmega328P: { MISO: "PB4", SCK: "PB5", MOSI: "PB3", RESET: "PC6" },
+  ATtiny84A: { MISO: "PA5", SCK: "PA4", MOSI: "PA6", RESET: "PB3" },
 }
 
 /** Address of the build id in flash (`firmware/TABLE.md`). */

@@ -20,7 +20,7 @@ export interface WantedNetlist {
 }
 
 /** DIP-28 package pins of the ATmega48/88/168/328 family by port pin (data sheet, pin configurations; from memory). */
-const portPins: Readonly<Record<string, string>> = Object.fromEntries([
+const megaPins: Readonly<Record<string, string>> = Object.fromEntries([
   ...[0, 1, 2, 3, 4].map((i) => [`PD${i}`, String(2 + i)]),
   ["PC6", "1"],
   ["PB6", "9"],
@@ -28,6 +28,15 @@ const portPins: Readonly<Record<string, string>> = Object.fromEntries([
   ...[5, 6, 7].map((i) => [`PD${i}`, String(6 + i)]),
   ...[0, 1, 2, 3, 4, 5].map((i) => [`PB${i}`, String(14 + i)]),
   ...[0, 1, 2, 3, 4, 5].map((i) => [`PC${i}`, String(23 + i)]),
+])
+
+/** DIP-14 package pins of the ATtiny24/44/84 family by port pin (data sheet, pin configurations; from memory). */
+const tinyPins: Readonly<Record<string, string>> = Object.fromEntries([
+  ["PB0", "2"],
+  ["PB1", "3"],
+  ["PB3", "4"],
+  ["PB2", "5"],
+  ...[7, 6, 5, 4, 3, 2, 1, 0].map((i) => [`PA${i}`, String(13 - i)]),
 ])
 
 export function wantedNetlist(circuit: Circuit, boards: Boards): WantedNetlist {
@@ -58,6 +67,8 @@ function giveSignals(
     faults.push({ text: `the controller ${controller} is not among the parts`, part: controller })
     return
   }
+  const portPins =
+    circuit.parts.find((p) => p.ref === controller)?.value === "ATtiny84A" ? tinyPins : megaPins
   const taken = new Map<string, string>()
   for (const signal of circuit.signals) {
     const port = boards.pinChoice.controller[signal.name]
