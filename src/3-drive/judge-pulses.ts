@@ -384,7 +384,7 @@ function eventFacts(known: KnownEvent) {
 function judgeStarting(made: MadeCircuit, runs: readonly Solved[], figures: Figures): Finding[] {
   const { controller } = made
   if (!controller) return []
-  const chip = modelOf("controller-atmega328p", "controller")
+  const chip = modelOf(controller.stock, "controller")
   return runs.flatMap(({ known, run }) => {
     if (!known.name.startsWith("starting") || Number.isNaN(run.fiveLeast)) return []
     const level = known.name.split(" ").pop()!

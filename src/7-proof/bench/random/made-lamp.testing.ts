@@ -183,7 +183,7 @@ function circuitOf(lamp: Lamp, plan: LampPlan): Circuit {
     .map((c, index) => ({ ...c, index, activeHigh: plan.activeHigh, net: `out-${index}` }))
   const inputs = plain.inputs.map((i) => {
     const network = { wire: i.wire, net: i.net, upper: "", lower: "", filter: "", clamp: "" }
-    return wireInput(network, lamp.vehicle.supply.usual)
+    return wireInput(network, lamp.vehicle.supply.usual, "controller-atmega328p")
   })
   const feeds = plain.inputs.map((i) => ({ wire: i.wire, net: `wire-${i.wire}` }))
   return {
