@@ -18,6 +18,31 @@ export const wireTable: readonly { readonly size: number; readonly ohmPerMetre: 
   { size: 6, ohmPerMetre: 0.0033 },
 ]
 
+/**
+ * mm² → ampere a single conductor may carry for long, 70 °C insulation in air of 30 °C (ISO 10133 table A.1, from
+ * memory); half a square millimetre by the current density of 0.75 mm².
+ */
+export const wireCapacity: readonly { readonly size: number; readonly ampere: number }[] = [
+  { size: 0.5, ampere: 6.7 },
+  { size: 0.75, ampere: 10 },
+  { size: 1, ampere: 14 },
+  { size: 1.5, ampere: 18 },
+  { size: 2.5, ampere: 25 },
+  { size: 4, ampere: 35 },
+  { size: 6, ampere: 45 },
+]
+export const capacitySource: Source = {
+  document: "ISO 10133 table A.1, 70 °C insulation, recalled",
+  known: "memory",
+  confidence: "M",
+}
+
+/** What a conductor of that size may carry: the next smaller listed size counts; below 0.5 mm² in proportion. */
+export function capacityOf(size: number): number {
+  const listed = [...wireCapacity].reverse().find((w) => w.size <= size + 1e-9)
+  return listed?.ampere ?? (wireCapacity[0]!.ampere * size) / wireCapacity[0]!.size
+}
+
 /** Change of copper's resistance for each kelvin above 20 °C (annealed copper, from memory of IEC 60028). */
 export const copperPerKelvin = 0.00393
 

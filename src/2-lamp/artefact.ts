@@ -4,7 +4,17 @@ import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import type { FacePoint } from "../0-ground/geometry/point.ts"
 import type { IntensityTable } from "../0-ground/photometry/intensity-table.ts"
-import type { Ampere, Celsius, Hertz, Mm, MmPerMinute, Second, Volt, Watt } from "../0-ground/units/brand.ts"
+import type {
+  Ampere,
+  Celsius,
+  Hertz,
+  Mm,
+  MmPerMinute,
+  Ohm,
+  Second,
+  Volt,
+  Watt,
+} from "../0-ground/units/brand.ts"
 
 export type WireRole = "steady" | "flashing" | "supply" | "earth"
 
@@ -19,6 +29,10 @@ export interface Wire {
   readonly onShare?: number
   /** Wattage of the bulb this lamp stands in for. */
   readonly replaces?: Watt
+  /** Load resistor outside the lamp, from this wire to earth. */
+  readonly ballast?: Ohm
+  /** A tell-tale bulb between this flashing wire and another. */
+  readonly tellTale?: { readonly to: string; readonly bulb: Watt }
   readonly fuse?: Ampere
   /** mm² */
   readonly size?: number

@@ -1,6 +1,7 @@
 // Contradictions within the description: supply, wires, programme, who is carried by which board.
 
 import { described } from "../0-ground/source.ts"
+import { nearMatch } from "../0-ground/text/near-match.ts"
 import { showNumber } from "../0-ground/text/show.ts"
 import type { LedType } from "../1-stock/artefact.ts"
 import type { Group } from "./artefact.ts"
@@ -108,9 +109,10 @@ export function checkWires(sound: Sound, at: Located): void {
             advice: "Add flasher: thermal, load-sensing or electronic.",
           }),
         )
+      checkTellTale(name, wire["tell-tale"]?.to, sound, at)
       continue
     }
-    for (const key of ["flasher", "rate", "on-share"] as const)
+    for (const key of ["flasher", "rate", "on-share", "ballast", "tell-tale"] as const)
       if (wire[key] !== undefined)
         findings.push(
           report.state("no-effect", {
@@ -121,6 +123,29 @@ export function checkWires(sound: Sound, at: Located): void {
           }),
         )
   }
+}
+
+/** A tell-tale hangs between two flashing wires. */
+function checkTellTale(name: string, to: string | undefined, sound: Sound, at: Located): void {
+  if (to === undefined) return
+  const { tree, findings } = at
+  const path = `vehicle.wires.${name}.tell-tale.to`
+  const other = sound.wires.get(to)
+  if (other?.role === "flashing" && to !== name) return
+  const flashing = [...sound.wires].filter(([n, w]) => w.role === "flashing" && n !== name).map(([n]) => n)
+  const near = nearMatch(to, flashing)
+  findings.push(
+    report.state("unknown-reference", {
+      severity: "red",
+      title: `The tell-tale of ${quote(name)} hangs on ${quote(to)}, which is no other flashing wire.`,
+      where: where(tree, path),
+      advice: near
+        ? `Did you mean ${near}?`
+        : flashing.length > 0
+          ? `Known: ${flashing.join(", ")}.`
+          : "A tell-tale between the sides needs two flashing wires.",
+    }),
+  )
 }
 
 /** Programme lines against wires and groups. */

@@ -278,6 +278,8 @@ function wireOf(name: string, wire: WireShape): Wire {
     ...(flashing && flasher !== undefined ? { flasher } : {}),
     ...(flashing ? { rate: wire.rate ?? usualRate, onShare: wire["on-share"] ?? usualOnShare } : {}),
     ...(replaces === undefined ? {} : { replaces }),
+    ...(flashing && wire.ballast !== undefined ? { ballast: wire.ballast } : {}),
+    ...(flashing && wire["tell-tale"] !== undefined ? { tellTale: wire["tell-tale"] } : {}),
     ...(fuse === undefined ? {} : { fuse }),
     ...(size === undefined ? {} : { size }),
     ...(length === undefined ? {} : { length: length / 1000 }),

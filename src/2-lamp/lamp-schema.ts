@@ -158,6 +158,22 @@ const wire = z
       { low: 0.1, high: 200 },
       "21 W",
     ).optional(),
+    ballast: quantity(
+      "resistance",
+      "Flashing wires: load resistor fitted outside the lamp from this wire to earth, for a flasher that watches its load.",
+      { low: 1, high: 10_000 },
+      "12 Ω",
+    ).optional(),
+    "tell-tale": z
+      .strictObject({
+        to: word("The flashing wire on its other side."),
+        bulb: quantity("power", "Wattage of its bulb.", { low: 0.1, high: 10 }, "3.4 W"),
+      })
+      .optional()
+      .meta({
+        description:
+          "Flashing wires: one tell-tale bulb between this wire and the other side's, which returns through the idle side.",
+      }),
     fuse: quantity("current", "Fuse in this wire.", { low: 0.05, high: 60 }, "5 A").optional(),
     size: quantity("area", "Conductor cross-section.", { low: 0.05, high: 25 }, "0.75 mm²").optional(),
     length: length(

@@ -16,6 +16,7 @@ import { earthWire } from "./feed-wires.ts"
 import { type DesignAsk, designGroup } from "./group-design.ts"
 import { judgeAbuse, notSolved } from "./judge-abuse.ts"
 import { judgeCandidates } from "./judge-candidates.ts"
+import { judgeFlashers } from "./judge-flashers.ts"
 import { judgeGroups } from "./judge-groups.ts"
 import { judgePulses } from "./judge-pulses.ts"
 import { judgeDescription, judgeSafety } from "./judge-safety.ts"
@@ -113,6 +114,7 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true } = 
     ...judgeSpread(made, { groupOf, lamps }, figures),
     ...judgeSwitching(made, figures),
     ...judgeAbuse(made, figures),
+    ...judgeFlashers(made, figures),
     ...judgeTransients(made, figures),
     ...pulsed.findings,
     ...judgeSafety(made, figures),

@@ -191,7 +191,22 @@ export const report = catalogue("drive", {
   },
   "flasher-load": {
     about: "Flashers that watch their load flash fast or not at all with LEDs.",
-    advice: "Use a load-independent flasher, or a load resistor on a heat sink across the wire.",
+    advice: "Use a load-independent flasher, or the load resistor told here, metal-cased, on bare metal.",
+  },
+  "flasher-ballast": {
+    about:
+      "Heat of a load resistor that takes the place of the missing bulb power, while the wire is live at the highest supply: it must be a metal-cased one on bare metal, away from plastic and hands.",
+    advice: "Better change the flasher for a load-independent one: then no resistor is needed.",
+  },
+  "tell-tale": {
+    about:
+      "One tell-tale bulb between the two sides returns through the idle side's filaments; with LEDs there its current reaches the idle lamp, which glows or flashes too.",
+    advice:
+      "Part the sides with two diodes: one 1N4007 from each side to the tell-tale, its other terminal to earth; or fit two tell-tales.",
+  },
+  "fuse-wire": {
+    about: "A fuse protects the wire behind it: its rating must not exceed what the wire may carry.",
+    advice: "Fit a smaller fuse or a thicker wire.",
   },
   "safe-default": {
     about: "What lights when the controller is dead, blank or in reset.",

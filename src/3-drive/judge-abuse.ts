@@ -1,12 +1,14 @@
 // Judges what the vehicle may do to the lamp: surge, a reversed battery, a leaking flasher; and what the lamp does
 // to the vehicle: wires, fuses, flasher.
 
-import { measuredBy } from "../0-ground/figure.ts"
-import type { Finding } from "../0-ground/finding.ts"
+import { fact, measuredBy } from "../0-ground/figure.ts"
+import type { Finding, Where } from "../0-ground/finding.ts"
+import { described } from "../0-ground/source.ts"
 import { show } from "../0-ground/text/show.ts"
 import { flashers } from "../1-stock/flashers.ts"
 import { modelOf, partType } from "../1-stock/parts.ts"
 import { vehicleSupply } from "../1-stock/vehicle-supply.ts"
+import { capacityOf, capacitySource } from "../1-stock/wire.ts"
 import type { Wire } from "../2-lamp/artefact.ts"
 import type { CornerCase } from "./corners.ts"
 import { type Figures, limitFigures, solvedAs, stockFact } from "./drive-figures.ts"
@@ -14,7 +16,15 @@ import { report } from "./drive-findings.ts"
 import { conductorOhm, earthWire } from "./feed-wires.ts"
 import { resistorsOf } from "./group-figures.ts"
 import { bleedFigure, dividerFigures } from "./input-figures.ts"
-import { dumpPulse, fuseShare, pinDiodeVolt, surgeVolt, unclampedVolt, wireDrop } from "./limits.ts"
+import {
+  dumpPulse,
+  fuseShare,
+  pinDiodeVolt,
+  surgeVolt,
+  unclampedVolt,
+  usualWire,
+  wireDrop,
+} from "./limits.ts"
 import { extreme, groupPlace, ledsOf, type MadeCircuit, solveUnder, wirePlace } from "./made-circuit.ts"
 
 const round = (v: number) => Number(v.toPrecision(4))
@@ -380,6 +390,7 @@ function judgeWires(made: MadeCircuit, figures: Figures): Finding[] {
         }),
       )
     } else {
+      findings.push(...judgeFuse(figures, wire, where))
       findings.push(
         report.judge("wire-current", {
           title: `${name} carries at most ${show(figure.value, "A")} on a ${wire.fuse} A fuse`,
@@ -428,49 +439,33 @@ function judgeWires(made: MadeCircuit, figures: Figures): Finding[] {
         }),
       )
     }
-    if (wire.role === "flashing" && wire.flasher !== undefined && wire.replaces !== undefined) {
-      const kind = flashers[wire.flasher]
-      const usual = made.solved.find((s) => s.at.parts === "usual" && s.at.live.includes(name))
-      if (kind.leastShare > 0 && usual) {
-        const amps = usual.point.current(`wire:${name}`)
-        const load = figures.result(
-          `drive.wire.${name}.load`,
-          `power the flasher sees on ${name}`,
-          amps * usual.at.supply,
-          "W",
-          "usual supply × current of the wire",
-          [
-            figures.supply("usual"),
-            solvedAs(
-              `drive.wire.${name}.load.current`,
-              `current of ${name}`,
-              amps,
-              "A",
-              wireLoads(made, figures, wire, usual.at),
-              usual.at.name,
-            ),
-          ],
-          usual.at.name,
-        )
-        findings.push(
-          report.judge("flasher-load", {
-            title: `${name}: ${show(load.value, "W")} instead of the ${wire.replaces} W bulb on a ${kind.label}`,
-            where,
-            ...measuredBy(load),
-            limit: { value: round(kind.leastShare * wire.replaces), unit: "W", kind: "at least" },
-            corner: usual.at.name,
-            atWorst: "amber",
-            source: kind.source,
-          }),
-        )
-      }
-    }
     return findings
   })
 }
 
+/** A fuse above what its wire may carry lets the wire burn first. */
+function judgeFuse(figures: Figures, wire: Wire, where: Where): Finding[] {
+  const size = wire.size ?? usualWire.size
+  const path = `vehicle.wires.${wire.name}.fuse`
+  const rating = figures.keep(
+    fact(`description.${path}`, `fuse of ${wire.name}`, wire.fuse!, "A", described(path)),
+  )
+  return [
+    report.judge("fuse-wire", {
+      title: `${wire.name}: a ${wire.fuse} A fuse before ${size} mm² wire`,
+      where,
+      ...measuredBy(rating),
+      limit: { value: capacityOf(size), unit: "A", kind: "at most" },
+      // The right fuse stands at the wire's own capacity.
+      amberBelow: 0,
+      atWorst: "amber",
+      source: capacitySource,
+    }),
+  ]
+}
+
 /** What the current of a wire depends on most: the strings it feeds, and its bleed. */
-function wireLoads(made: MadeCircuit, figures: Figures, wire: Wire, at: CornerCase) {
+export function wireLoads(made: MadeCircuit, figures: Figures, wire: Wire, at: CornerCase) {
   const fed = made.groups.filter((g) => g.plan.feeds.some((f) => f.wires.some((w) => w.name === wire.name)))
   return [
     ...figures.conditions(at),
