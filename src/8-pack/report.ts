@@ -19,6 +19,8 @@ function report(design: PackInput, bringUp: BringUpPlan, asBuilt: readonly Built
     verdict,
     findings,
     figures,
+    drives: design.circuit.drives,
+    candidates: design.circuit.candidates ?? [],
     boards: boards.boards.map((b) => {
       const programs = plan.programs.filter((p) => p.board === b.name)
       const sum = (of: (p: (typeof programs)[number]) => number) =>
