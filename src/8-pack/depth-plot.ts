@@ -17,7 +17,10 @@ export function depthPlot(board: string, w: DepthWindow): string {
   const top = Math.min(Math.max(w.most, w.set) + 0.12 * spread, w.set + 12 * Math.max(w.set, w.error))
   // The peak of the triangle may lie far above what matters: show a little more than both errors.
   const peak = (w.most - w.least) / 2
-  const tall = Math.min(Math.max(peak * 1.08, w.error * 1.4), Math.max(w.error, w.flatness) * 3)
+  const tall = Math.max(
+    0.005,
+    Math.min(Math.max(peak * 1.08, w.error * 1.4), Math.max(w.error, w.flatness) * 3),
+  )
   const x = (depth: number) => frame.left + ((depth - low) / (top - low)) * (wide - frame.left - frame.right)
   const y = (error: number) => high - frame.bottom - (error / tall) * (high - frame.top - frame.bottom)
   const clip = (depth: number) => Math.max(low, Math.min(top, depth))

@@ -44,7 +44,7 @@ export function drawAsCut(
       : `${faults.length} place${faults.length > 1 ? "s" : ""} ringed: red must not be cut, a broken ring is a caution.`
   const heads = [state, ...(loose > 0 ? ["Pale copper belongs to no net."] : [])]
   const told = faults.flatMap((f, i) =>
-    wrapped(`${i + 1}  ${f.title}`, Math.floor(width / (letter * letterWidth))).map((text, k) => ({
+    wrapped(`${i + 1} ${f.title}`, Math.floor(width / (letter * letterWidth))).map((text, k) => ({
       text: k === 0 ? text : `    ${text}`,
       red: f.severity === "red",
     })),

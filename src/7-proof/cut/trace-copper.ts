@@ -9,7 +9,7 @@ export interface TracedPiece {
 }
 
 /** How far a ring may stray from its border, in pixels. */
-const tolerance = 0.75
+const tolerance = 1.2
 
 /** One entry for each piece, by its number. */
 export function traceCopper(labels: CopperLabels): TracedPiece[] {
