@@ -15,6 +15,15 @@ function codes(made: Made, severity: string): Set<string> {
   return new Set(told.findings.filter((f) => f.severity === severity).map((f) => f.code))
 }
 
+test("a Tern whose wings take half the on-time in steps of two, all at once at first: nothing red", () => {
+  const sweep = { within: 0.167, share: 0.5, atMost: 0.2, step: 2, firstFlash: "together" as const }
+  const programme = tern.programme.map((l) => (l.sweep ? { ...l, sweep } : l))
+  const made = makeForBench({ ...tern, programme })
+  // Two LEDs of a step share an output.
+  expect(made.circuit.channels.filter((c) => c.group.startsWith("sweep")).length).toBe(8)
+  expect([...codes(made, "red")]).toEqual([])
+})
+
 describe("the Tern", () => {
   test("is proven without a red or amber claim", () => {
     expect(proof.findings.filter((f) => f.severity !== "green")).toEqual([])
