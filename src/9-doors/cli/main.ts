@@ -13,6 +13,7 @@ import { makePack } from "./make-command.ts"
 import { newLamp } from "./new-command.ts"
 import { playWires } from "./play-command.ts"
 import { Refusal } from "./refusal.ts"
+import { type ShrinkAsk, shrinkOnTerminal } from "./shrink-command.ts"
 import { warpToSurface } from "./warp-command.ts"
 import { whyFigure } from "./why-command.ts"
 
@@ -146,6 +147,15 @@ program
       o: { heights?: string; first?: string; tool?: string[]; picture?: string; json?: boolean },
     ) => finish(inspectPrograms(lamp, board, programs, o)),
   )
+
+program
+  .command("shrink")
+  .argument("<lamp>", "the description (YAML)")
+  .argument("[board]", "name of the board; left out: the only one with an outline of its own")
+  .option("--links <n>", "do not count sizes that need more wire links than this")
+  .option("--out <file>", "write the description with the smallest outline here")
+  .description("how small a board can become until it no longer places, routes and cuts")
+  .action((lamp: string, board: string | undefined, o: ShrinkAsk) => finish(shrinkOnTerminal(lamp, board, o)))
 
 program
   .command("warp")
