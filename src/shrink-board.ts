@@ -6,7 +6,7 @@ import { type Crew, shareOut } from "./0-ground/crew.ts"
 import { boundingBox, signedArea } from "./0-ground/geometry/polygon.ts"
 import type { Work } from "./0-ground/progress.ts"
 import { removeKey, setList, setValue } from "./0-ground/text/edit-text.ts"
-import type { BoardRequest } from "./2-lamp/artefact.ts"
+import type { BoardRequest, Lamp } from "./2-lamp/artefact.ts"
 import { readLamp } from "./2-lamp/read-lamp.ts"
 import type { Circuit } from "./3-drive/artefact.ts"
 import { designDrive } from "./3-drive/design-drive.ts"
@@ -54,8 +54,9 @@ export interface ShrinkOptions {
   readonly sizes?: number
 }
 
-/** Placements made for each size; the cheaper ones are routed first. */
-const starts = 3
+/** Placements made for each size, the cheaper ones routed first; and as many more where only nets stay open. */
+const starts = 4
+const rounds = 2
 /** Sizes are whole multiples of this, mm. */
 const step = 0.5
 /** Whole lamps designed to prove the answer, smallest first. */
@@ -194,46 +195,52 @@ function* trySize(
     circuit: { ...circuit, corners: [], figures: [], findings: [] },
     board: name,
   }
-  const jobs = Array.from({ length: starts }, (_, k): BoardJob => ({ ...base, seed: lamp.seed * 1000 + k }))
-  const placements = (yield* shareOut("shrink", jobs, doBoardJob, crew)) as Placement[]
-  const legal = placements.filter((p) => p.illegal === 0).sort((a, b) => a.cost - b.cost)
-  if (legal.length === 0) {
-    const over = Math.min(...placements.map((p) => p.illegal))
-    return {
-      ...size,
-      outcome: "no room",
-      why: `parts overlap or stand over the edge by ${over.toFixed(1)} mm² in each of ${starts} placements`,
-    }
-  }
   let open: Board | undefined
-  for (const placement of legal) {
-    const [board] = (yield* shareOut("shrink", [{ ...base, placement }], doBoardJob, crew)) as [Board]
-    if (board.unrouted.length > 0) {
-      if (!open || board.unrouted.length < open.unrouted.length) open = board
-      continue
+  for (let round = 0; round < rounds; round++) {
+    const jobs = Array.from(
+      { length: starts },
+      (_, k): BoardJob => ({ ...base, seed: lamp.seed * 1000 + round * starts + k }),
+    )
+    const placements = (yield* shareOut("shrink", jobs, doBoardJob, crew)) as Placement[]
+    const legal = placements.filter((p) => p.illegal === 0).sort((a, b) => a.cost - b.cost)
+    if (legal.length === 0 && !open) {
+      const over = Math.min(...placements.map((p) => p.illegal))
+      return {
+        ...size,
+        outcome: "no room",
+        why: `parts overlap or stand over the edge by ${over.toFixed(1)} mm² in each of ${starts} placements`,
+      }
     }
-    const { plan } = yield* designCut(lamp, {
-      boards: [board],
-      harness: [],
-      pinChoice: { controller: {}, sections: {}, strings: {} },
-      figures: [],
-      findings: [],
-    })
-    const red = plan.findings.find((f) => f.severity === "red")
-    if (red) return { ...size, outcome: "not cut", why: red.title }
-    const bodies = board.parts.reduce((sum, p) => sum + Math.abs(signedArea(p.body)), 0)
-    return {
-      ...size,
-      outcome: "made",
-      links: board.links.length,
-      grooves: plan.programs.filter((p) => p.purpose === "engrave").reduce((sum, p) => sum + p.cutLength, 0),
-      bodies: (100 * bodies) / Math.abs(signedArea(board.outline)),
+    for (const placement of legal) {
+      const [board] = (yield* shareOut("shrink", [{ ...base, placement }], doBoardJob, crew)) as [Board]
+      if (board.unrouted.length === 0) return yield* cutSize(lamp, board, size)
+      if (!open || board.unrouted.length < open.unrouted.length) open = board
     }
   }
   return {
     ...size,
     outcome: "open nets",
     why: `${open!.unrouted.length} of its nets stay open at best (${open!.unrouted.slice(0, 3).join(", ")})`,
+  }
+}
+
+function* cutSize(lamp: Lamp, board: Board, size: Pick<Tried, "w" | "h" | "area">): Work<Tried> {
+  const { plan } = yield* designCut(lamp, {
+    boards: [board],
+    harness: [],
+    pinChoice: { controller: {}, sections: {}, strings: {} },
+    figures: [],
+    findings: [],
+  })
+  const red = plan.findings.find((f) => f.severity === "red")
+  if (red) return { ...size, outcome: "not cut", why: red.title }
+  const bodies = board.parts.reduce((sum, p) => sum + Math.abs(signedArea(p.body)), 0)
+  return {
+    ...size,
+    outcome: "made",
+    links: board.links.length,
+    grooves: plan.programs.filter((p) => p.purpose === "engrave").reduce((sum, p) => sum + p.cutLength, 0),
+    bodies: (100 * bodies) / Math.abs(signedArea(board.outline)),
   }
 }
 

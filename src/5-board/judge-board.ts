@@ -311,16 +311,22 @@ function boardFigures(lamp: Lamp, board: Board, area: number, clearance: number)
   )
   const bodies = board.parts.reduce((s, p) => s + Math.abs(signedArea(p.body)), 0)
   const { engraver } = lamp.cutter
-  const flat = fact("cutter.tip", "engraver tip", engraver.tip, "mm", described("cutter.engraver.tip"))
+  const flat = fact(
+    "description.cutter.engraver.tip",
+    "width of the engraver's tip",
+    engraver.tip,
+    "mm",
+    described("cutter.engraver.tip"),
+  )
   const angle = fact(
-    "cutter.angle",
-    "engraver angle",
+    "description.cutter.engraver.angle",
+    "full angle of the engraver",
     engraver.angle,
     "°",
     described("cutter.engraver.angle"),
   )
   const used = (name: "run-out" | "wear", title: string, value: number) =>
-    fact(`cutter.${name}`, title, value, "mm", described(`cutter.engraver.${name}`))
+    fact(`description.cutter.engraver.${name}`, title, value, "mm", described(`cutter.engraver.${name}`))
   const { runOut = 0, wear = 0 } = engraver
   const tip =
     runOut + wear === 0
@@ -334,8 +340,8 @@ function boardFigures(lamp: Lamp, board: Board, area: number, clearance: number)
           [flat, used("wear", "length worn off", wear), angle, used("run-out", "run-out of the tip", runOut)],
         )
   const depth = fact(
-    "cutter.depth",
-    "engraving depth",
+    "description.cutter.engraver.depth",
+    "depth of the grooves",
     engraver.depth,
     "mm",
     described("cutter.engraver.depth"),

@@ -34,6 +34,15 @@ export function aroundPieces(shapes: CopperShapes, away: Mm): Point[][] {
   return byPiece.flatMap((paths) => unionD(paths, [], FillRule.NonZero, 6).map(closed))
 }
 
+/** Length of grooves that go once round every piece. */
+export function outlineLength(shapes: CopperShapes, grooveWidth: Mm): Mm {
+  let length = 0
+  for (const line of aroundPieces(shapes, grooveWidth / 2))
+    for (let k = 1; k < line.length; k++)
+      length += Math.hypot(line[k]!.x - line[k - 1]!.x, line[k]!.y - line[k - 1]!.y)
+  return length
+}
+
 export interface EdgeGroove {
   readonly strokes: readonly (readonly Point[])[]
   /** Length asked for and length that keeps away from copper, mm. */

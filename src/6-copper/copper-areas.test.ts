@@ -7,6 +7,7 @@ import type { Point } from "../0-ground/geometry/point.ts"
 import { pointToSegment, segmentToSegment } from "../0-ground/geometry/segment.ts"
 import { finish } from "../0-ground/progress.ts"
 import type { Board, Land } from "../5-board/artefact.ts"
+import { outlineLength } from "./around-pieces.ts"
 import { allowance, copperAreas, grooveRoom, maskedRaster, runOut } from "./copper-areas.ts"
 import { type CopperShapes, copperShapes } from "./copper-shapes.ts"
 import { grooveChains } from "./groove-chains.ts"
@@ -14,7 +15,6 @@ import { grooveSeparation } from "./groove-separation.ts"
 import { joinStrokes, polylineLength } from "./join-strokes.ts"
 import { nearestPiece } from "./nearest-piece.ts"
 import { syntheticBoard } from "./synthetic-boards.testing.ts"
-import { outlineLength } from "./track-outlines.ts"
 
 const width = grooveWidth(0.2, 30, 0.1)
 

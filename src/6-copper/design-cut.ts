@@ -7,7 +7,7 @@ import type { Point } from "../0-ground/geometry/point.ts"
 import type { Work } from "../0-ground/progress.ts"
 import type { Cutting, Lamp } from "../2-lamp/artefact.ts"
 import type { Board, Boards } from "../5-board/artefact.ts"
-import { aroundPieces, edgeGroove } from "./around-pieces.ts"
+import { aroundPieces, edgeGroove, outlineLength } from "./around-pieces.ts"
 import type { BoardCopper, Copper, CutPlan, CutterProgram, ExtraProgram, Groove } from "./artefact.ts"
 import type { BoardCut } from "./board-cut.ts"
 import { placeText } from "./board-text.ts"
@@ -39,7 +39,6 @@ import { insideCorner, outlinePath } from "./outline-path.ts"
 import { probeProgram } from "./probe-program.ts"
 import { secondPasses } from "./second-pass.ts"
 import { slotFits, slotRing } from "./slot-path.ts"
-import { outlineLength } from "./track-outlines.ts"
 
 /** Cuts every board; findings are collected, none is thrown. */
 export function* designCut(lamp: Lamp, boards: Boards): Work<{ copper: Copper; plan: CutPlan }> {
