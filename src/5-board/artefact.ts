@@ -100,6 +100,8 @@ export interface Board {
   readonly unrouted: readonly string[]
   /** Narrowest gap kept between copper of different nets, and what was asked. */
   readonly clearance: Mm
+  /** Where that gap is. */
+  readonly clearanceAt?: BoardPoint
   readonly trackWidth: Mm
 }
 

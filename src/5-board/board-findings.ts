@@ -97,4 +97,14 @@ export const { judge, state, entries } = catalogue("board", {
     advice: "Use a wider track, thicker copper or a larger board.",
     source: ipc,
   },
+  "voltage-drop": {
+    about: "Voltage lost in a board's copper is missing at its LEDs; 1 % of the supply is nothing to see.",
+    advice: "Use thicker copper, or bring the wire in nearer to where its current goes.",
+    source: practice("common practice, no source: at most 1 % of the usual supply"),
+  },
+  "iron-access": {
+    about: "Between lands of different nets an iron's tip needs room, or its solder makes a bridge.",
+    advice: "Use a fine tip there and look for a bridge with a lens; a larger board gives parts more room.",
+    source: practice(),
+  },
 })

@@ -14,6 +14,7 @@ import type { Board, HarnessWire } from "./artefact.ts"
 import { judge, state } from "./board-findings.ts"
 import { screwRim } from "./board-frame.ts"
 import { stadium } from "./footprint.ts"
+import { judgeJoints } from "./judge-joints.ts"
 import { trackCurrent } from "./track-current.ts"
 
 export const edgeLimit = 0.5
@@ -96,7 +97,7 @@ export function judgeBoard(
   findings.push(
     judge("clearance", {
       title: `${board.name}: copper of different nets keeps ${showNumber(board.clearance)} mm`,
-      where: where(""),
+      where: where(board.clearanceAt ? "where two nets are nearest" : "", board.clearanceAt ?? {}),
       measured: { value: board.clearance, unit: "mm" },
       limit: { value: asked.clearance, unit: "mm", kind: "at least" },
       // The groove's own width is the limit and it is met on purpose, so a thin margin is no caution.
@@ -147,12 +148,12 @@ export function judgeBoard(
   const copperEdge = copperToEdge(board, edges)
   findings.push(
     judge("edge-clearance", {
-      title: `${board.name}: copper stays ${showNumber(copperEdge)} mm inside the edge`,
-      where: where(""),
+      title: `${board.name}: copper stays ${showNumber(copperEdge.d)} mm inside the edge`,
+      where: where(copperEdge.of, { x: copperEdge.x, y: copperEdge.y }),
       ...seen(
         "copper-edge",
         "least copper to edge",
-        copperEdge,
+        copperEdge.d,
         "distance of lands and tracks to the outline, least of all",
       ),
       limit: { value: edgeLimit, unit: "mm", kind: "at least" },
@@ -204,7 +205,14 @@ export function judgeBoard(
   findings.push(...ledOffsets(lamp, board, where))
   const heated = currents(lamp, circuit, board, where)
   findings.push(...heated.findings)
-  const figures = [...boardFigures(lamp, board, area, asked.clearance), ...seenFigures, ...heated.figures]
+  const joints = judgeJoints(lamp, circuit, board, where)
+  findings.push(...joints.findings)
+  const figures = [
+    ...boardFigures(lamp, board, area, asked.clearance),
+    ...seenFigures,
+    ...heated.figures,
+    ...joints.figures,
+  ]
   return { findings, figures }
 }
 
@@ -391,19 +399,24 @@ export const clearanceAllowance = 0.01
 function copperToEdge(
   board: Board,
   edges: readonly (readonly [{ x: number; y: number }, { x: number; y: number }])[],
-): number {
-  let d = Number.POSITIVE_INFINITY
+): { d: number; of: string; x: number; y: number } {
+  let best = { d: Number.POSITIVE_INFINITY, of: "", x: 0, y: 0 }
   for (const [a, b] of edges) {
     for (const l of board.lands) {
       const s = stadium(l, l.rotation)
       const off = segmentToSegment({ x: s.ax, y: s.ay }, { x: s.bx, y: s.by }, a, b)
-      d = Math.min(d, (contains(board.outline, l) ? off : -off) - s.r)
+      const d = (contains(board.outline, l) ? off : -off) - s.r
+      if (d < best.d) best = { d, of: `${l.ref} pin ${l.pin}`, x: l.x, y: l.y }
     }
     for (const t of board.tracks)
-      for (let i = 1; i < t.points.length; i++)
-        d = Math.min(d, segmentToSegment(t.points[i - 1]!, t.points[i]!, a, b) - t.width / 2)
+      for (let i = 1; i < t.points.length; i++) {
+        const p = t.points[i - 1]!
+        const q = t.points[i]!
+        const d = segmentToSegment(p, q, a, b) - t.width / 2
+        if (d < best.d) best = { d, of: `net ${t.net}`, x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 }
+      }
   }
-  return d
+  return best
 }
 
 /** Nearest two bodies; pads are copper, not bodies. */

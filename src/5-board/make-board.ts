@@ -184,6 +184,7 @@ export function makeBoard(
     linksLowerBound: 0,
     unrouted: [...open].sort((a, b) => a - b).map((n) => problem.nets[n]!.name),
     clearance: round(check.clearance),
+    clearanceAt: tidyPoint(check.at),
     trackWidth: rules.trackWidth,
   }
 }
