@@ -256,7 +256,7 @@ function outlined(
   const sx = to.w / from.w
   const sy = to.h / from.h
   const number = (v: number) => String(Math.round(v * 1000) / 1000)
-  const ring = () => request.outline!.map((p) => `[${number(p.x * sx)}, ${number(p.y * sy)}]`)
+  const ring = () => request.outline!.map((p) => `[${number(p.x * sx)} mm, ${number(p.y * sy)} mm]`)
   const next = plain
     ? rewritten(text, path, `${number(to.w)} × ${number(to.h)} mm`)
     : rewritten(text, path, placeholder)?.replace(
@@ -266,8 +266,8 @@ function outlined(
   if (next === undefined) return undefined
   if (!request.wiresAt) return next
   const at = setList(next, `boards.${request.name}.wires-at`, [
-    number(request.wiresAt.x * sx),
-    number(request.wiresAt.y * sy),
+    `${number(request.wiresAt.x * sx)} mm`,
+    `${number(request.wiresAt.y * sy)} mm`,
   ])
   return "text" in at ? at.text : undefined
 }

@@ -194,6 +194,8 @@ export interface BoardRequest {
   readonly roomFor: "everything" | "leds-only"
   /** Where the wires leave, in the same coordinates as the outline (or the face); absent: nearest edge. */
   readonly wiresAt?: FacePoint
+  /** "none": no slots for a cable tie where the wires leave. */
+  readonly relief?: "none"
   /** What else is cut, in the same coordinates. */
   readonly notches?: readonly { readonly at: FacePoint; readonly width: Mm; readonly depth: Mm }[]
   readonly slots?: readonly { readonly from: FacePoint; readonly to: FacePoint; readonly width: Mm }[]

@@ -64,6 +64,7 @@ export function buildBoard(
     ...(shape.notch === undefined ? {} : { notch: shape.notch }),
     roomFor: shape["room-for"],
     ...(x === undefined || y === undefined ? {} : { wiresAt: { x, y } }),
+    ...(shape.relief === "none" ? { relief: shape.relief } : {}),
     ...cutsOf(name, shape, edge, at),
   }
 }

@@ -590,6 +590,9 @@ const board = z
     "wires-at": point
       .optional()
       .meta({ description: "Where the wires leave; the nearest edge when absent." }),
+    relief: z.enum(["ties", "none"]).default("ties").meta({
+      description: "Strain relief at wires-at: two slots for a cable tie, or none.",
+    }),
     notches: z.array(notch).min(1).max(20).optional(),
     slots: z.array(slot).min(1).max(20).optional(),
     clear: z.array(z.union(clearForms)).min(1).max(20).optional().meta({

@@ -102,6 +102,13 @@ export const { judge, state, entries } = catalogue("board", {
     advice: "Use thicker copper, or bring the wire in nearer to where its current goes.",
     source: practice("common practice, no source: at most 1 % of the usual supply"),
   },
+  "strain-relief": {
+    about:
+      "A pulled wire tears its land off the board; a cable tie through two slots takes the pull instead.",
+    advice:
+      "Mark another place under `wires-at`, or fix the wires to the housing before they reach the board.",
+    source: practice(),
+  },
   "iron-access": {
     about: "Between lands of different nets an iron's tip needs room, or its solder makes a bridge.",
     advice: "Use a fine tip there and look for a bridge with a lens; a larger board gives parts more room.",

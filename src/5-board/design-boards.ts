@@ -16,6 +16,7 @@ import { clearanceAllowance, harnessFigures, judgeBoard, trackRise } from "./jud
 import { type CopperRules, makeBoard, routeTask } from "./make-board.ts"
 import { makeProblem } from "./make-problem.ts"
 import { placeParts } from "./place-parts.ts"
+import { relievedBoard } from "./relieved-board.ts"
 import { routeBoard } from "./route-board.ts"
 import { trackWidth } from "./track-current.ts"
 
@@ -97,10 +98,12 @@ interface Search extends Prepared {
 function prepareBoard(
   lamp: Lamp,
   circuit: Circuit,
-  request: BoardRequest,
+  described: BoardRequest,
   assigned: Assigned,
 ): Prepared | { readonly findings: readonly Finding[] } {
-  const face = lamp.faces.find((f) => f.name === request.behind)
+  const face = lamp.faces.find((f) => f.name === described.behind)
+  const wires = assigned.pads.filter((p) => p.board === described.name).length
+  const { request, findings: relief } = relievedBoard(lamp, described, face, wires)
   const where = { text: `board ${request.name}`, path: `boards.${request.name}`, board: request.name }
   const red = (code: "no-face" | "no-outline", title: string) => ({
     findings: [state(code, { severity: "red", title, where })],
@@ -112,7 +115,7 @@ function prepareBoard(
   const parts = assigned.parts.get(request.name) ?? []
   const pads = assigned.pads.filter((p) => p.board === request.name)
   const { problem, findings } = makeProblem(lamp, circuit, request, frame, parts, pads)
-  return { problem, rules: copperRules(lamp, circuit, problem), findings }
+  return { problem, rules: copperRules(lamp, circuit, problem), findings: [...relief, ...findings] }
 }
 
 const newSearch = (prepared: Prepared): Search => ({ ...prepared, waiting: [], seeds: 0, routed: 0 })
