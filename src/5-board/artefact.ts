@@ -109,6 +109,8 @@ export interface Board {
 export interface HarnessWire {
   readonly name: string
   readonly net: string
+  /** As the description has it for a vehicle wire; between boards a code of IEC 60757, the same for all of one net. */
+  readonly colour?: string
   readonly from: { readonly board: string; readonly ref: string } | { readonly vehicle: string }
   readonly to: { readonly board: string; readonly ref: string }
 }

@@ -9,6 +9,7 @@ import type { Circuit, Home, Part } from "../3-drive/artefact.ts"
 import type { HarnessWire } from "./artefact.ts"
 import { state } from "./board-findings.ts"
 import { divideParts } from "./divide-parts.ts"
+import { colouredHarness } from "./harness-colours.ts"
 
 export interface WirePad {
   readonly board: string
@@ -16,6 +17,7 @@ export interface WirePad {
   readonly net: string
   /** From the vehicle's own harness: thicker wire. */
   readonly vehicle: boolean
+  readonly colour?: string
 }
 
 export interface Assigned {
@@ -49,7 +51,13 @@ export function assignParts(lamp: Lamp, circuit: Circuit): Assigned {
       }),
     )
   const { pads, harness } = wires(lamp, circuit, parts)
-  return { parts, pads, harness, findings }
+  const coloured = colouredHarness(lamp, circuit.earth, harness)
+  const colourOf = new Map(coloured.map((h) => [h.net, h.colour]))
+  const named = pads.map((p): WirePad => {
+    const colour = colourOf.get(p.net)
+    return colour === undefined ? p : { ...p, colour }
+  })
+  return { parts, pads: named, harness: coloured, findings }
 }
 
 /** Board name of each part that has one. */

@@ -66,7 +66,9 @@ export function makeProblem(
     parts.push({
       ref: pad.ref,
       kind: "pad",
-      value: pad.vehicle ? "vehicle wire" : "wire",
+      value: [pad.vehicle ? "vehicle wire" : "wire", ...(pad.colour === undefined ? [] : [pad.colour])].join(
+        ", ",
+      ),
       package: kind,
       nets: [net(pad.net)],
       pins: kind.lands.map((l) => l.pin),

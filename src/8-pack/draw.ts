@@ -333,7 +333,7 @@ function along(ring: readonly Point[]) {
   }
 }
 
-/** Names beside LEDs and wire pads, and of parts too small to carry theirs. A pad is named by its wire's net. */
+/** Names beside LEDs and wire pads, and of parts too small to carry theirs. A pad is named by its wire's net and colour. */
 function outerNames(board: Board, parts: readonly PlacedPart[]): Mark[] {
   const taken = [
     ...board.lands.map((l) => around(l, Math.max(l.w, l.h) / 2)),
@@ -345,7 +345,7 @@ function outerNames(board: Board, parts: readonly PlacedPart[]): Mark[] {
     const land = board.lands.find((l) => l.ref === p.ref)
     const { minX, minY, maxX, maxY } = boundingBox(p.body)
     return {
-      text: p.kind === "pad" ? (land?.net ?? p.ref) : p.ref,
+      text: p.kind === "pad" ? [land?.net ?? p.ref, ...p.value.split(", ").slice(1)].join(" ") : p.ref,
       at: middle(p.body),
       halfWidth: (maxX - minX) / 2,
       halfHeight: (maxY - minY) / 2,

@@ -35,7 +35,7 @@ export function wireLines({ lamp, circuit, boards }: PackInput): WireLine[] {
         "vehicle" in h.from ? `vehicle wire ${h.from.vehicle}` : `board ${h.from.board}, pad ${h.from.ref}`,
       to: `board ${h.to.board}, pad ${h.to.ref}`,
       net: h.net,
-      colour: wire?.colour ?? "",
+      colour: wire?.colour ?? h.colour ?? "",
       size: vehicle === undefined ? boardWire : wire?.size === undefined ? "" : `${wire.size} mm²`,
       crimp: vehicle === undefined ? "soldered" : crimpFor(wire?.size),
       length: wire?.length === undefined ? "measure in place" : `${wire.length} m`,
