@@ -11,10 +11,11 @@ import { readLamp } from "./2-lamp/read-lamp.ts"
 import type { Circuit } from "./3-drive/artefact.ts"
 import { designDrive } from "./3-drive/design-drive.ts"
 import type { Board } from "./5-board/artefact.ts"
-import type { Placement } from "./5-board/board-problem.ts"
 import { type BoardJob, doBoardJob } from "./5-board/design-boards.ts"
 import { designCut } from "./6-copper/design-cut.ts"
 import { designLamp } from "./design-lamp.ts"
+
+type Placement = NonNullable<BoardJob["placement"]>
 
 /** One size that was tried. */
 export interface Tried {

@@ -98,9 +98,10 @@ export const { judge, state, entries } = catalogue("board", {
     source: ipc,
   },
   "voltage-drop": {
-    about: "Voltage lost in a board's copper is missing at its LEDs; 1 % of the supply is nothing to see.",
+    about:
+      "Voltage lost in a board's copper is missing at its LEDs. Counted with the net's whole current over its longest way and tracks as drawn, so the true drop is several times less.",
     advice: "Use thicker copper, or bring the wire in nearer to where its current goes.",
-    source: practice("common practice, no source: at most 1 % of the usual supply"),
+    source: practice("common practice in vehicle wiring, no source: at most 3 % of the supply"),
   },
   "strain-relief": {
     about:

@@ -13,8 +13,8 @@ import { judge } from "./board-findings.ts"
 import { stadium } from "./footprint.ts"
 import { copperResistivity, greatestDrop } from "./voltage-drop.ts"
 
-/** Share of the usual supply that may be lost in a board's copper. */
-const dropShare = 0.01
+/** Share of the usual supply that may be lost in a board's copper, as in a vehicle's wiring. */
+const dropShare = 0.03
 /** Between lands of different nets: an iron's tip and its solder touch one and not the other, mm. */
 const ironRoom = 0.5
 /** Kelvin a loaded track may stand over the air. */
@@ -95,6 +95,8 @@ export function judgeJoints(
         ...measuredBy(drop),
         limit: { value: dropShare * lamp.vehicle.supply.usual, unit: "V", kind: "at most" },
         atWorst: "amber",
+        // Tracks as drawn and the whole current along the whole way: the true drop is several times less.
+        amberBelow: 0,
         corner: "strongest corner",
       }),
     )
