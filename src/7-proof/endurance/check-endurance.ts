@@ -248,6 +248,8 @@ function resistors(
     ...measuredBy(figure),
     limit: { value: most.value, unit: "°C", kind: "at most" },
     corner,
+    // The hottest day, the highest supply and the brake held for good: kept is kept.
+    amberBelow: 0,
     atWorst: "amber",
     source: most.source,
   })

@@ -153,6 +153,13 @@ test("always says that the lamp is not type-approved, and memory alone never mak
   }
 })
 
+test("a rule from memory says where to look it up", () => {
+  const few = lamp.groups.map((g) => ({ ...g, leds: g.leds.slice(0, 2) }))
+  const dim = find(judge({ groups: few }), "intensity-least", "tail-stop")[0]!
+  expect(dim).toMatchObject({ severity: "amber", source: { known: "memory" } })
+  expect(dim.advice).toContain(`look it up: ${dim.source!.document}`)
+})
+
 test("axis intensity of the stop light: LEDs × bin × current ÷ test current × warmth, by hand", () => {
   const stop = functionLights(lamp, circuit).find((l) => l.function === "stop")!
   const c = circuit.corners.find((x) => x.parts === "usual" && x.live.join() === "plus,brake")!

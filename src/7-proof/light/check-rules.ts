@@ -37,7 +37,22 @@ export function checkRules(
     ...lights.map((l) => judgeColour(lamp, l)),
     judgeArea(lamp),
   )
+  told.findings.splice(0, told.findings.length, ...told.findings.map(lookedUp))
   return { ...told, beams: lights.map((l) => beamOf(lamp, circuit, l)) }
+}
+
+/** A rule known from memory says where it stands, so that it can be looked up. */
+function lookedUp(f: Finding): Finding {
+  const { source, severity } = f
+  if (severity === "green" || source?.known !== "memory") return f
+  const sure = source.confidence
+    ? `, ${{ H: "high", M: "medium", L: "low" }[source.confidence]} confidence`
+    : ""
+  const place = source.place ? `, ${source.place}` : ""
+  return {
+    ...f,
+    advice: `${f.advice} The rule is from memory${sure}; look it up: ${source.document}${place}.`,
+  }
 }
 
 const caution = (lamp: Lamp): Finding =>
