@@ -13,6 +13,7 @@ import type { Wire } from "../2-lamp/artefact.ts"
 import type { CornerCase } from "./corners.ts"
 import { type Figures, limitFigures, solvedAs, stockFact } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
+import { smallestFuse, thickerWire } from "./drive-remedies.ts"
 import { conductorOhm, earthWire } from "./feed-wires.ts"
 import { resistorsOf } from "./group-figures.ts"
 import { bleedFigure, dividerFigures } from "./input-figures.ts"
@@ -387,6 +388,7 @@ function judgeWires(made: MadeCircuit, figures: Figures): Finding[] {
           severity: "amber",
           title: `${name} has no fuse in the description`,
           where,
+          remedies: smallestFuse(name, figure.value, 0.95 * fuseShare.value),
         }),
       )
     } else {
@@ -436,6 +438,7 @@ function judgeWires(made: MadeCircuit, figures: Figures): Finding[] {
           corner: drop.corner,
           atWorst: "amber",
           source: wireDrop.source,
+          remedies: thickerWire(wire, lost.value, wireDrop.value),
         }),
       )
     }

@@ -10,6 +10,7 @@ import { flashers } from "../1-stock/flashers.ts"
 import type { Wire } from "../2-lamp/artefact.ts"
 import { type Figures, limitFigures, solvedAs, stockFact, workedOut } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
+import { anyLoadFlasher } from "./drive-remedies.ts"
 import { resistorsOf } from "./group-figures.ts"
 import { bleedFigure } from "./input-figures.ts"
 import { wireLoads } from "./judge-abuse.ts"
@@ -84,6 +85,7 @@ function judgeLoad(made: MadeCircuit, wire: Wire, figures: Figures): Finding[] {
       atWorst: "amber",
       advice: `Change to a load-independent flasher (and write flasher: electronic); or ${words}, and write ballast: ${ohm} Ω.`,
       source: kind.source,
+      remedies: load.value < least ? anyLoadFlasher(name, `${ohm} Ω`) : [],
     }),
   )
   if (missing <= 0 && ballast === undefined) return findings

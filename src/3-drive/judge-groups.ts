@@ -9,6 +9,7 @@ import { modelOf } from "../1-stock/parts.ts"
 import { type CornerCase, heatOf, type SolvedCorner } from "./corners.ts"
 import { type Figures, limitFigures, solvedAs, stockFact, workedOut } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
+import { largerBody, largerOhm, lessCurrent, possibleCurrent, shorterStrings } from "./drive-remedies.ts"
 import { endOf, figureStrings, levelFact, pathOf } from "./group-figures.ts"
 import { junctionReserve, leastShare, ledShare, resistorShare, stopRatio } from "./limits.ts"
 import {
@@ -93,6 +94,10 @@ function judgeCurrent(made: MadeCircuit, group: WrittenGroup, figures: Figures):
         amberBelow: 0,
         atWorst: most.value > rating ? "red" : "amber",
         source: ledShare.source,
+        remedies:
+          group.pinned.ohm === undefined
+            ? lessCurrent(plan.group.name, group.strings.full, figure.value, limit.value)
+            : largerOhm(plan.group.name, group.pinned.ohm, figure.value, limit.value),
       }),
     )
   }
@@ -138,6 +143,11 @@ function judgeCurrent(made: MadeCircuit, group: WrittenGroup, figures: Figures):
         amberBelow: 0,
         atWorst: hottest.value > led.maximumJunction ? "red" : "amber",
         source: junctionReserve.source,
+        // Heat above the air is what the current makes.
+        remedies:
+          limit > at.celsius
+            ? lessCurrent(plan.group.name, group.strings.full, figure.value - at.celsius, limit - at.celsius)
+            : [],
       }),
     )
   }
@@ -151,6 +161,10 @@ function judgeCurrent(made: MadeCircuit, group: WrittenGroup, figures: Figures):
         limit: { value: round(0.9 * group.strings.wanted * 1000), unit: "mA", kind: "at least" },
         atWorst: "amber",
         amberBelow: 0,
+        remedies:
+          group.strings.full < 0.9 * group.strings.wanted
+            ? possibleCurrent(plan.group.name, group.strings.full)
+            : [],
       }),
     )
   }
@@ -207,6 +221,10 @@ function judgeLight(made: MadeCircuit, group: WrittenGroup, figures: Figures): F
       limit: { value: leastShare.value * 100, unit: "%", kind: "at least" },
       corner: low.at.name,
       source: leastShare.source,
+      remedies:
+        figure.value < 1.05 * leastShare.value * 100
+          ? shorterStrings(plan.group.name, group.strings.inSeries)
+          : [],
     }),
   ]
 }
@@ -433,6 +451,12 @@ function judgeResistors(made: MadeCircuit, group: WrittenGroup, figures: Figures
         amberBelow: 0,
         atWorst: severity,
         source: resistorShare.source,
+        remedies: largerBody(
+          plan.group.name,
+          modelOf(part.stock, "resistor").rated,
+          figure.value,
+          limit * rated(most.ref) * 1000,
+        ),
       }),
     ]
   })

@@ -6,7 +6,7 @@ import { described } from "../../0-ground/source.ts"
 import { type Rule, sweepRules, timingRules } from "../../1-stock/lighting-rules.ts"
 import type { Group, Lamp, ProgrammeLine, Wire } from "../../2-lamp/artefact.ts"
 import type { LightTrace } from "../artefact.ts"
-import { given, measuredOn, nothingTold, readOff, type Told } from "../told.ts"
+import { measuredOn, nothingTold, readOff, type Told } from "../told.ts"
 import { light } from "./light-findings.ts"
 import { atWorst, ruleNamed, whereOf } from "./rules-for.ts"
 import { type SweepShape, sweepShape } from "./sweep-shape.ts"
@@ -92,8 +92,10 @@ export function judgeStart(lamp: Lamp, trace: LightTrace | undefined): Told {
     if (!own) continue
     const path = `vehicle.wires.${wire.name}`
     const id = (name: string) => `light.${group.name}.${name}.${line.when.join("-")}`
-    const rate = given(`${path}.rate`, `flash rate of ${wire.name}`, wire.rate * 60, "/min")
-    const share = given(`${path}.on-share`, `on-time share of ${wire.name}`, 100 * wire.onShare, "%")
+    const wired = (name: "flash-rate" | "on-share", title: string, value: number, unit: string) =>
+      fact(`light.wire.${wire.name}.${name}`, title, value, unit, described(path))
+    const rate = wired("flash-rate", `Flash rate of ${wire.name}, as described`, wire.rate * 60, "/min")
+    const share = wired("on-share", `On-time share of ${wire.name}, as described`, wire.onShare * 100, "%")
     const seen = (name: string, title: string, seconds: number) =>
       fact(id(name), title, 1000 * seconds, "ms", measuredOn("light on the virtual bench", "slowest flash"))
     const lit = result(
