@@ -198,7 +198,7 @@ describe("wire, copper and cutter", () => {
   ])("%s mm² is %s mΩ/m", (size, milli) => {
     expect(wireOhm(size, 1) * 1000).toBeCloseTo(milli, 9)
   })
-  // E-20: 1.75 A over 5 m of loop.
+  // E-20, worked out from that table: 1.75 A over 5 m of loop.
   test.each([
     [0.5, 0.34125],
     [0.75, 0.2275],
@@ -206,7 +206,8 @@ describe("wire, copper and cutter", () => {
   ])("1.75 A over 5 m of %s mm² loses %s V", (size, volt) => {
     expect(1.75 * wireOhm(size, 5)).toBeCloseTo(volt, 9)
   })
-  // E-13, E-14, E-22: IPC-2221 fit, and copper of 0.017241 Ω·mm²/m.
+  // E-13, E-14: fit to IPC-2221 with its constants as a chip maker's track calculator names them (read), values worked
+  // out; E-22: copper of 0.017241 Ω·mm²/m (memory).
   test("tracks carry and resist as the fit to IPC-2221 says", () => {
     expect(trackWidth(1, 0.035, 10)).toBeCloseTo(0.30038652, 6)
     expect(trackWidth(2, 0.035, 20)).toBeCloseTo(0.51309781, 6)

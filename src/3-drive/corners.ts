@@ -1,7 +1,7 @@
 // The corners of the worst case, and the whole circuit solved at each: supply, parts, temperature, and which wires are live.
 
 import { ledType } from "../1-stock/leds.ts"
-import { modelOf } from "../1-stock/parts.ts"
+import { modelOf, partType } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { ControllerSignal, CornerState, Part } from "./artefact.ts"
 import { type CircuitBody, type Drive, modelCircuit } from "./model-circuit.ts"
@@ -103,14 +103,41 @@ export function solveCorner(
   const setting = settingOf(lamp, groupOf, at)
   const point = operatingPoint(modelCircuit(circuit, lamp, setting), real, like)
   if (at.parts !== "strongest" || !point.converged) return { at, point }
-  // Strong parts run warm, and warm LEDs take more: once more with the heat of the first answer.
-  const ledRise = new Map<string, number>()
-  for (const part of circuit.parts) {
-    if (part.kind !== "led") continue
-    const volt = point.voltage(part.pins.A!) - point.voltage(part.pins.K!)
-    ledRise.set(part.ref, Math.max(0, volt * point.current(part.ref)) * ledType(part.stock).thermalResistance)
+  // Strong parts run warm, and warm junctions take more: again with their own heat until it stands still.
+  let warm = point
+  let ledRise: ReadonlyMap<string, number> = new Map()
+  for (let round = 0; round < mostRounds; round++) {
+    const rise = risesOf(circuit, warm)
+    let change = 0
+    for (const [ref, kelvin] of rise) change = Math.max(change, Math.abs(kelvin - (ledRise.get(ref) ?? 0)))
+    if (change < still) return { at, point: warm }
+    ledRise = rise
+    warm = operatingPoint(modelCircuit(circuit, lamp, { ...setting, ledRise }), real, warm)
+    if (!warm.converged) return { at, point: warm }
   }
-  return { at, point: operatingPoint(modelCircuit(circuit, lamp, { ...setting, ledRise }), real, point) }
+  // It runs away: there is no temperature at which it stays.
+  return { at, point: { ...warm, converged: false } }
+}
+
+/** Heat is settled when no junction moves by more than this, K. */
+const still = 0.05
+const mostRounds = 20
+
+/** How much hotter than the air each junction is that the solver knows by its own temperature. */
+function risesOf(circuit: CircuitBody, point: OperatingPoint): Map<string, number> {
+  const rise = new Map<string, number>()
+  for (const part of circuit.parts) {
+    if (part.kind === "led") rise.set(part.ref, heatOf(part, point) * ledType(part.stock).thermalResistance)
+    else if (part.kind === "diode" || part.kind === "transistor")
+      rise.set(part.ref, heatOf(part, point) * junctionToAir(part))
+  }
+  return rise
+}
+
+/** K/W of a diode's or transistor's junction to the air; 0 for other parts. */
+export function junctionToAir(part: Part): number {
+  const { model } = partType(part.stock)
+  return model.kind === "diode" || model.kind === "npn" ? model.thermalResistance : 0
 }
 
 const settingOf = (lamp: Lamp, groupOf: ReadonlyMap<number, string>, at: CornerCase) => ({

@@ -66,6 +66,11 @@ export const report = catalogue("drive", {
       "Heat in a string's resistor at the worst corner, averaged over the flashing, against half of what its size may carry when hot.",
     advice: "Use the next larger resistor (pins: drive.<group>.resistor-part), or lower the current.",
   },
+  "diode-heat": {
+    about:
+      "Temperature inside the hottest feed or supply diode in the greatest heat, its own heat and the warmer LEDs behind it worked out together until they stand still.",
+    advice: "Share the load between more diodes (fewer LEDs on one feed), or give the lamp more air.",
+  },
   "diode-current": {
     about: "Average current through a feed or supply diode against its rating.",
     advice: "Share the load between two wires or choose a larger diode.",

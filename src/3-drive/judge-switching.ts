@@ -50,6 +50,28 @@ function judgeDiodes(made: MadeCircuit, figures: Figures): Finding[] {
   const { highest } = made.lamp.vehicle.ambient
   const rating =
     model.average * Math.min(1, Math.max(0, (model.maximumJunction - highest) / (model.maximumJunction - 75)))
+  const hottest = extreme(
+    made.solved,
+    refs,
+    (p, ref, c) => c.celsius + model.thermalResistance * heatOf(made.part.get(ref)!, p),
+  )!
+  const heat = solvedAs(
+    "drive.diodes.heat",
+    `heat in ${hottest.ref}`,
+    heatOf(made.part.get(hottest.ref)!, hottest.point) * 1000,
+    "mW",
+    [...figures.conditions(hottest.at), stockFact("diode-1n4007", "forward-voltage")],
+    hottest.corner,
+  )
+  const junction = figures.result(
+    "drive.diodes.junction",
+    "temperature inside the hottest feed or supply diode",
+    hottest.value,
+    "°C",
+    "temperature of the air + thermal resistance × heat, solved again until it stands still",
+    [figures.air(hottest.at.celsius), stockFact("diode-1n4007", "thermal-resistance"), heat],
+    hottest.corner,
+  )
   const figure = figures.solved(
     "drive.diodes.current",
     "greatest current through a feed or supply diode",
@@ -59,6 +81,16 @@ function judgeDiodes(made: MadeCircuit, figures: Figures): Finding[] {
     most.corner,
   )
   return [
+    report.judge("diode-heat", {
+      title: `diodes reach ${show(junction.value, "°C")} inside`,
+      where: at(`diode ${hottest.ref}`, hottest.ref),
+      ...measuredBy(junction),
+      limit: { value: model.maximumJunction - junctionReserve.value, unit: "°C", kind: "at most" },
+      corner: hottest.corner,
+      amberBelow: 0,
+      atWorst: hottest.value > model.maximumJunction ? "red" : "amber",
+      source: partType("diode-1n4007").source,
+    }),
     report.judge("diode-current", {
       title: `diodes carry at most ${show(figure.value, "mA")} of ${show(rating, "A")}`,
       where: at(`diode ${most.ref}`, most.ref),

@@ -30,7 +30,7 @@ export interface Setting {
   /** Only parts of this kind stand at that end, all others are usual: what one tolerance does by itself. */
   readonly only?: Tolerance
   readonly celsius: number
-  /** How much hotter than the air an LED of that ref runs. */
+  /** How much hotter than the air the junction of that ref runs: LEDs, diodes, transistors. */
   readonly ledRise?: ReadonlyMap<string, number>
   /** Signal name → what the controller does; absent: all left alone (no program running). */
   readonly drive?: (signal: ControllerSignal) => Drive
@@ -143,7 +143,8 @@ function addPart(network: Network, part: Part, context: Context): void {
       return
     }
     case "diode": {
-      const shift = spreadSign[end] * model.spread + model.voltagePerKelvin * (setting.celsius - 25)
+      const t = setting.celsius + (setting.ledRise?.get(part.ref) ?? 0)
+      const shift = spreadSign[end] * model.spread + model.voltagePerKelvin * (t - 25)
       network.diode(part.ref, pin("A")!, pin("K")!, diodeLaw(model.law, shift))
       if (setting.leaky) {
         network.curve(`${part.ref}.reverse`, pin("A")!, pin("K")!, [
@@ -220,7 +221,15 @@ function addPart(network: Network, part: Part, context: Context): void {
       network.bipolar(
         part.ref,
         { collector: pin("C")!, base: pin("B")!, emitter: pin("E")! },
-        beside(npnLaw(model, setting.parts, setting.celsius, overcome(circuit, part)), times),
+        beside(
+          npnLaw(
+            model,
+            setting.parts,
+            setting.celsius + (setting.ledRise?.get(part.ref) ?? 0),
+            overcome(circuit, part),
+          ),
+          times,
+        ),
       )
       return
     case "controller": {

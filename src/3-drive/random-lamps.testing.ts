@@ -3,6 +3,7 @@
 import { random } from "../0-ground/numbers/random.ts"
 import type { Lamp, Wire } from "../2-lamp/artefact.ts"
 import { group, lampOf, line } from "./fixtures.testing.ts"
+import { ways } from "./pinned.ts"
 
 const wires: readonly Wire[] = [
   { name: "a", role: "steady", fuse: 5 },
@@ -17,12 +18,16 @@ export function randomLamp(seed: number): Lamp {
   const chance = random(seed)
   const pick = <T>(list: readonly T[]): T => list[Math.floor(chance.next() * list.length)]!
   const between = (a: number, b: number) => a + (b - a) * chance.next()
-  const groups = Array.from({ length: 1 + Math.floor(chance.next() * 3) }, (_, k) => {
+  // Most lamps are small, so that many can be looked at; every twentieth has up to three groups of twenty LEDs.
+  const big = seed % 20 === 0
+  const size = () => (big ? 20 * chance.next() : 9 * chance.next() ** 2)
+  const number = big ? 1 + Math.floor(chance.next() * 3) : chance.next() < 0.25 ? 2 : 1
+  const groups = Array.from({ length: number }, (_, k) => {
     const mine = ["a", "b", "f"].filter(() => chance.next() < 0.5)
     return {
       name: `g${k}`,
       led: pick(kinds),
-      count: 1 + Math.floor(chance.next() * 20),
+      count: 1 + Math.floor(size()),
       wires: mine.length > 0 ? mine : ["a"],
       levels: [between(0.05, 1), between(0.05, 1), between(0.05, 1)],
       kind: pick(["plain", "plain", "fade", "sweep"]),
@@ -45,7 +50,13 @@ export function randomLamp(seed: number): Lamp {
         }),
       ),
     ),
-    { seed },
+    {
+      seed,
+      // Every way gets its turn, wanted or not.
+      pins: Object.fromEntries(
+        groups.flatMap((g) => (chance.next() < 0.4 ? [[`drive.${g.name}.way`, pick(ways)]] : [])),
+      ),
+    },
   )
   const supply = {
     lowest: between(6, 11),

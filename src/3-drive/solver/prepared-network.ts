@@ -31,6 +31,12 @@ interface Pattern {
   readonly start: Int32Array
   readonly later: Int32Array
   readonly touched: Int32Array
+  /** Row and column of each touched place. */
+  readonly touchedRow: Int32Array
+  readonly touchedColumn: Int32Array
+  /** Rows that are resistors or sources, and all others. */
+  readonly straight: Int32Array
+  readonly crooked: Int32Array
 }
 
 export class PreparedNetwork {
@@ -44,6 +50,8 @@ export class PreparedNetwork {
   private network: Network
   private elements: readonly Element[]
   private readonly pattern: Pattern
+  /** First element of each row. */
+  private lead: readonly Element[] = []
   private readonly key: string
   /** Current of each row along its way; a source's is what it delivers. */
   private readonly through: Float64Array
@@ -65,6 +73,9 @@ export class PreparedNetwork {
   private readonly stale: Uint8Array
   private readonly matrix: Float64Array
   private readonly off: Float64Array
+  /** What resistors, sources and the leak put into matrix and imbalance: the same at every step. */
+  private readonly base: Float64Array
+  private readonly given: Float64Array
   private readonly bend: Float64Array
   private readonly slope: Float64Array
   /** Current at which a diode is bent in the first step; 0: at its voltage. */
@@ -88,6 +99,8 @@ export class PreparedNetwork {
     this.x = new Float64Array(n)
     this.off = new Float64Array(n)
     this.matrix = new Float64Array(n * n)
+    this.base = new Float64Array(n * n)
+    this.given = new Float64Array(n)
     this.through = new Float64Array(rows)
     this.p0 = new Float64Array(rows)
     this.p1 = new Float64Array(rows)
@@ -153,6 +166,7 @@ export class PreparedNetwork {
 
   private take(): void {
     this.stale.fill(1)
+    this.lead = this.pattern.rows.map((row) => this.elements[row.members[0]!]!)
     this.elements.forEach((e, k) => {
       if (e.kind === "resistor") this.ohm[k] = e.ohm
       else if (e.kind === "source") {
@@ -195,6 +209,46 @@ export class PreparedNetwork {
         p2[r] = series
         p3[r] = log + Math.log(series / volts) + (saturation * series) / volts
       }
+    }
+  }
+
+  /** Resistors, sources and leak into `base` and `given`. */
+  private layStraight(leak: number): void {
+    const { n, base, given, pattern, p0, p1 } = this
+    const { touched, straight, kind, a, b, order } = pattern
+    for (let t = 0; t < touched.length; t++) base[touched[t]!] = 0
+    given.fill(0)
+    for (let s = 0; s < straight.length; s++) {
+      const r = straight[s]!
+      const p = a[r]!
+      const q = b[r]!
+      const g = p0[r]!
+      const push = kind[r] === 1 ? g * p1[r]! : 0
+      if (p >= 0) {
+        base[p * n + p] = base[p * n + p]! + g
+        given[p] = given[p]! + push
+        if (q >= 0) base[p * n + q] = base[p * n + q]! - g
+      }
+      if (q >= 0) {
+        base[q * n + q] = base[q * n + q]! + g
+        given[q] = given[q]! - push
+        if (p >= 0) base[q * n + p] = base[q * n + p]! - g
+      }
+    }
+    for (let s = 0; s < order.length; s++) {
+      const i = order[s]!
+      base[i * n + i] = base[i * n + i]! + leak
+    }
+  }
+
+  /** Currents of resistors and sources at x. */
+  private tellStraight(): void {
+    const { pattern, x, p0, p1, through } = this
+    const { straight, kind, a, b } = pattern
+    for (let s = 0; s < straight.length; s++) {
+      const r = straight[s]!
+      const v = (a[r]! < 0 ? 0 : x[a[r]!]!) - (b[r]! < 0 ? 0 : x[b[r]!]!)
+      through[r] = kind[r] === 1 ? (p1[r]! - v) * p0[r]! : v * p0[r]!
     }
   }
 
@@ -303,8 +357,9 @@ export class PreparedNetwork {
   /** True when every node balances; starts from `x`, or with every diode bent at its knee when `fresh`. */
   solve(accuracy: Accuracy, fresh = false): boolean {
     const { n, x, off, elements, pattern } = this
-    const { rows, kind, stateful, order } = pattern
+    const { rows, crooked, stateful, order } = pattern
     this.settleRows()
+    this.layStraight(accuracy.leak)
     this.bend.fill(Number.NaN)
     if (fresh) {
       x.fill(0)
@@ -319,16 +374,17 @@ export class PreparedNetwork {
     let rounds = 0
     for (let step = 0; step < maxSteps; step++) {
       // A pair of laws may throw currents to and fro; then bend at the voltages.
-      const bent = this.assemble(accuracy.leak, step === 0, fresh, step < 25)
+      const bent = this.assemble(step === 0, fresh, step < 25)
       if (step === 0) this.hint.fill(0)
       let worst = 0
       let most = 0
       for (let i = 0; i < n; i++) worst = Math.max(worst, Math.abs(off[i]!))
-      for (let r = 0; r < kind.length; r++) most = Math.max(most, Math.abs(this.through[r]!))
+      for (let s = 0; s < crooked.length; s++) most = Math.max(most, Math.abs(this.through[crooked[s]!]!))
       this.imbalance = worst
       this.steps = step
       if (!Number.isFinite(worst)) return false
       if (!bent && worst <= accuracy.imbalance + 1e-11 * most) {
+        this.tellStraight()
         let changed = false
         for (const r of stateful) {
           const state = this.stateAt(elements[rows[r]!.members[0]!]!, r)
@@ -338,7 +394,7 @@ export class PreparedNetwork {
         }
         if (!changed) return true
         if (rounds++ > 14) return false
-        this.assemble(accuracy.leak, false, false, true)
+        this.assemble(false, false, true)
       }
       if (!this.eliminate()) return false
       for (let s = 0; s < order.length; s++) {
@@ -352,13 +408,23 @@ export class PreparedNetwork {
   }
 
   /** Imbalance into `off`, slopes into `matrix`, currents into `through`. True when a diode was bent elsewhere than at x. */
-  private assemble(leak: number, first: boolean, fresh: boolean, straight: boolean): boolean {
-    const { n, x, off, matrix, through, bend, slope, hint, p0, p1, p2, p3, w } = this
-    const { touched, a, b, c, kind, rows, order } = this.pattern
-    for (let i = 0; i < touched.length; i++) matrix[touched[i]!] = 0
-    off.fill(0)
+  private assemble(first: boolean, fresh: boolean, straight: boolean): boolean {
+    const { n, x, off, matrix, through, bend, slope, hint, p0, p1, p2, p3, w, lead } = this
+    const { base, given } = this
+    const { touched, touchedRow, touchedColumn, crooked, a, b, c, kind, lopsided } = this.pattern
+    for (let i = 0; i < n; i++) off[i] = given[i]!
+    for (let t = 0; t < touched.length; t++) {
+      const at = touched[t]!
+      const g = base[at]!
+      matrix[at] = g
+      if (g !== 0) {
+        const row = touchedRow[t]!
+        off[row] = off[row]! - g * x[touchedColumn[t]!]!
+      }
+    }
     let bent = false
-    for (let k = 0; k < kind.length; k++) {
+    for (let s = 0; s < crooked.length; s++) {
+      const k = crooked[s]!
       const p = a[k]!
       const q = b[k]!
       const vp = p < 0 ? 0 : x[p]!
@@ -367,16 +433,6 @@ export class PreparedNetwork {
       let i = 0
       let g = 0
       switch (kind[k]) {
-        case 0:
-          g = p0[k]!
-          i = v * g
-          through[k] = i
-          break
-        case 1:
-          g = p0[k]!
-          i = (v - p1[k]!) * g
-          through[k] = -i
-          break
         case 2: {
           const saturation = p0[k]!
           const nVt = p1[k]!
@@ -410,8 +466,8 @@ export class PreparedNetwork {
             if (Math.abs(v - where) > 1e-7) bent = true
             i += g * (v - where)
           }
-          const e = this.elements[rows[k]!.members[0]!]!
-          if (e.kind === "diode" && e.share !== undefined) {
+          const e = lopsided ? lead[k]! : undefined
+          if (e?.kind === "diode" && e.share !== undefined) {
             const r = c[k]!
             // As in `operatingPoint`: a share of the junction's current through the third pin.
             const pnp = e.base === "b"
@@ -430,21 +486,21 @@ export class PreparedNetwork {
           break
         }
         case 3: {
-          const { points, start } = this.elements[rows[k]!.members[0]!] as Extract<Element, { kind: "curve" }>
+          const { points, start } = lead[k] as Extract<Element, { kind: "curve" }>
           const stretch = p1[k]!
           const where = first && fresh ? start : v / stretch
           let s = 1
           while (s < points.length - 1 && where > points[s]![0]) s++
-          const [v0, i0] = points[s - 1]!
-          const [v1, i1] = points[s]!
-          g = (i1 - i0) / (v1 - v0) / stretch
-          i = i0 + g * (v - v0 * stretch)
+          const from = points[s - 1]!
+          const to = points[s]!
+          g = (to[1] - from[1]) / (to[0] - from[0]) / stretch
+          i = from[1] + g * (v - from[0] * stretch)
           through[k] = i
           if (first && fresh) bent = true
           break
         }
         case 5: {
-          const e = this.elements[rows[k]!.members[0]!] as Extract<Element, { kind: "channel" }>
+          const e = lead[k] as Extract<Element, { kind: "channel" }>
           const r = c[k]!
           const gate = r < 0 ? 0 : x[r]!
           const from = channelCharge(e.sign * (gate - vq) - e.threshold, e.gain)
@@ -456,14 +512,14 @@ export class PreparedNetwork {
           continue
         }
         case 6: {
-          const e = this.elements[rows[k]!.members[0]!] as Extract<Element, { kind: "contact" }>
+          const e = lead[k] as Extract<Element, { kind: "contact" }>
           g = 1 / ((this.state[k] === 1) !== e.rest ? e.onOhm : e.offOhm)
           i = v * g
           through[k] = i
           break
         }
         default: {
-          const e = this.elements[rows[k]!.members[0]!] as Extract<Element, { kind: "regulator" }>
+          const e = lead[k] as Extract<Element, { kind: "regulator" }>
           const r = c[k]!
           const earth = r < 0 ? 0 : x[r]!
           const share = Math.min(Math.max((vp - earth) / 2, 0), 1)
@@ -493,11 +549,6 @@ export class PreparedNetwork {
         matrix[q * n + q] = matrix[q * n + q]! + g
         if (p >= 0) matrix[q * n + p] = matrix[q * n + p]! - g
       }
-    }
-    for (let s = 0; s < order.length; s++) {
-      const i = order[s]!
-      matrix[i * n + i] = matrix[i * n + i]! + leak
-      off[i] = off[i]! - leak * x[i]!
     }
     return bent
   }
@@ -672,9 +723,17 @@ function makePattern(network: Network): Pattern {
     order,
     start,
     later: flat,
-    touched: Int32Array.from(touched).sort(),
+    ...places(Int32Array.from(touched).sort(), n),
+    straight: Int32Array.from([...kind.keys()].filter((r) => kind[r]! <= 1)),
+    crooked: Int32Array.from([...kind.keys()].filter((r) => kind[r]! > 1)),
   }
 }
+
+const places = (touched: Int32Array, n: number) => ({
+  touched,
+  touchedRow: touched.map((t) => Math.floor(t / n)),
+  touchedColumn: touched.map((t) => t % n),
+})
 
 /**
  * w + ln w = L from a nearby w, by the step of F. N. Fritsch, R. E. Shafer and W. P. Crowley (Comm. ACM 16, 1973,

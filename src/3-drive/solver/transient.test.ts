@@ -131,3 +131,131 @@ test("a relay pulls in and lets go when its coil current says so, 0.1 %", () => 
   const closed = seen.find((m) => m.seconds > 0.01)!
   expect(closed.point.voltage("out")).toBeGreaterThan(11.9)
 })
+
+// Vehicle sheet section 16.2, worked out there: V·(1 − e^(−t/RC)) turned round for t.
+test.each([
+  [
+    "10 kΩ and 100 nF, 12 V to 3 V",
+    { volt: 12, up: 10e3, down: 1e12, farad: 100e-9, from: 0, to: 3 },
+    0.2876820725e-3,
+  ],
+  [
+    "the same, 5 V down to 1.5 V",
+    { volt: 0, up: 10e3, down: 1e12, farad: 100e-9, from: 5, to: 1.5 },
+    1.2039728043e-3,
+  ],
+  [
+    "47 kΩ over 22 kΩ ‖ 100 nF, 12 V to 3 V",
+    { volt: 12, up: 47e3, down: 22e3, farad: 100e-9, from: 0, to: 3 },
+    2.297125162e-3,
+  ],
+] as const)("%s at its time, 0.1 %%", (_, { volt, up, down, farad, from, to }, seconds) => {
+  const seen = run(
+    {
+      network: () =>
+        net((n) => {
+          n.source("V", "in", "0", volt, 1e-3)
+          n.resistor("R", "in", "c", up)
+          n.resistor("D", "c", "0", down)
+        }),
+      capacitors: [{ ref: "C", a: "c", b: "0", farad, volt: from }],
+      jumps: [seconds],
+    },
+    1.5 * seconds,
+  )
+  const at = seen.find((m) => Math.abs(m.seconds - seconds) < 1e-12)!
+  expect(Math.abs(at.volt.C! / to - 1)).toBeLessThan(1e-3)
+})
+
+// Vehicle sheet section 16.3: pick-up of a coil at t = −(L/R)·ln(1 − I_pull/I_final).
+test.each([
+  [12, 400, 0.8, 18e-3, 1.83258146374831],
+  [12, 225, 0.5, 32e-3, 2.036201626387011],
+  [9, 225, 0.5, 32e-3, 3.5765286942980013],
+  [14.4, 225, 0.5, 32e-3, 1.5403270679109895],
+  [8, 225, 0.5, 32e-3, 5.116855762208991],
+  [12, 260, 0.5, 7.2 / 260, 1.762097561296452],
+  [9, 260, 0.5, 7.2 / 260, 3.0950729085271154],
+])("%s V on a coil of %s Ω and %s H pulls in at %s A, 0.1 %%", (volt, ohm, henry, pullIn, milli) => {
+  const seen = run(
+    {
+      network: () =>
+        net((n) => {
+          n.source("V", "in", "0", volt, 1e-3)
+          n.resistor("coil", "in", "l", ohm - 1e-3)
+        }),
+      inductors: [{ ref: "L", a: "l", b: "0", henry, ampere: 0 }],
+      relays: [
+        {
+          ref: "K",
+          coil: "L",
+          pullIn,
+          dropOut: 1e-3,
+          contact: { a: "in", b: "out", onOhm: 0.003, offOhm: 1e9 },
+          closed: false,
+        },
+      ],
+    },
+    0.01,
+  )
+  expect(Math.abs((1000 * seen.find((m) => m.closed.K)!.seconds) / milli - 1)).toBeLessThan(1e-3)
+})
+
+// A transistor lets a coil go and its diode takes the current: i(t) = (I₀ + Vf/R)·e^(−tR/L) − Vf/R, the diode being
+// stiff; it ends at t = (L/R)·ln(1 + I₀·R/Vf). Vehicle sheet section 16.2.
+test.each(["bipolar", "mos"] as const)(
+  "a coil switched off by a %s transistor dies away through its diode",
+  (kind) => {
+    const [ohm, henry, drop] = [260, 0.5, 0.7]
+    const off = 0.02
+    const start = 12 / ohm
+    const seen = run(
+      {
+        network: (t) =>
+          net((n) => {
+            n.source("V", "rail", "0", 12, 1e-3)
+            n.resistor("coil", "rail", "l", ohm)
+            n.resistor("pull", "d", "0", 1e9)
+            // A stiff junction: 0.7 V whatever flows.
+            n.diode("D", "d", "rail", { saturation: 1e-3 * Math.exp(-drop / 1e-3), nVt: 1e-3, series: 1e-6 })
+            n.source("G", "g", "0", t < off ? 5 : 0, 10)
+            if (kind === "mos")
+              n.mos(
+                "Q",
+                { drain: "d", gate: "g", source: "0" },
+                {
+                  type: "n",
+                  threshold: 2,
+                  onOhm: 1e-3,
+                  atGate: 5,
+                  body: { saturation: 1e-12, nVt: 0.039, series: 0.05 },
+                },
+              )
+            else {
+              n.resistor("RB", "g", "b", 500)
+              n.bipolar(
+                "Q",
+                { collector: "d", base: "b", emitter: "0" },
+                { type: "npn", saturation: 1e-14, nVt: 0.0259, gain: 200, reverseGain: 20, series: 0 },
+              )
+            }
+          }),
+        inductors: [{ ref: "L", a: "l", b: "d", henry, ampere: start }],
+        jumps: [off],
+      },
+      0.03,
+    )
+    const held = seen.filter((m) => m.seconds === off)[0]!.ampere.L!
+    expect(Math.abs(held / start - 1)).toBeLessThan(kind === "mos" ? 1e-3 : 0.01)
+    for (const m of seen) {
+      const t = m.seconds - off
+      if (t <= 1e-4) continue
+      const want = (held + drop / ohm) * Math.exp((-t * ohm) / henry) - drop / ohm
+      if (want > 1e-3) expect(Math.abs(m.ampere.L! - want), `${t} s`).toBeLessThan(1e-3 * held)
+      expect(m.point.voltage("d")).toBeLessThan(13)
+    }
+    const ends = (henry / ohm) * Math.log(1 + (held * ohm) / drop)
+    const dead = seen.find((m) => m.seconds > off && m.ampere.L! < 1e-5)!
+    if (dead) expect((dead.seconds - off) / ends).toBeGreaterThan(0.97)
+  },
+)
