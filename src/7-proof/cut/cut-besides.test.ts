@@ -207,3 +207,34 @@ test("traced copper has the area of its pixels, piece by piece", () => {
   // Copper on the left all round: holes count negative.
   expect(area / (countBits(raster) * 0.05 ** 2)).toBeCloseTo(1, 2)
 })
+
+describe("ramps into grooves", () => {
+  const loop =
+    "G0 X25 Y2\nG1 Z0 F100\nG1 X25.4 Z-0.04 F200\nG1 X25.8 Z-0.07\nG1 X26 Z-0.1\nG1 X28 F300\nG0 Z3\n"
+  const seen = (more: string) =>
+    finish(
+      proveCut(
+        syntheticLamp,
+        plate,
+        plateNets,
+        syntheticPrograms({ engrave: engraveText().replace("M5", `${more}M5`) }),
+        () => undefined,
+        "A",
+      ),
+    )
+  const depth = (more: string) => seen(more).findings.find((f) => f.code === "proof.cut-depth")!
+
+  test("a ramp in several pieces counts with the depth at its end", () => {
+    expect(depth(loop).measured!.value).toBeCloseTo(0.07, 9)
+    expect(depth(loop).severity).not.toBe("red")
+  })
+  test("a groove that stays shallow, or falls as slowly as a sheet lies askew, counts with what it has", () => {
+    expect(depth(loop.replaceAll("Z-0.1", "Z-0.06").replace("Z-0.07", "Z-0.05")).measured!.value).toBeCloseTo(
+      0.03,
+      9,
+    )
+    const askew = "G0 X25 Y2\nG1 Z-0.04 F100\nG1 X26 Z-0.045 F300\nG1 X27 Z-0.05\nG1 X28 Z-0.055\nG0 Z3\n"
+    expect(depth(askew).measured!.value).toBeCloseTo(0.015, 9)
+    expect(depth(askew).severity).toBe("red")
+  })
+})

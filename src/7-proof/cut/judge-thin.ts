@@ -34,7 +34,10 @@ export function depthsOf(
 ): { readonly depths: Depths; readonly shallow: ToolMove } | undefined {
   // A ramp counts with its deep end: what its shallow part leaves standing is seen in the copper.
   const depth = (m: ToolMove) => -Math.min(m.z0, m.z1)
-  const along = cuts.filter((m) => (m.x0 !== m.x1 || m.y0 !== m.y1) && depth(m) > 0)
+  const foil = lamp.copperClad.copper
+  const along = cuts.filter(
+    (m, k) => (m.x0 !== m.x1 || m.y0 !== m.y1) && depth(m) > 0 && !leadsIn(cuts, k, foil),
+  )
   if (along.length === 0) return undefined
   const shallow = along.reduce((a, m) => (depth(m) < depth(a) ? m : a))
   const deep = along.reduce((a, m) => (depth(m) > depth(a) ? m : a))
@@ -53,6 +56,29 @@ export function depthsOf(
     foil: given("copper-clad.copper", "copper foil", lamp.copperClad.copper, "mm"),
   }
   return { depths, shallow }
+}
+
+/** A ramp falls at least this steeply, mm per mm: a sheet does not lie so askew. */
+const steepness = 0.008
+
+/**
+ * Part of a ramp from the surface into a groove that goes on falling with the next move: its depth is that of the
+ * ramp's end. What it leaves standing is seen in the copper.
+ */
+function leadsIn(cuts: readonly ToolMove[], k: number, foil: number): boolean {
+  const falls = (m: ToolMove) => m.z0 - m.z1 > steepness * Math.hypot(m.x1 - m.x0, m.y1 - m.y0)
+  const follows = (m: ToolMove | undefined, before: ToolMove) =>
+    m !== undefined && m.x0 === before.x1 && m.y0 === before.y1 && Math.abs(m.z0 - before.z1) < 1e-9
+  const next = cuts[k + 1]
+  if (!falls(cuts[k]!) || !follows(next, cuts[k]!) || !falls(next!)) return false
+  let first = k
+  while (first > 0 && follows(cuts[first], cuts[first - 1]!) && falls(cuts[first - 1]!)) {
+    // A plunge straight down to the surface comes before the ramp.
+    const m = cuts[first - 1]!
+    if (m.x0 === m.x1 && m.y0 === m.y1) break
+    first--
+  }
+  return cuts[first]!.z0 > -foil
 }
 
 export function judgeDepth(board: Board, { shallowest, error, foil }: Depths, shallow: ToolMove): Told {
