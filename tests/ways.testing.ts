@@ -38,7 +38,7 @@ groups:
 programme:
   - { when: light, light: front, level: 100 % }
 boards:
-  plate: { carries: [front], behind: plate, inset: 2 mm, height: 11 mm }
+  plate: { carries: [front], behind: plate, inset: 2 mm, height: 13 mm }
 pins: { drive.front.way: ${way} }
 `
 
@@ -52,7 +52,7 @@ programme:
   - { when: tail, light: rear, level: 12 % }
   - { when: brake, light: rear, level: 100 % }
 boards:
-  plate: { carries: [rear], behind: plate, inset: 2 mm, height: 11 mm }
+  plate: { carries: [rear], behind: plate, inset: 2 mm, height: 13 mm }
 ${way === "pwm" ? control : ""}
 pins: { drive.rear.way: ${way} }
 `
@@ -66,7 +66,7 @@ groups:
 programme:
   - { when: left, light: wing, sweep: { within: 150 ms }, rise: 20 ms, fall: 10 ms }
 boards:
-  plate: { carries: [wing], behind: plate, inset: 2 mm, height: 11 mm }
+  plate: { carries: [wing], behind: plate, inset: 2 mm, height: 13 mm }
 ${control}
 pins: { drive.wing.way: ${way} }
 `

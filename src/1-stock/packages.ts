@@ -188,6 +188,13 @@ const list: readonly PackageType[] = [
     source: transistorOutline,
   },
   dualInLine("dip-14", 14, 19.3),
+  // As before with emitter, base, collector.
+  {
+    name: "to-92-ebc",
+    lands: ["E", "B", "C"].map((pin, i) => oval(pin, (i - 1) * pitch, 0, 1.6, 2.2, 0.8)),
+    body: box(4.8, 4.2, 8, 0, 0.3),
+    source: transistorOutline,
+  },
   dualInLine("dip-18", 18, 23),
   dualInLine("dip-28", 28, 35.6),
   inLine("sip-9", 9, narrow, box(23, 2.6, 5.2), at(landMemory, "bussed network, 9 pins")),

@@ -17,6 +17,8 @@ import { arrayVolt, type End, ledVolt } from "./string-current.ts"
 export const feedDiode = "diode-1n4007"
 export const railRegulator = "regulator-lm317"
 export const smallTransistor = "transistor-bc547"
+/** Carries a sink's string: short pulses on the supply stand across it. */
+export const passTransistor = "transistor-2n5551"
 
 export type Way = Candidate["kind"]
 
@@ -113,7 +115,7 @@ function designSinks(ask: DesignAsk, inSeries: number): GroupDesign {
   const strings = cutStrings(ask, inSeries, full, heldBack)
   // Twice the base current that the weakest transistor asks for in the cold, at the lowest supply.
   const left = Math.max(1, supply.lowest - 2.5)
-  const bias = nearest((left * model.gain.low) / (2 * full), "E24")
+  const bias = nearest((left * modelOf(passTransistor, "npn").gain.low) / (2 * full), "E24")
   const ohms = new Map(lengthsOf(strings).map((n) => [n, [ohm]]))
   return { plan, way: "current-sinks", led, pieces, strings, ohms, bias }
 }

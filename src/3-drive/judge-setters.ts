@@ -51,15 +51,18 @@ function judgeHeat(
   code: "sink-heat" | "rail-heat",
 ): Finding[] {
   if (parts.length === 0) return []
-  const key = code === "rail-heat" ? railRegulator : smallTransistor
-  const model =
-    code === "rail-heat" ? modelOf(railRegulator, "adjustable-regulator") : modelOf(smallTransistor, "npn")
+  const modelFor = (ref: string) =>
+    code === "rail-heat"
+      ? modelOf(railRegulator, "adjustable-regulator")
+      : modelOf(part(made, ref).stock, "npn")
   const hot = extreme(
     made.solved,
     parts.map((p) => p.ref),
-    (p, ref, at) => at.celsius + model.thermalResistance * heatOf(part(made, ref), p),
+    (p, ref, at) => at.celsius + modelFor(ref).thermalResistance * heatOf(part(made, ref), p),
   )
   if (!hot) return []
+  const key = part(made, hot.ref).stock
+  const model = modelFor(hot.ref)
   const { name } = group.plan.group
   const id = `drive.${name}.${code}`
   const heat = solvedAs(
@@ -138,16 +141,18 @@ function judgeSurge(
       }),
     )
   }
-  let most = { ref: "", value: Number.NEGATIVE_INFINITY }
-  for (const { ref } of transistors)
-    if (across(ref, "C", "E") > most.value) most = { ref, value: across(ref, "C", "E") }
+  let most = { ref: "", share: Number.NEGATIVE_INFINITY, stock: "" }
+  for (const { ref, stock } of transistors) {
+    const share = across(ref, "C", "E") / modelOf(stock, "npn").maximumVoltage
+    if (share > most.share) most = { ref, share, stock }
+  }
   if (most.ref !== "")
     told(
       "transistor-surge",
       most.ref,
-      most.value,
-      modelOf(smallTransistor, "npn").maximumVoltage,
-      smallTransistor,
+      across(most.ref, "C", "E"),
+      modelOf(most.stock, "npn").maximumVoltage,
+      most.stock,
     )
   if (group.made) {
     const { pins, maximumAcross } = modelOf(railRegulator, "adjustable-regulator")

@@ -79,6 +79,14 @@ function fixedReason(part: Part, rail: string | undefined): Figure | undefined {
   const { document } = stock.find(part.stock)?.source ?? { document: "" }
   switch (part.stock) {
     case "capacitor-22u-63v":
+      if (!Object.values(part.pins).includes(rail ?? ""))
+        return fact(
+          "drive.rail.input-capacitor",
+          "capacitor at the input of a rail's regulator",
+          22,
+          "µF",
+          chosen("takes up short pulses (ISO 7637-2, 2a), which the regulator does not hold off"),
+        )
       return fact(
         "drive.supply.bulk",
         "capacitor on the controller's rail",
@@ -96,9 +104,7 @@ function fixedReason(part: Part, rail: string | undefined): Figure | undefined {
       )
     case "capacitor-100n-100v":
       return fact(
-        Object.values(part.pins).includes(rail ?? "")
-          ? "drive.supply.input-capacitor"
-          : "drive.rail.input-capacitor",
+        "drive.supply.input-capacitor",
         "capacitor at a regulator's input",
         100,
         "nF",

@@ -9,8 +9,8 @@ import {
   feedDiode,
   type GroupDesign,
   limitOf,
+  passTransistor,
   railRegulator,
-  smallTransistor,
 } from "./group-design.ts"
 import { diodeCurrent, leastShare, stopRatio, surgeVolt, unclampedVolt } from "./limits.ts"
 import { type Bench, type Outcome, tryDesign } from "./try-design.ts"
@@ -81,7 +81,7 @@ export function scoreCandidate(ask: DesignAsk, design: GroupDesign, controller: 
   const limit = limitOf({ ...ask, plan: design.plan })
   const surge = lamp.vehicle.supply.surge === "clamped" ? surgeVolt.value : unclampedVolt.value
   const pass = modelOf(railRegulator, "adjustable-regulator")
-  const npn = modelOf(smallTransistor, "npn")
+  const npn = modelOf(passTransistor, "npn")
   const { tooTall } = tried
   const feedAmps = design.rail ? design.strings.full * design.strings.strings.length : 0
   const fails = [

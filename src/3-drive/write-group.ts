@@ -12,6 +12,7 @@ import {
   feedDiode,
   type GroupDesign,
   limitOf,
+  passTransistor,
   type RailDesign,
   railRegulator,
   smallTransistor,
@@ -232,7 +233,14 @@ function writeSink(
   const ohm = design.ohms.get(length)![0]!
   const transistor = (pins: Readonly<Record<string, string>>, purpose: string) =>
     draft.add({ kind: "transistor", stock: smallTransistor, value: "BC547", pins, purpose, home })
-  const pass = transistor({ C: at.collector, B: base, E: sense }, `carries the current of ${name}`)
+  const pass = draft.add({
+    kind: "transistor",
+    stock: passTransistor,
+    value: "2N5551",
+    pins: { C: at.collector, B: base, E: sense },
+    purpose: `carries the current of ${name}`,
+    home,
+  })
   const hold = transistor(
     { C: base, B: sense, E: at.foot },
     `holds the current of ${name}: takes base current away from ${pass} when it rises`,
@@ -285,12 +293,12 @@ function writeRail(
     ...(standing ? {} : { package: "to-220-flat" }),
   })
   draft.capacitor(
-    "capacitor-100n-100v",
-    "100 nF 100 V",
-    100e-9,
+    "capacitor-22u-63v",
+    "22 µF 63 V",
+    22e-6,
     feed,
     earth,
-    `keeps ${regulator} stable, input side`,
+    `keeps short pulses on the supply from ${regulator}, and it stable`,
     home,
   )
   const upper = draft.resistor(

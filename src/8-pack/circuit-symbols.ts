@@ -134,7 +134,8 @@ export class Sheet {
       `${fixed(bar + ((ux * along) / long) * 1 - (uy / long) * aside)} ${fixed(m + 1.2 + (uy / long) * along + (ux / long) * aside)}`
     this.shape(`M${at(3.4, 0)}L${at(1.9, 0.7)}L${at(1.9, -0.7)}Z`, "#1c2529")
     this.line(bar, m, x + s * 6, m)
-    this.text(x - s * 1.2, m + 0.7, part.ref, 2, mirrored ? "end" : "start")
+    this.text(x - s * 1.2, m - 0.1, part.ref, 2, mirrored ? "end" : "start")
+    this.text(x - s * 1.2, m + 2.2, part.value, 1.8, mirrored ? "end" : "start")
     return { x: x + s * 6, y: m }
   }
   /** A rectangle with named pins on its sides, each with its number and a short lead. */

@@ -50,13 +50,14 @@ export function sinkBound(
     volt.high +
     model.voltagePerKelvin * (at.temperature.low - 25) +
     thermal * Math.max(0, Math.log(most / model.baseEmitterAt))
-  const spent = volt.low / ohm.high / model.gain.low
+  const weakest = modelOf(pass.stock, "npn").gain
+  const spent = volt.low / ohm.high / weakest.low
   const low =
     volt.low +
     model.voltagePerKelvin * (warm - 25) +
     thermal * Math.min(0, Math.log(Math.max(least - spent, 1e-5) / model.baseEmitterAt))
   // The string carries the emitter current less the base's; the holding transistor's base adds to the resistor's.
-  const gain = at.usualParts ? model.gain.usual : model.gain.low
+  const gain = at.usualParts ? weakest.usual : weakest.low
   return {
     current: {
       low: Math.max(0, (low / ohm.high) * (1 - 1 / (gain + 1)) * 0.995),
@@ -65,7 +66,7 @@ export function sinkBound(
     volt: high,
     ohm: ohm.low,
     bias: most,
-    saturation: model.saturation,
+    saturation: modelOf(pass.stock, "npn").saturation,
     sense: sense.ref,
   }
 }
