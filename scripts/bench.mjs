@@ -1,4 +1,5 @@
-// npm run bench: prints how long each stage of the Tern chain takes, with a checksum of what came out.
+// npm run bench: how long each stage of the Tern chain takes, with a checksum of what came out, and the bench's speed
+// against real time in Node and in a browser worker.
 // npm run bench -- NAME runs bench/NAME.ts instead.
 
 import { existsSync } from "node:fs"
@@ -15,4 +16,7 @@ if (!existsSync(file)) {
 // The chain shares its board search with a worker thread, which runs the bundle.
 if (name === "chain" && run(process.execPath, [join(root, "scripts", "build.mjs"), "--cli"]) !== 0)
   process.exit(1)
-process.exit(run(join(root, "node_modules", ".bin", "tsx"), [file, ...process.argv.slice(3)]))
+const tsx = join(root, "node_modules", ".bin", "tsx")
+const failed = run(tsx, [file, ...process.argv.slice(3)])
+// Without a name, the speed of the bench against real time as well.
+process.exit(failed || (process.argv[2] ? 0 : run(tsx, [join(root, "bench", "emulator.ts")])))

@@ -4,6 +4,7 @@ import fc from "fast-check"
 import { expect, test } from "vitest"
 import { finish } from "../../../0-ground/progress.ts"
 import type { Behaviour } from "../../../4-behaviour/artefact.ts"
+import { resetFlag } from "../chip/registers.ts"
 import { type Comparison, compareWithModel } from "../compare.ts"
 import type { Made } from "../lamp-on-bench.ts"
 import type { BenchRun } from "../run-bench.ts"
@@ -45,6 +46,12 @@ export function faultsOf(run: BenchRun, comparison: Comparison, resets: number):
   if (run.chip.resets.length !== resets + 1) out.push(`${run.chip.resets.length - 1 - resets} resets`)
   // RAM addresses from firmware/TABLE.md.
   if ((core.data[0x100]! | (core.data[0x101]! << 8)) !== 0) out.push("overruns")
+  if (core.data[0x104] !== 1) out.push(`serves from ${core.data[0x104]}`)
+  const last = run.chip.resets.at(-1)!.cause
+  if (core.data[0x105] !== resetFlag[last]) out.push(`reset cause ${core.data[0x105]} after ${last}`)
+  const work = core.data[0x102]! | (core.data[0x103]! << 8)
+  if (work === 0 || 8 * work > 13_650) out.push(`work ends after ${8 * work} cycles`)
+  if (core.lowestSp - core.highestStatic < 512) out.push("the stack comes near the variables")
   return out
 }
 

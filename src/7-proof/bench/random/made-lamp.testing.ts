@@ -36,6 +36,12 @@ export interface LinePlan {
   readonly sweep: number
   readonly rise: number
   readonly fall: number
+  /** LEDs that begin together. */
+  readonly step: number
+  /** Per cent of the on-time that the sweep takes instead, with `sweep` ms at the most; 0: no. */
+  readonly share: number
+  readonly together: boolean
+  readonly othersBetween: boolean
 }
 
 export interface LampPlan {
@@ -80,8 +86,11 @@ export function describe(plan: LampPlan): string {
       `  ${groupName(i)}: { face: face${i}, led: amber-5mm, functions: [${g.stop ? "stop" : "marker"}], order: ${g.order} }`,
   )
   const lines = settled(plan).map((l) => {
-    const sweep = l.sweep > 0 ? `, sweep: { within: ${l.sweep} ms }` : ""
-    return `  - { when: [${l.wires.map(wireName).join(", ")}], light: ${groupName(l.group)}, level: ${l.level} %${sweep}, rise: ${l.rise} ms, fall: ${l.fall} ms }`
+    const within = l.share > 0 ? `${l.share} %, at-most: ${l.sweep} ms` : `${l.sweep} ms`
+    const first = l.together ? ", first-flash: together" : ""
+    const sweep = l.sweep > 0 ? `, sweep: { within: ${within}, step: ${l.step}${first} }` : ""
+    const between = l.othersBetween ? ", between-flashes: other-lines" : ""
+    return `  - { when: [${l.wires.map(wireName).join(", ")}], light: ${groupName(l.group)}, level: ${l.level} %${sweep}, rise: ${l.rise} ms, fall: ${l.fall} ms${between} }`
   })
   return `lampwright: 1
 name: random lamp
@@ -125,15 +134,38 @@ export function settled(plan: LampPlan): LinePlan[] {
     const sweep = plan.groups[group]!.leds > 1 ? line.sweep : 0
     // A rise longer than its sweep is refused.
     const rise = sweep > 0 ? Math.min(line.rise, sweep) : line.rise
-    out.push({ ...line, wires, group, sweep, rise })
+    // Only what flashes has an on-time and a time between flashes.
+    const flashes = wires.some((w) => plan.wires[w]!.flasher !== "none")
+    const share = flashes ? line.share : 0
+    out.push({
+      ...line,
+      wires,
+      group,
+      sweep,
+      share,
+      rise: share > 0 ? Math.min(rise, 20) : rise,
+      step: Math.min(line.step, plan.groups[group]!.leds),
+      together: flashes && line.together,
+      othersBetween: flashes && line.othersBetween,
+    })
   }
   plan.lines.forEach(add)
   for (const group of plan.groups.keys()) {
     if (out.some((l) => l.group === group && l.level > 0)) continue
     const free = plan.wires.findIndex((_, w) => !taken.has(`${group}: ${w}`))
-    add({ wires: free < 0 ? [0, 1] : [free], group, level: 100, sweep: 0, rise: 0, fall: 0 })
+    add({ wires: free < 0 ? [0, 1] : [free], group, level: 100, ...plainLine })
   }
   return out
+}
+
+const plainLine = {
+  sweep: 0,
+  rise: 0,
+  fall: 0,
+  step: 1,
+  share: 0,
+  together: false,
+  othersBetween: false,
 }
 
 /** The plan with as many LEDs as the controller has pins for. */

@@ -70,6 +70,13 @@ const linePlan: fc.Arbitrary<LinePlan> = fc.record({
   sweep: fc.oneof(fc.constant(0), fc.integer({ min: 2, max: 250 })),
   rise: fade,
   fall: fade,
+  step: fc.constantFrom(1, 1, 1, 2, 3),
+  share: fc.oneof(
+    { weight: 3, arbitrary: fc.constant(0) },
+    { weight: 1, arbitrary: fc.integer({ min: 20, max: 85 }) },
+  ),
+  together: fc.constantFrom(false, false, true),
+  othersBetween: fc.constantFrom(false, false, true),
 })
 
 export const lampPlan: fc.Arbitrary<LampPlan> = fc

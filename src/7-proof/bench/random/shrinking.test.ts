@@ -56,7 +56,20 @@ const tap: Case = {
   plan: {
     wires: [{ flasher: "none" }],
     groups: [{ leds: 1, order: "drawn", centre: 0, stop: false, perOutput: 1 }],
-    lines: [{ wires: [0], group: 0, level: 100, sweep: 0, rise: 0, fall: 0 }],
+    lines: [
+      {
+        wires: [0],
+        group: 0,
+        level: 100,
+        sweep: 0,
+        rise: 0,
+        fall: 0,
+        step: 1,
+        share: 0,
+        together: false,
+        othersBetween: false,
+      },
+    ],
     activeHigh: true,
     scramble: 0,
   },
