@@ -62,7 +62,15 @@ export function* placeParts(problem: BoardProblem, options: PlaceOptions): Work<
 
 type Undo = () => void
 
-class PlaceState {
+/** Where one part stands. */
+export interface Spot {
+  readonly i: number
+  readonly x: number
+  readonly y: number
+  readonly rotation: number
+}
+
+export class PlaceState {
   hardness = 1
   reach = 1
   readonly span: number
@@ -193,6 +201,67 @@ class PlaceState {
     this.partSprings = parts.map((_, i) =>
       problem.springs.flatMap((s, k) => (s.a[0] === i || s.b[0] === i ? [k] : [])),
     )
+  }
+
+  /** Puts everything where a placement says. */
+  adopt(placement: Placement): void {
+    for (const [i, p] of placement.parts.entries()) {
+      this.x[i] = p.x
+      this.y[i] = p.y
+      this.turnOf[i] = Math.max(0, this.problem.parts[i]!.rotations.indexOf(p.rotation))
+      this.putLands(i)
+    }
+    for (const [f, contents] of placement.contents.entries()) {
+      this.contents[f]!.splice(0, contents.length, ...contents)
+      for (const s of contents.keys()) this.putNets(f, s)
+    }
+    for (let k = 0; k < this.netCount; k++) this.measureNet(k)
+  }
+
+  /** The parts that may stand where this one stands, exchanged with it. */
+  alike(i: number): readonly number[] {
+    return this.similar[i]!
+  }
+
+  /** Puts some parts elsewhere; false, and nothing done, when that is not legal. */
+  shift(parts: readonly Spot[]): boolean {
+    const was = parts.map(({ i }) => this.spot(i))
+    this.put(parts)
+    if (parts.every((p) => this.legal(p.i))) return true
+    this.put(was)
+    return false
+  }
+
+  put(parts: readonly Spot[]): void {
+    for (const p of parts) {
+      this.x[p.i] = p.x
+      this.y[p.i] = p.y
+      this.turnOf[p.i] = Math.max(0, this.problem.parts[p.i]!.rotations.indexOf(p.rotation))
+      this.putLands(p.i)
+    }
+  }
+
+  spot(i: number): Spot {
+    return {
+      i,
+      x: this.x[i]!,
+      y: this.y[i]!,
+      rotation: this.problem.parts[i]!.rotations[this.turnOf[i]!]!,
+    }
+  }
+
+  /** What these parts cost beside their nets: pulls of wire pads, springs, neighbours too near for a track. */
+  apart(parts: readonly number[]): number {
+    return this.bodies(parts)
+  }
+
+  private putNets(f: number, s: number): void {
+    const freedom = this.problem.freedoms[f]!
+    const content = freedom.contents[this.contents[f]![s]!]!
+    for (const [k, l] of this.slotLands[f]![s]!.entries()) {
+      const named = content[k % content.length]!
+      this.setNet(l, named < 0 ? freedom.emptyNet[s]! : named)
+    }
   }
 
   /** Movable parts thrown over the board. */

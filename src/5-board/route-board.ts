@@ -5,7 +5,7 @@
 
 import type { Work } from "../0-ground/progress.ts"
 import { makeGrid, type RouteGrid } from "./route-grid.ts"
-import { type GridRoute, lineCells, NetSearch, offset, type SearchMode } from "./route-net.ts"
+import { type GridRoute, lineCells, type NetPlan, NetSearch, offset, type SearchMode } from "./route-net.ts"
 import { gridStep, type NetRoute, type Routed, type RouteTask } from "./route-task.ts"
 
 export interface RouteOptions {
@@ -14,9 +14,14 @@ export interface RouteOptions {
   readonly rounds: number
   /** Links that are known to be needed: with no more than these the search ends. Default 0. */
   readonly needed?: number
+  /** What a sketch found for each net; routed first, and before anything else. */
+  readonly plans?: readonly NetPlan[]
 }
 
 export const usualRouting: RouteOptions = { effort: 6_000_000, rounds: 30 }
+
+declare const console: { log(...a: unknown[]): void }
+const DEBUG = true
 
 /** Price of a link in mm of track: longer than any sensible detour on a hand-held lamp. */
 const linkCost = 60
@@ -31,10 +36,43 @@ export function* routeBoard(task: RouteTask, options: RouteOptions = usualRoutin
     .map((_, i) => i)
     .sort((a, b) => size[a]! - size[b]! || a - b)
     .map((i) => nets[i]!)
-  const state: State = { routes: new Map(), halos, search, banned: new Set() }
+  const state: State = {
+    routes: new Map(),
+    halos,
+    search,
+    banned: new Set(),
+    plans: options.plans ?? [],
+    planOnly: options.plans !== undefined,
+  }
 
   yield { stage: "route", done: 0 }
   yield* negotiate(state, order, order, options, 0.5)
+  if (state.planOnly) {
+    if (DEBUG)
+      console.log(
+        "plan: fights",
+        order.filter((n) => conflicts(state, n) > 0).length,
+        "open",
+        order.filter((n) => !state.routes.get(n)!.complete).length,
+        "effort",
+        search.effort,
+      )
+    yield* legalise(state, order, options)
+    if (DEBUG)
+      console.log(
+        "legal: open",
+        order.filter((n) => !state.routes.get(n)!.complete).length,
+        "effort",
+        search.effort,
+      )
+    state.planOnly = false
+    for (const net of order)
+      if (!state.routes.get(net)!.complete) {
+        lift(state, net)
+        put(state, search.route(net, modeFor(state, net, undefined)))
+      }
+    if (DEBUG) console.log("links", judge(state), "effort", search.effort)
+  }
   yield { stage: "route", done: 0.4 }
   yield* legalise(state, order, options)
   yield { stage: "route", done: 0.6 }
@@ -49,6 +87,8 @@ interface State {
   readonly search: NetSearch
   /** Nets that may not use links now. */
   readonly banned: Set<number>
+  readonly plans: readonly NetPlan[]
+  planOnly: boolean
 }
 
 const spent = (state: State, options: RouteOptions) => state.search.effort > options.effort
@@ -66,7 +106,10 @@ function lift(state: State, net: number): GridRoute | undefined {
 }
 
 function modeFor(state: State, net: number, overlap: number | undefined): SearchMode {
+  const plan = state.plans[net]
   return {
+    ...(plan ? { plan } : {}),
+    ...(state.planOnly ? { planOnly: true } : {}),
     ...(overlap === undefined ? {} : { overlap }),
     ...(state.banned.has(net) ? {} : { linkCost }),
   }

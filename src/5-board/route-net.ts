@@ -2,6 +2,7 @@
 // A wire link is travel on four further layers, one for each axis, so that it is straight by construction;
 // getting on and off costs half a link each and needs room for its land.
 
+import type { Point } from "../0-ground/geometry/point.ts"
 import { dirX, dirY, FREE, type RouteGrid } from "./route-grid.ts"
 import { gridStep, linkLength } from "./route-task.ts"
 
@@ -19,7 +20,32 @@ export interface SearchMode {
   readonly overlap?: number
   /** Cost of a link in mm of track; absent: no links. */
   readonly linkCost?: number
+  /** Connections to make first, without links, each near its line; keeping off it costs more. */
+  readonly plan?: NetPlan
+  /** Only those. */
+  readonly planOnly?: boolean
 }
+
+/** Lands by their place in the net's list of lands; lines in mm. */
+export type NetPlan = readonly {
+  readonly from: number
+  readonly to: number
+  readonly line: readonly Point[]
+}[]
+
+interface Piece {
+  readonly lands: number[]
+  readonly points: number[]
+}
+
+interface Found {
+  readonly paths: Int32Array[]
+  readonly links: (readonly [number, number])[]
+  readonly land: number
+}
+
+/** Price of a step by how many grid steps it is off the guide; beyond these the last counts. */
+const offGuide = [1, 1.04, 1.12, 1.25, 1.4, 1.6, 2.2]
 
 const diagonal = gridStep * Math.SQRT2
 const leastSteps = (axis: number) => Math.ceil(linkLength.least / (axis % 2 ? diagonal : gridStep) - 1e-9)
@@ -43,6 +69,7 @@ export class NetSearch {
   private readonly run: Uint16Array
   private readonly goal: Int32Array
   private readonly ownLink: Uint8Array
+  private readonly near: Float32Array
   private epoch = 0
   private heapKey = new Float64Array(1 << 14)
   private heapItem = new Int32Array(1 << 14)
@@ -59,6 +86,7 @@ export class NetSearch {
     this.run = new Uint16Array(n * 5)
     this.goal = new Int32Array(n).fill(-1)
     this.ownLink = new Uint8Array(n)
+    this.near = new Float32Array(n).fill(1)
     this.startsOf = new Map()
     for (const [i, s] of grid.starts.entries())
       this.startsOf.set(s.net, [...(this.startsOf.get(s.net) ?? []), i])
@@ -76,55 +104,110 @@ export class NetSearch {
     const paths: Int32Array[] = []
     const links: (readonly [number, number])[] = []
     if (lands.length < 2) return { net, paths, links, complete: true }
-    const open = new Set(lands)
-    const tree: number[] = []
-    const centre = lands.map((l) => this.middle(l))
-    const at = new Map(lands.map((l, i) => [l, centre[i]!]))
-    // Start from the land nearest to any other, so that the tree grows from its densest corner.
-    let first = lands[0]!
-    let least = Number.POSITIVE_INFINITY
-    for (let i = 0; i < lands.length; i++)
-      for (let j = i + 1; j < lands.length; j++) {
-        const d = octile(centre[i]!, centre[j]!)
-        if (d < least) {
-          least = d
-          first = lands[i]!
-        }
+    const at = new Map(lands.map((l) => [l, this.middle(l)]))
+    // Pieces that hang together already: each with its lands and the points of its copper.
+    const pieces = new Map<number, Piece>(
+      lands.map((l) => [l, { lands: [l], points: [...grid.starts[l]!.points] }]),
+    )
+    const join = (a: Piece, b: Piece) => {
+      for (const l of b.lands) {
+        a.lands.push(l)
+        pieces.set(l, a)
       }
-    const reach = new Map<number, number>()
-    const take = (land: number) => {
-      open.delete(land)
-      for (const p of grid.starts[land]!.points) tree.push(p)
-      for (const o of open) {
-        const d = octile(at.get(land)!, at.get(o)!)
-        if (d < (reach.get(o) ?? Number.POSITIVE_INFINITY)) reach.set(o, d)
-      }
+      for (const p of b.points) a.points.push(p)
     }
-    take(first)
-    let complete = true
-    const linked: Int32Array[] = []
-    while (open.size > 0) {
-      let next = -1
-      for (const o of open) if (next < 0 || reach.get(o)! < reach.get(next)!) next = o
-      const found = this.search(net, tree, open, at.get(next)!, mode)
-      if (!found) {
-        complete = false
-        open.delete(next)
-        continue
-      }
+    const keep = (found: Found, piece: Piece) => {
       for (const p of found.paths) {
         paths.push(p)
-        for (const q of p) tree.push(q)
+        for (const q of p) piece.points.push(q)
+      }
+      join(piece, pieces.get(found.land)!)
+    }
+    for (const { from, to, line } of mode.plan ?? []) {
+      const a = lands[from]!
+      const b = lands[to]!
+      if (pieces.get(a) === pieces.get(b)) continue
+      this.stampGuide(line)
+      const found = this.search(net, pieces.get(a)!.points, new Set([b]), at.get(b)!, {
+        ...(mode.overlap === undefined ? {} : { overlap: mode.overlap }),
+      })
+      this.near.fill(1)
+      if (found) keep(found, pieces.get(a)!)
+    }
+    if (mode.planOnly)
+      return { net, paths, links, complete: pieces.get(lands[0]!)!.lands.length === lands.length }
+
+    // The rest grows from the piece with a land nearest to another piece's.
+    let complete = true
+    const linked: Int32Array[] = []
+    const shut = new Set<number>()
+    const nearest = (a: Piece, from: ReadonlySet<number>) => {
+      let least = Number.POSITIVE_INFINITY
+      let best = -1
+      for (const o of from)
+        for (const l of a.lands) {
+          const d = octile(at.get(l)!, at.get(o)!)
+          if (d < least) {
+            least = d
+            best = o
+          }
+        }
+      return { least, best }
+    }
+    const others = (piece: Piece) => new Set(lands.filter((l) => pieces.get(l) !== piece && !shut.has(l)))
+    let tree = pieces.get(lands[0]!)!
+    let least = Number.POSITIVE_INFINITY
+    for (const piece of new Set(pieces.values())) {
+      const d = nearest(piece, others(piece)).least
+      if (d < least) {
+        least = d
+        tree = piece
+      }
+    }
+    for (;;) {
+      const open = others(tree)
+      if (open.size === 0) break
+      const { best } = nearest(tree, open)
+      const found = this.search(net, tree.points, open, at.get(best)!, mode)
+      if (!found) {
+        complete = false
+        for (const l of pieces.get(best)!.lands) shut.add(l)
+        continue
       }
       for (const l of found.links) {
         links.push(l)
         linked.push(this.blockOwnLink(l))
       }
-      // Other lands of the net that the path ran through are joined too.
-      take(found.land)
+      keep(found, tree)
     }
     for (const cells of linked) for (const p of cells) this.ownLink[p] = 0
     return { net, paths, links, complete }
+  }
+
+  /** Marks the neighbourhood of the guide with its price; all else costs most. */
+  private stampGuide(line: readonly Point[]): void {
+    const { grid, near } = this
+    const most = offGuide[offGuide.length - 1]!
+    near.fill(most)
+    const reach = offGuide.length - 2
+    for (let i = 1; i < line.length; i++) {
+      const a = line[i - 1]!
+      const b = line[i]!
+      const n = Math.max(1, Math.ceil(Math.hypot(b.x - a.x, b.y - a.y) / (0.8 * gridStep)))
+      for (let k = 0; k <= n; k++) {
+        const cx = Math.round((a.x + ((b.x - a.x) * k) / n) / gridStep)
+        const cy = Math.round((a.y + ((b.y - a.y) * k) / n) / gridStep)
+        for (let y = -reach; y <= reach; y++) {
+          if (cy + y < 0 || cy + y >= grid.rows) continue
+          for (let x = -reach; x <= reach; x++) {
+            if (cx + x < 0 || cx + x >= grid.columns) continue
+            const price = offGuide[Math.max(Math.abs(x), Math.abs(y))]!
+            const p = (cy + y) * grid.columns + cx + x
+            if (price < near[p]!) near[p] = price
+          }
+        }
+      }
+    }
   }
 
   private middle(land: number): { x: number; y: number } {
@@ -170,8 +253,8 @@ export class NetSearch {
     open: ReadonlySet<number>,
     target: { x: number; y: number },
     mode: SearchMode,
-  ): { paths: Int32Array[]; links: (readonly [number, number])[]; land: number } | undefined {
-    const { grid, cost, seen, from, run, goal, history, ownLink } = this
+  ): Found | undefined {
+    const { grid, cost, seen, from, run, goal, history, ownLink, near } = this
     const { columns, points: n, xOf, yOf } = grid
     const cls = grid.classOf[net]!
     const owner = grid.owner[cls]!
@@ -225,8 +308,8 @@ export class NetSearch {
           if (own !== FREE && own !== net) continue
           const over = taken[q]!
           if (over > 0 && !soft) continue
-          const next = c + step[d]! * (1 + history[q]!) * (1 + factor * over)
-          if (seen[q] === epoch && cost[q]! <= next + 1e-6) continue
+          const next = Math.fround(c + step[d]! * near[q]! * (1 + history[q]!) * (1 + factor * over))
+          if (seen[q] === epoch && cost[q]! <= next) continue
           seen[q] = epoch
           cost[q] = next
           from[q] = d
@@ -235,10 +318,10 @@ export class NetSearch {
         if (!linking || noLanding[p] || ownLink[p]) continue
         const over = takenLanding[p]!
         if (over > 0 && !soft) continue
-        const next = c + halfLink * (1 + factor * over) * (1 + history[p]!)
+        const next = Math.fround(c + halfLink * (1 + factor * over) * (1 + history[p]!))
         for (let axis = 0; axis < 4; axis++) {
           const q = p + (axis + 1) * n
-          if (seen[q] === epoch && cost[q]! <= next + 1e-6) continue
+          if (seen[q] === epoch && cost[q]! <= next) continue
           seen[q] = epoch
           cost[q] = next
           from[q] = BOARDED
@@ -261,9 +344,9 @@ export class NetSearch {
           if (x < 0 || x >= columns || q < 0 || q >= n || noLink[q] || ownLink[q]) continue
           const over = takenLink[q]!
           if (over > 0 && !soft) continue
-          const next = c + step[d]! * (1 + factor * over)
+          const next = Math.fround(c + step[d]! * (1 + factor * over))
           const t = base + q
-          if (seen[t] === epoch && cost[t]! <= next + 1e-6) continue
+          if (seen[t] === epoch && cost[t]! <= next) continue
           seen[t] = epoch
           cost[t] = next
           from[t] = side ? ON_MINUS : ON_PLUS
@@ -273,8 +356,8 @@ export class NetSearch {
       if (steps >= leastSteps(axis) && !noLanding[p] && !ownLink[p]) {
         const over = takenLanding[p]!
         if (over > 0 && !soft) continue
-        const next = c + halfLink * (1 + factor * over) * (1 + history[p]!)
-        if (seen[p] === epoch && cost[p]! <= next + 1e-6) continue
+        const next = Math.fround(c + halfLink * (1 + factor * over) * (1 + history[p]!))
+        if (seen[p] === epoch && cost[p]! <= next) continue
         seen[p] = epoch
         cost[p] = next
         from[p] = LEFT + axis

@@ -1,0 +1,887 @@
+// Routes as a sketch: for each connection only which gaps it passes and beside whom, not where exactly.
+// Every gap holds an ordered row of crossings and has room for so much copper; inside a triangle the crossings are
+// joined by chords that never meet. A route that finds no way pushes others out at a price that rises with every
+// time they were pushed, and these look for another way (rip-up and reroute). Hundreds of times cheaper than a grid.
+
+import type { Point } from "../0-ground/geometry/point.ts"
+import { random } from "../0-ground/numbers/random.ts"
+import { gridStep, type RouteTask } from "./route-task.ts"
+import { makeMesh, type SketchMesh } from "./sketch-mesh.ts"
+
+/** A connection between two vertices: the triangles it runs through, and the edges between them. */
+export interface SketchPath {
+  readonly net: number
+  readonly from: number
+  readonly to: number
+  readonly edges: readonly number[]
+  /** One more than edges; a path along a mesh edge has none. */
+  readonly triangles: readonly number[]
+}
+
+export interface SketchResult {
+  /** Connections still missing, over all nets. */
+  readonly open: number
+  /** Nets with connections missing. */
+  readonly openNets: readonly number[]
+  /** Length with crowding, mm. */
+  readonly cost: number
+}
+
+/** Crossings an edge may hold. */
+const most = 48
+/** Price of pushing a connection out, mm, before it rises. */
+const pushCost = 12
+/** What a full gap costs a track that still fits, mm. */
+const crowdCost = 2.5
+
+interface Path extends SketchPath {
+  readonly id: number
+  readonly edges: number[]
+  readonly triangles: number[]
+  /** Crossing ids, one for each edge. */
+  readonly crossings: number[]
+}
+
+interface Found {
+  readonly from: number
+  readonly to: number
+  /** Nodes from the source on. */
+  readonly nodes: readonly number[]
+  readonly pushed: readonly number[]
+}
+
+/** Working arrays of the search, handed from sketch to sketch. */
+class Scratch {
+  cost = new Float64Array(0)
+  seen = new Int32Array(0)
+  done = new Int32Array(0)
+  from = new Int32Array(0)
+  came = new Int32Array(0)
+  epoch = 0
+
+  fit(nodes: number): void {
+    if (this.cost.length >= nodes) return
+    const n = Math.ceil(1.2 * nodes)
+    this.cost = new Float64Array(n)
+    this.seen = new Int32Array(n)
+    this.done = new Int32Array(n)
+    this.from = new Int32Array(n)
+    this.came = new Int32Array(n)
+    this.epoch = 0
+  }
+}
+
+export class Sketch {
+  readonly mesh: SketchMesh
+  readonly nets: number
+  private readonly task: RouteTask
+  private readonly netVertices: number[][]
+  private readonly paths = new Map<number, Path>()
+  private readonly pathsOf: Set<number>[]
+  private nextPath = 0
+  /** [edge]: crossing ids in the edge's own direction. */
+  private readonly row: number[][]
+  private readonly load: Float64Array
+  /** Path that runs along an edge itself; −1: none. */
+  private readonly along: Int32Array
+  private readonly crossPath: number[] = []
+  private readonly crossAt: number[] = []
+  private readonly crossNet: number[] = []
+  private readonly freeCross: number[] = []
+  private readonly history: Float64Array
+  private readonly pushes: Float64Array
+  // Regions of each triangle, worked out when asked for after a change.
+  private readonly fresh: Uint8Array
+  private readonly regions: Int16Array[]
+  private readonly touches: Uint8Array[]
+  private readonly firstGap: Int32Array
+  private readonly scratch: Scratch
+  private heapKey = new Float64Array(4096)
+  private heapItem = new Int32Array(4096)
+  private heapSize = 0
+  effort = 0
+
+  /** `old`: a sketch whose working arrays this one may use from now on. */
+  constructor(task: RouteTask, mesh = makeMesh(task), old?: Sketch) {
+    this.task = task
+    this.mesh = mesh
+    this.nets = task.halfWidth.length
+    this.netVertices = Array.from({ length: this.nets }, () => [])
+    for (const [v, list] of mesh.nets.entries()) for (const n of list) this.netVertices[n]!.push(v)
+    this.pathsOf = Array.from({ length: this.nets }, () => new Set())
+    this.row = Array.from({ length: mesh.edges }, () => [])
+    this.load = new Float64Array(mesh.edges)
+    this.along = new Int32Array(mesh.edges).fill(-1)
+    this.history = new Float64Array(mesh.edges)
+    this.pushes = new Float64Array(this.nets)
+    const triangles = mesh.corner.length / 3
+    this.fresh = new Uint8Array(triangles)
+    this.regions = Array.from({ length: triangles }, () => nothing)
+    this.touches = Array.from({ length: triangles }, () => none)
+    this.firstGap = new Int32Array(mesh.corner.length)
+    this.scratch = old?.scratch ?? new Scratch()
+    this.scratch.fit(mesh.edges * most)
+  }
+
+  /** Takes over every connection of another sketch that still runs through the same gaps and still fits. */
+  adopt(old: Sketch): void {
+    const { mesh } = this
+    const same = old.mesh.corner === mesh.corner
+    const vertexOf = same ? undefined : matchVertices(old.mesh, mesh)
+    const edgeFor = (e: number): number => {
+      if (!vertexOf) return e
+      const h = old.mesh.halfOf[e]!
+      const a = vertexOf[old.mesh.corner[h]!]!
+      const b = vertexOf[old.mesh.corner[next(h)]!]!
+      return a < 0 || b < 0 ? -1 : this.edgeBetween(a, b)
+    }
+    const edge = Array.from({ length: old.mesh.edges }, (_, e) =>
+      old.row[e]!.length > 0 || old.along[e]! >= 0 ? edgeFor(e) : -1,
+    )
+    const taken = new Map<number, number>()
+    for (const p of old.paths.values()) {
+      const from = vertexOf ? vertexOf[p.from]! : p.from
+      const to = vertexOf ? vertexOf[p.to]! : p.to
+      if (from < 0 || to < 0 || !mesh.nets[from]!.includes(p.net) || !mesh.nets[to]!.includes(p.net)) continue
+      const id = this.nextPath
+      if (p.edges.length === 0) {
+        const e = edge[old.edgeBetween(p.from, p.to)]!
+        if (e < 0) continue
+        this.nextPath++
+        this.paths.set(id, { id, net: p.net, from, to, edges: [], triangles: [], crossings: [] })
+        this.pathsOf[p.net]!.add(id)
+        this.along[e] = id
+        continue
+      }
+      const edges = p.edges.map((e) => edge[e]!)
+      if (edges.some((e) => e < 0)) continue
+      const triangles = same ? [...p.triangles] : this.trianglesAlong(from, edges, to)
+      if (!triangles) continue
+      this.nextPath++
+      const crossings = p.crossings.map((c, k) => {
+        const own = this.crossPath.length
+        this.crossPath.push(id)
+        this.crossAt.push(k)
+        this.crossNet.push(p.net)
+        taken.set(c, own)
+        return own
+      })
+      this.paths.set(id, { id, net: p.net, from, to, edges, triangles, crossings })
+      this.pathsOf[p.net]!.add(id)
+    }
+    for (let e = 0; e < old.mesh.edges; e++) {
+      const f = edge[e]!
+      if (f < 0 || old.row[e]!.length === 0) continue
+      const row = old.row[e]!.flatMap((c) => (taken.has(c) ? [taken.get(c)!] : []))
+      const turned =
+        vertexOf && vertexOf[old.mesh.corner[old.mesh.halfOf[e]!]!] !== mesh.corner[mesh.halfOf[f]!]
+      this.row[f] = turned ? row.reverse() : row
+      this.load[f] = this.loadOf(f)
+    }
+    for (let n = 0; n < this.nets; n++) this.pushes[n] = 0.5 * old.pushes[n]!
+    // What no longer fits goes, and what would cross something running along an edge.
+    for (let e = 0; e < mesh.edges; e++) {
+      const room = mesh.gap[e]! - this.task.clearance + 1e-9
+      while (this.row[e]!.length > 0 && (this.along[e]! >= 0 || this.load[e]! > room)) {
+        const c = this.row[e]![Math.floor(this.row[e]!.length / 2)]!
+        this.remove(this.paths.get(this.crossPath[c]!)!)
+      }
+    }
+  }
+
+  private trianglesAlong(from: number, edges: readonly number[], to: number): number[] | undefined {
+    const { halfOf, twin, corner } = this.mesh
+    const out: number[] = []
+    for (let k = 0; k <= edges.length; k++) {
+      let found = -1
+      const e = edges[Math.min(k, edges.length - 1)]!
+      for (const h of [halfOf[e]!, twin[halfOf[e]!]!]) {
+        if (h < 0) continue
+        const t = Math.floor(h / 3)
+        if (
+          k === 0
+            ? corner[prev(h)] === from
+            : k === edges.length
+              ? corner[prev(h)] === to
+              : this.hasEdge(t, edges[k - 1]!)
+        )
+          if (k === 0 || t !== out[k - 1]) found = t
+      }
+      if (found < 0) return undefined
+      out.push(found)
+    }
+    return out
+  }
+
+  private hasEdge(t: number, e: number): boolean {
+    const { edgeOf } = this.mesh
+    return edgeOf[3 * t] === e || edgeOf[3 * t + 1] === e || edgeOf[3 * t + 2] === e
+  }
+
+  /** Routes everything not yet routed; at most `pushes` connections are pushed out on the way. */
+  run(pushes: number, seed: number): SketchResult {
+    const rnd = random(seed)
+    const span = this.netVertices.map((_, n) => this.spread(n))
+    let queue = Array.from({ length: this.nets }, (_, n) => n)
+      .filter((n) => this.netVertices[n]!.length - this.pathsOf[n]!.size > 1)
+      .map((n) => ({ n, key: span[n]! * (0.9 + 0.2 * rnd.next()) }))
+      .sort((a, b) => a.key - b.key || a.n - b.n)
+      .map(({ n }) => n)
+    const waiting = new Set(queue)
+    let left = pushes
+    const given: number[] = []
+    while (queue.length > 0) {
+      const net = queue[0]!
+      queue = queue.slice(1)
+      waiting.delete(net)
+      const pushed = this.connect(net, left > 0)
+      if (pushed === undefined) given.push(net)
+      else {
+        left -= pushed.length
+        for (const n of pushed)
+          if (!waiting.has(n)) {
+            waiting.add(n)
+            queue.push(n)
+          }
+      }
+    }
+    // What found no way may find one now.
+    for (const net of given) this.connect(net, false)
+    return this.result()
+  }
+
+  result(): SketchResult {
+    let open = 0
+    const openNets: number[] = []
+    for (let n = 0; n < this.nets; n++) {
+      const parts = this.netVertices[n]!.length - this.pathsOf[n]!.size
+      if (this.netVertices[n]!.length > 1 && parts > 1) {
+        open += parts - 1
+        openNets.push(n)
+      }
+    }
+    let cost = 0
+    for (const p of this.paths.values()) cost += this.pathCost(p)
+    return { open, openNets, cost }
+  }
+
+  /** Connections of a net as they stand. */
+  *connections(net: number): Iterable<SketchPath> {
+    for (const id of this.pathsOf[net]!) yield this.paths.get(id)!
+  }
+
+  /**
+   * The connections of a net as lines through the middles of what room they have; lines of different nets never cross.
+   * Ends are told by their place among the net's lands.
+   */
+  plan(net: number): { from: number; to: number; line: Point[] }[] {
+    const { x, y } = this.mesh
+    const list = this.netVertices[net]!
+    return [...this.pathsOf[net]!].map((id) => {
+      const p = this.paths.get(id)!
+      const between = p.edges.map((e, k) => this.crossingPoint(e, this.row[e]!.indexOf(p.crossings[k]!)))
+      const line = [{ x: x[p.from]!, y: y[p.from]! }, ...between, { x: x[p.to]!, y: y[p.to]! }]
+      return { from: list.indexOf(p.from), to: list.indexOf(p.to), line }
+    })
+  }
+
+  private crossingPoint(e: number, k: number): Point {
+    const { halfOf, corner, x, y, r, length, gap } = this.mesh
+    const h = halfOf[e]!
+    const a = corner[h]!
+    const b = corner[next(h)]!
+    const l = length[e]!
+    const ra = Math.min(r[a]!, l / 2)
+    const t = Math.min(1, (ra + (Math.max(0, gap[e]!) * (k + 1)) / (this.row[e]!.length + 1)) / l)
+    return { x: x[a]! + (x[b]! - x[a]!) * t, y: y[a]! + (y[b]! - y[a]!) * t }
+  }
+
+  /** Throws when two connections cross or a gap holds more than it has room for: what everything here relies on. */
+  verify(): void {
+    const { mesh } = this
+    for (const [e, row] of this.row.entries()) {
+      if (row.length === 0) continue
+      if (this.along[e]! >= 0) throw new Error("a connection crosses one that runs along an edge")
+      if (this.loadOf(e) > mesh.gap[e]! - this.task.clearance + 1e-6) throw new Error("a gap is overfull")
+    }
+    const lines = Array.from({ length: this.nets }, (_, n) => this.plan(n).map((c) => c.line))
+    for (let a = 0; a < this.nets; a++)
+      for (let b = 0; b < a; b++)
+        for (const p of lines[a]!)
+          for (const q of lines[b]!)
+            for (let i = 1; i < p.length; i++)
+              for (let j = 1; j < q.length; j++)
+                if (properlyCross(p[i - 1]!, p[i]!, q[j - 1]!, q[j]!))
+                  throw new Error(`nets ${a} and ${b} cross`)
+  }
+
+  private spread(net: number): number {
+    const { x, y } = this.mesh
+    const list = this.netVertices[net]!
+    let [x0, x1, y0, y1] = [1e9, -1e9, 1e9, -1e9]
+    for (const v of list) {
+      x0 = Math.min(x0, x[v]!)
+      x1 = Math.max(x1, x[v]!)
+      y0 = Math.min(y0, y[v]!)
+      y1 = Math.max(y1, y[v]!)
+    }
+    return (x1 - x0 + y1 - y0) * (list.length > 4 ? 2 : 1)
+  }
+
+  /** Joins a net up; the nets of connections it pushed out, or undefined when some part of it stays open. */
+  private connect(net: number, push: boolean): number[] | undefined {
+    const out: number[] = []
+    for (;;) {
+      const parts = this.components(net)
+      if (parts.length < 2) return out
+      // Grow from the smallest part: its search stays short.
+      parts.sort((a, b) => a.length - b.length || a[0]! - b[0]!)
+      let found = this.search(net, parts[0]!, push)
+      if (!found) return undefined
+      if (found.pushed.length > 0) {
+        for (const id of found.pushed) {
+          const p = this.paths.get(id)
+          if (!p) continue
+          out.push(p.net)
+          this.pushes[p.net]!++
+          this.remove(p)
+        }
+        found = this.search(net, parts[0]!, false)
+        if (!found) return undefined
+      }
+      this.insert(net, found)
+    }
+  }
+
+  /** Vertices of a net by what is joined. */
+  private components(net: number): number[][] {
+    const list = this.netVertices[net]!
+    const parent = list.map((_, i) => i)
+    const find = (i: number): number => {
+      let r = i
+      while (parent[r] !== r) r = parent[r]!
+      return r
+    }
+    for (const id of this.pathsOf[net]!) {
+      const p = this.paths.get(id)!
+      parent[find(list.indexOf(p.from))] = find(list.indexOf(p.to))
+    }
+    const out = new Map<number, number[]>()
+    for (const [i, v] of list.entries()) {
+      const r = find(i)
+      const part = out.get(r)
+      if (part) part.push(v)
+      else out.set(r, [v])
+    }
+    return [...out.values()]
+  }
+
+  private pathCost(p: Path): number {
+    const { x, y } = this.mesh
+    let sum = 0
+    let px = x[p.from]!
+    let py = y[p.from]!
+    for (const [k, e] of p.edges.entries()) {
+      const at = this.gapPoint(e, this.row[e]!.indexOf(p.crossings[k]!))
+      sum += Math.hypot(at.x - px, at.y - py) + crowdCost * this.fill(e) ** 2
+      px = at.x
+      py = at.y
+    }
+    return sum + Math.hypot(x[p.to]! - px, y[p.to]! - py)
+  }
+
+  private fill(e: number): number {
+    return Math.min(1, this.load[e]! / this.mesh.gap[e]!)
+  }
+
+  // ---- what stands where
+
+  private insert(net: number, { from, to, nodes }: Found): void {
+    const id = this.nextPath++
+    const edges: number[] = []
+    const triangles: number[] = []
+    const crossings: number[] = []
+    const path: Path = { id, net, from, to, edges, triangles, crossings }
+    this.paths.set(id, path)
+    this.pathsOf[net]!.add(id)
+    if (nodes.length === 0) {
+      this.along[this.edgeBetween(from, to)] = id
+      return
+    }
+    const steps = nodes.map((node) => ({
+      e: Math.floor(node / most),
+      g: node % most,
+      t: this.scratch.came[node]!,
+    }))
+    for (const s of steps) {
+      triangles.push(s.t)
+      edges.push(s.e)
+      const c = this.freeCross.pop() ?? this.crossPath.length
+      this.crossPath[c] = id
+      this.crossAt[c] = edges.length - 1
+      this.crossNet[c] = net
+      crossings.push(c)
+    }
+    triangles.push(this.triangleAt(edges[edges.length - 1]!, to, triangles[triangles.length - 1]!))
+    // From the highest gap down, so that an edge crossed twice keeps its counting.
+    const order = steps.map((_, i) => i).sort((a, b) => steps[b]!.g - steps[a]!.g)
+    for (const i of order) this.row[steps[i]!.e]!.splice(steps[i]!.g, 0, crossings[i]!)
+    this.changed(path)
+  }
+
+  private remove(path: Path): void {
+    this.paths.delete(path.id)
+    this.pathsOf[path.net]!.delete(path.id)
+    if (path.edges.length === 0) {
+      this.along[this.edgeBetween(path.from, path.to)] = -1
+      return
+    }
+    for (const [k, e] of path.edges.entries()) {
+      const row = this.row[e]!
+      row.splice(row.indexOf(path.crossings[k]!), 1)
+      this.freeCross.push(path.crossings[k]!)
+    }
+    this.changed(path)
+  }
+
+  private changed(path: Path): void {
+    for (const t of path.triangles) this.fresh[t] = 0
+    for (const e of path.edges) {
+      const h = this.mesh.halfOf[e]!
+      this.fresh[Math.floor(h / 3)] = 0
+      if (this.mesh.twin[h]! >= 0) this.fresh[Math.floor(this.mesh.twin[h]! / 3)] = 0
+      this.load[e] = this.loadOf(e)
+    }
+  }
+
+  private edgeBetween(a: number, b: number): number {
+    const { outgoing, corner, edgeOf } = this.mesh
+    for (const h of outgoing[a]!) {
+      if (corner[next(h)] === b) return edgeOf[h]!
+      if (corner[prev(h)] === b) return edgeOf[prev(h)]!
+    }
+    return -1
+  }
+
+  private triangleAt(e: number, v: number, not: number): number {
+    const { halfOf, twin, corner } = this.mesh
+    for (const h of [halfOf[e]!, twin[halfOf[e]!]!])
+      if (h >= 0 && Math.floor(h / 3) !== not && corner[prev(h)] === v) return Math.floor(h / 3)
+    throw new Error("a sketched path ends where it cannot")
+  }
+
+  /** Width taken on an edge by what crosses it, one clearance for each track; same nets side by side count once. */
+  private loadOf(e: number): number {
+    let sum = 0
+    let last = -1
+    for (const c of this.row[e]!) {
+      const net = this.crossNet[c]!
+      if (net !== last) sum += sum === 0 ? this.first(net) : this.further(net)
+      last = net
+    }
+    return sum
+  }
+
+  private first(net: number): number {
+    return 2 * this.task.halfWidth[net]! + this.task.clearance
+  }
+
+  /** A further track beside others stands on the next grid line. */
+  private further(net: number): number {
+    return Math.ceil(this.first(net) / gridStep - 1e-9) * gridStep
+  }
+
+  // ---- regions
+
+  /** Gaps of a triangle in turn, each with the number of its region; regions with the corners they touch. */
+  private regionsOf(t: number): void {
+    if (this.fresh[t]) return
+    this.fresh[t] = 1
+    const { corner, edgeOf, halfOf } = this.mesh
+    const items: number[] = []
+    const start = [0, 0, 0]
+    for (let i = 0; i < 3; i++) {
+      const h = 3 * t + i
+      start[i] = items.length
+      this.firstGap[h] = items.length
+      items.push(-1 - i)
+      const e = edgeOf[h]!
+      const row = this.row[e]!
+      if (halfOf[e] === h) for (let k = 0; k < row.length; k++) items.push(row[k]!)
+      else for (let k = row.length - 1; k >= 0; k--) items.push(row[k]!)
+    }
+    const n = items.length
+    if (this.regions[t]!.length < n) {
+      this.regions[t] = new Int16Array(n + 3)
+      this.touches[t] = new Uint8Array(n + 3)
+    }
+    const region = this.regions[t]!
+    const touch = this.touches[t]!
+    // The other end of each crossing's chord: a place in the ring.
+    const partner = new Int32Array(n).fill(-1)
+    const chords: number[][] = [[], [], []]
+    for (let k = 0; k < n; k++) {
+      const c = items[k]!
+      if (c < 0) continue
+      const path = this.paths.get(this.crossPath[c]!)!
+      const at = this.crossAt[c]!
+      const back = path.triangles[at] === t
+      const other = back ? at - 1 : at + 1
+      if (other >= 0 && other < path.crossings.length) partner[k] = items.indexOf(path.crossings[other]!)
+      else {
+        const v = other < 0 ? path.from : path.to
+        const i = corner[3 * t] === v ? 0 : corner[3 * t + 1] === v ? 1 : 2
+        partner[k] = start[i]!
+        chords[i]!.push(k)
+      }
+    }
+    region.fill(-1, 0, n)
+    let count = 0
+    for (let g0 = 0; g0 < n; g0++) {
+      if (region[g0]! >= 0) continue
+      touch[count] = 0
+      let g = g0
+      do {
+        region[g] = count
+        const k = g + 1 === n ? 0 : g + 1
+        const c = items[k]!
+        if (c < 0) {
+          const i = -1 - c
+          touch[count]! |= 1 << i
+          const own = this.ringOrder(chords[i]!, start[i]!, n)
+          g = own.length > 0 ? own[own.length - 1]! : k
+        } else {
+          const q = partner[k]!
+          if (items[q]! >= 0) g = q
+          else {
+            const i = -1 - items[q]!
+            touch[count]! |= 1 << i
+            const own = this.ringOrder(chords[i]!, start[i]!, n)
+            const before = own.indexOf(k) - 1
+            g = before >= 0 ? own[before]! : q
+          }
+        }
+      } while (g !== g0)
+      count++
+    }
+  }
+
+  /** Chord ends in the order met going round from a corner. */
+  private ringOrder(chords: number[], from: number, n: number): number[] {
+    if (chords.length > 1) chords.sort((a, b) => ((a - from + n) % n) - ((b - from + n) % n))
+    return chords
+  }
+
+  /** Region of gap g of an edge, seen from the triangle of half-edge h. */
+  private regionAt(h: number, e: number, g: number): number {
+    const at = this.mesh.halfOf[e] === h ? g : this.row[e]!.length - g
+    return this.regions[Math.floor(h / 3)]![this.firstGap[h]! + at]!
+  }
+
+  // ---- search
+
+  private readonly point = { x: 0, y: 0 }
+
+  /** Where on its edge a gap (or the k-th crossing) about lies. */
+  private gapPoint(e: number, g: number): { x: number; y: number } {
+    const { halfOf, corner, x, y, r, length, gap } = this.mesh
+    const h = halfOf[e]!
+    const a = corner[h]!
+    const b = corner[next(h)]!
+    const l = length[e]!
+    const ra = Math.min(r[a]!, l / 2)
+    const t = Math.min(1, (ra + (Math.max(0, gap[e]!) * (g + 0.5)) / (this.row[e]!.length + 1)) / l)
+    this.point.x = x[a]! + (x[b]! - x[a]!) * t
+    this.point.y = y[a]! + (y[b]! - y[a]!) * t
+    return this.point
+  }
+
+  private netAt(e: number, k: number): number {
+    return this.crossNet[this.row[e]![k]!]!
+  }
+
+  private pushPrice(path: Path): number {
+    return pushCost * (1 + 0.6 * this.pushes[path.net]!)
+  }
+
+  /** The price of going through gap g of edge e, or infinite; what has to be pushed out is told by `victims`. */
+  private passPrice(net: number, e: number, g: number, push: boolean): number {
+    const { mesh } = this
+    const row = this.row[e]!
+    if (mesh.twin[mesh.halfOf[e]!]! < 0 || row.length >= most - 2) return Number.POSITIVE_INFINITY
+    let price = 0
+    const owner = this.along[e]!
+    if (owner >= 0) {
+      const path = this.paths.get(owner)!
+      if (!push || path.net === net) return Number.POSITIVE_INFINITY
+      price += this.pushPrice(path)
+    }
+    const beside = (g > 0 && this.netAt(e, g - 1) === net) || (g < row.length && this.netAt(e, g) === net)
+    if (beside) return price
+    const room = mesh.gap[e]! - this.task.clearance + 1e-9
+    const own = this.first(net)
+    if (own > room) return Number.POSITIVE_INFINITY
+    if (row.length > 0 && this.load[e]! + this.added(net, e, g) > room) {
+      if (!push) return Number.POSITIVE_INFINITY
+      for (const id of this.crowd(net, e, g)) price += this.pushPrice(this.paths.get(id)!)
+    }
+    const full = Math.min(1, (this.load[e]! + own) / room)
+    return price + crowdCost * full * full + this.history[e]!
+  }
+
+  /** Width one more track takes; between two tracks of one net it also parts these. */
+  private added(net: number, e: number, g: number): number {
+    const row = this.row[e]!
+    const own = this.further(net)
+    if (g === 0 || g === row.length) return own
+    const left = this.netAt(e, g - 1)
+    return left === this.netAt(e, g) ? own + this.further(left) : own
+  }
+
+  /** Paths to push out of a full edge: those nearest to the gap, cheapest side first, until there is room. */
+  private crowd(net: number, e: number, g: number): number[] {
+    const row = this.row[e]!
+    const room = this.mesh.gap[e]! - this.task.clearance + 1e-9
+    const out: number[] = []
+    let load = this.load[e]!
+    let lo = g - 1
+    let hi = g
+    while (load > 0 && load + this.added(net, e, g) > room) {
+      const a = lo >= 0 ? this.paths.get(this.crossPath[row[lo]!]!)! : undefined
+      const b = hi < row.length ? this.paths.get(this.crossPath[row[hi]!]!)! : undefined
+      const path = !b || (a && this.pushPrice(a) <= this.pushPrice(b)) ? a : b
+      if (!path) break
+      if (path === a) lo--
+      else hi++
+      if (out.includes(path.id)) continue
+      out.push(path.id)
+      load -= out.length === row.length ? load : this.further(path.net)
+      if (out.length >= row.length) break
+    }
+    return out
+  }
+
+  private search(net: number, sources: readonly number[], push: boolean): Found | undefined {
+    const { mesh } = this
+    const { cost, seen, done, from, came } = this.scratch
+    const { corner, twin, edgeOf, halfOf, outgoing, x, y } = mesh
+    const epoch = ++this.scratch.epoch
+    this.heapSize = 0
+    const targets = this.netVertices[net]!.filter((v) => !sources.includes(v))
+    const bound = (px: number, py: number): number => {
+      let d = Number.POSITIVE_INFINITY
+      for (const v of targets) d = Math.min(d, Math.hypot(x[v]! - px, y[v]! - py))
+      return d
+    }
+    let best = Number.POSITIVE_INFINITY
+    let bestFrom = -1
+    let bestTo = -1
+    const relax = (node: number, price: number, back: number, t: number, px: number, py: number) => {
+      if (price >= best || (seen[node] === epoch && cost[node]! <= price + 1e-9)) return
+      seen[node] = epoch
+      cost[node] = price
+      from[node] = back
+      came[node] = t
+      this.heapPush(price + bound(px, py), node)
+    }
+    for (const v of sources)
+      for (const h of outgoing[v]!) {
+        const t = Math.floor(h / 3)
+        this.regionsOf(t)
+        const bit = 1 << (h % 3)
+        for (const d of [h, prev(h)]) {
+          const u = corner[d === h ? next(h) : d]!
+          if (!targets.includes(u)) continue
+          const e = edgeOf[d]!
+          let price = mesh.length[e]!
+          if (this.along[e]! >= 0) continue
+          if (this.row[e]!.length > 0) {
+            if (!push) continue
+            let own = false
+            for (let k = 0; k < this.row[e]!.length; k++) {
+              const p = this.paths.get(this.crossPath[this.row[e]![k]!]!)!
+              if (p.net === net) own = true
+              price += this.pushPrice(p)
+            }
+            if (own) continue
+          }
+          if (price < best) {
+            best = price
+            bestFrom = -1 - v
+            bestTo = u
+          }
+        }
+        const far = next(h)
+        const e = edgeOf[far]!
+        for (let g = 0; g <= this.row[e]!.length; g++) {
+          if (!(this.touches[t]![this.regionAt(far, e, g)]! & bit)) continue
+          const price = this.passPrice(net, e, g, push)
+          if (price === Number.POSITIVE_INFINITY) continue
+          const p = this.gapPoint(e, g)
+          relax(e * most + g, price + Math.hypot(p.x - x[v]!, p.y - y[v]!), -1 - v, t, p.x, p.y)
+        }
+      }
+    while (this.heapSize > 0) {
+      if (this.heapKey[0]! >= best) break
+      const node = this.heapPop()
+      if (done[node] === epoch) continue
+      done[node] = epoch
+      this.effort++
+      const e = Math.floor(node / most)
+      const g = node - e * most
+      const c = cost[node]!
+      const at = this.gapPoint(e, g)
+      const px = at.x
+      const py = at.y
+      for (let side = 0; side < 2; side++) {
+        const h = side === 0 ? halfOf[e]! : twin[halfOf[e]!]!
+        if (h < 0) continue
+        const t = Math.floor(h / 3)
+        if (came[node] === t) continue
+        this.regionsOf(t)
+        const r = this.regionAt(h, e, g)
+        const v = corner[prev(h)]!
+        if (this.touches[t]![r]! & (1 << (prev(h) % 3)) && targets.includes(v)) {
+          const price = c + Math.hypot(x[v]! - px, y[v]! - py)
+          if (price < best) {
+            best = price
+            bestFrom = node
+            bestTo = v
+          }
+        }
+        for (const d of [next(h), prev(h)]) {
+          const f = edgeOf[d]!
+          const m = this.row[f]!.length
+          for (let g2 = 0; g2 <= m; g2++) {
+            if (this.regionAt(d, f, g2) !== r) continue
+            const into = f * most + g2
+            if (done[into] === epoch) continue
+            const price = this.passPrice(net, f, g2, push)
+            if (price === Number.POSITIVE_INFINITY) continue
+            const p = this.gapPoint(f, g2)
+            const step = Math.hypot(p.x - px, p.y - py)
+            relax(into, c + price + step, node, t, p.x, p.y)
+          }
+        }
+      }
+      if (!push) continue
+      // Over a neighbour: it will have to go.
+      for (const k of [g - 1, g]) {
+        if (k < 0 || k >= this.row[e]!.length) continue
+        const path = this.paths.get(this.crossPath[this.row[e]![k]!]!)!
+        if (path.net === net) continue
+        const into = e * most + (k < g ? g - 1 : g + 1)
+        if (done[into] === epoch) continue
+        const p = this.gapPoint(e, into - e * most)
+        relax(into, c + this.pushPrice(path), node, came[node]!, p.x, p.y)
+      }
+    }
+    if (best === Number.POSITIVE_INFINITY) return undefined
+    const nodes: number[] = []
+    let at = bestFrom
+    while (at >= 0) {
+      nodes.push(at)
+      at = from[at]!
+    }
+    nodes.reverse()
+    const pushed = push ? this.victims(net, nodes, -1 - at, bestTo) : []
+    return { from: -1 - at, to: bestTo, nodes, pushed }
+  }
+
+  /** Everything in the way of a found route. */
+  private victims(net: number, nodes: readonly number[], from: number, to: number): number[] {
+    const out = new Set<number>()
+    if (nodes.length === 0) {
+      for (const c of this.row[this.edgeBetween(from, to)]!) out.add(this.crossPath[c]!)
+      return [...out]
+    }
+    for (const [i, node] of nodes.entries()) {
+      const e = Math.floor(node / most)
+      const g = node - e * most
+      const before = i > 0 ? nodes[i - 1]! : -1
+      if (before >= 0 && Math.floor(before / most) === e) {
+        const k = Math.min(before - e * most, g)
+        out.add(this.crossPath[this.row[e]![k]!]!)
+        this.history[e]! += 0.3
+      }
+      if (this.along[e]! >= 0) out.add(this.along[e]!)
+      const row = this.row[e]!
+      const beside = (g > 0 && this.netAt(e, g - 1) === net) || (g < row.length && this.netAt(e, g) === net)
+      const room = this.mesh.gap[e]! - this.task.clearance + 1e-9
+      if (!beside && row.length > 0 && this.load[e]! + this.added(net, e, g) > room) {
+        for (const id of this.crowd(net, e, g)) out.add(id)
+        this.history[e]! += 0.3
+      }
+    }
+    return [...out]
+  }
+
+  private heapPush(key: number, item: number): void {
+    if (this.heapSize === this.heapItem.length) {
+      const keys = new Float64Array(this.heapSize * 2)
+      keys.set(this.heapKey)
+      this.heapKey = keys
+      const items = new Int32Array(this.heapSize * 2)
+      items.set(this.heapItem)
+      this.heapItem = items
+    }
+    const { heapKey, heapItem } = this
+    let i = this.heapSize++
+    while (i > 0) {
+      const up = (i - 1) >> 1
+      if (heapKey[up]! <= key) break
+      heapKey[i] = heapKey[up]!
+      heapItem[i] = heapItem[up]!
+      i = up
+    }
+    heapKey[i] = key
+    heapItem[i] = item
+  }
+
+  private heapPop(): number {
+    const { heapKey, heapItem } = this
+    const top = heapItem[0]!
+    const size = --this.heapSize
+    const key = heapKey[size]!
+    const item = heapItem[size]!
+    let i = 0
+    for (;;) {
+      let child = 2 * i + 1
+      if (child >= size) break
+      if (child + 1 < size && heapKey[child + 1]! < heapKey[child]!) child++
+      if (heapKey[child]! >= key) break
+      heapKey[i] = heapKey[child]!
+      heapItem[i] = heapItem[child]!
+      i = child
+    }
+    heapKey[i] = key
+    heapItem[i] = item
+    return top
+  }
+}
+
+/** Vertex of the new mesh for each of the old; −1 where it is gone. */
+function matchVertices(old: SketchMesh, mesh: SketchMesh): Int32Array {
+  const out = new Int32Array(old.x.length).fill(-1)
+  const at = new Map<string, number>()
+  for (let v = mesh.inner; v < mesh.x.length; v++) at.set(`${mesh.x[v]} ${mesh.y[v]}`, v)
+  for (let v = 0; v < old.x.length; v++)
+    out[v] = v < old.inner ? v : (at.get(`${old.x[v]} ${old.y[v]}`) ?? -1)
+  return out
+}
+
+function properlyCross(a: Point, b: Point, c: Point, d: Point): boolean {
+  const side = (p: Point, q: Point, r: Point) => (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x)
+  const eps = 1e-3
+  const o1 = side(a, b, c)
+  const o2 = side(a, b, d)
+  const o3 = side(c, d, a)
+  const o4 = side(c, d, b)
+  const apart = (u: number, v: number) => (u > eps && v < -eps) || (u < -eps && v > eps)
+  return apart(o1, o2) && apart(o3, o4)
+}
+
+const nothing = new Int16Array(0)
+const none = new Uint8Array(0)
+const next = (h: number): number => (h % 3 === 2 ? h - 2 : h + 1)
+const prev = (h: number): number => (h % 3 === 0 ? h + 2 : h - 1)
