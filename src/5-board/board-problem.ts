@@ -1,7 +1,7 @@
 // One board before anything has a place: its frame, its parts with the nets on their lands, and the freedoms that
 // may exchange nets between lands. Nets are numbers here; the names stand in `nets`.
 
-import type { BoardPoint, BoardPose } from "../0-ground/geometry/point.ts"
+import type { BoardPoint, BoardPose, Point } from "../0-ground/geometry/point.ts"
 import type { Ampere, Mm } from "../0-ground/units/brand.ts"
 import type { PackageType } from "../1-stock/artefact.ts"
 import type { BoardRequest } from "../2-lamp/artefact.ts"
@@ -80,7 +80,18 @@ export interface Placement {
   /** mm² that overlap or stand outside; 0 when legal. */
   readonly illegal: number
   readonly cost: number
+  /** Connections for which the sketch found no way; absent before it was asked. */
+  readonly open?: number
+  /** The ways it found, for each net. */
+  readonly plans?: readonly NetPlan[]
 }
+
+/** Connections of one net with the lines they take, mm; lands by their place among the net's own. */
+export type NetPlan = readonly {
+  readonly from: number
+  readonly to: number
+  readonly line: readonly Point[]
+}[]
 
 /** Net of every land of every part under a choice of contents. */
 export function landNets(problem: BoardProblem, contents: readonly (readonly number[])[]): number[][] {

@@ -12,12 +12,13 @@ import { type Assigned, assignParts } from "./assign-parts.ts"
 import { state } from "./board-findings.ts"
 import { boardFrame } from "./board-frame.ts"
 import type { BoardProblem, Placement } from "./board-problem.ts"
+import { improvePlacement } from "./improve-placement.ts"
 import { clearanceAllowance, harnessFigures, judgeBoard, trackRise } from "./judge-board.ts"
 import { type CopperRules, makeBoard, routeTask } from "./make-board.ts"
 import { makeProblem } from "./make-problem.ts"
 import { placeParts } from "./place-parts.ts"
 import { relievedBoard } from "./relieved-board.ts"
-import { routeBoard } from "./route-board.ts"
+import { routeBoard, usualRouting } from "./route-board.ts"
 import { trackWidth } from "./track-current.ts"
 
 /** Least track: what an engraved board holds without peeling (common practice, no source). */
@@ -74,7 +75,7 @@ export function* doBoardJob({ lamp, circuit, board, seed, placement }: BoardJob)
   const request = lamp.boards.find((b) => b.name === board)!
   const prepared = prepareBoard(lamp, circuit, request, assignParts(lamp, circuit))
   if (!("problem" in prepared)) throw new Error(`no such board: ${board}`)
-  return yield* placement ? routed(prepared, placement) : placed(prepared.problem, seed!)
+  return yield* placement ? routed(prepared, placement) : placed(prepared, seed!)
 }
 
 type Writable<T> = {
@@ -121,13 +122,17 @@ function prepareBoard(
 const newSearch = (prepared: Prepared): Search => ({ ...prepared, waiting: [], seeds: 0, routed: 0 })
 
 const movesPerPart = 1200
+/** Changes tried against the sketch after that. */
+const trials = 300
+/** Grid points looked at where a plan shows the way. */
+const plannedEffort = 4_000_000
 /** Boards with a controller: placements made before the cheapest is routed. */
-const chipStarts = 4
+const chipStarts = 6
 /** Placements routed while links remain, and while nets remain open. The first with neither ends the search. */
 const usualStarts = 2
 /** On a board with a controller this few links are not worth another search. */
 const fewLinks = 2
-const mostStarts = 6
+const mostStarts = 4
 
 const hasController = ({ problem }: Search) => problem.freedoms.some((f) => f.kind === "controller")
 
@@ -148,7 +153,7 @@ function* search(
       const wanted = hasController(s) ? chipStarts : 1
       const short = Math.max(s.waiting.length === 0 ? 1 : 0, wanted - s.seeds)
       if (short === 0) {
-        s.waiting.sort((a, b) => a.illegal - b.illegal || a.cost - b.cost)
+        s.waiting.sort((a, b) => a.illegal - b.illegal || (a.open ?? 0) - (b.open ?? 0) || a.cost - b.cost)
         return [{ of: s, job: { ...base, placement: s.waiting.shift()! } }]
       }
       const first = s.problem.seed * 1000 + s.seeds
@@ -186,7 +191,7 @@ function satisfied(s: Search): boolean {
 }
 
 function* hereNamed(s: Search, { seed, placement }: BoardJob): Work<Placement | Board> {
-  const work = placement ? routed(s, placement) : placed(s.problem, seed!)
+  const work = placement ? routed(s, placement) : placed(s, seed!)
   for (;;) {
     const step = work.next()
     if (step.done) return step.value
@@ -194,13 +199,29 @@ function* hereNamed(s: Search, { seed, placement }: BoardJob): Work<Placement | 
   }
 }
 
-function placed(problem: BoardProblem, seed: number): Work<Placement> {
-  return placeParts(problem, { movesPerPart, seed })
+function* placed({ problem, rules }: Prepared, seed: number): Work<Placement> {
+  const cooled = yield* placeParts(problem, { movesPerPart, seed })
+  if (cooled.illegal > 0) return cooled
+  const task = routeTask(problem, cooled, rules)
+  const { placement, sketch, result } = yield* improvePlacement(problem, cooled, task, { trials, seed })
+  const plans = problem.nets.map((_, n) => sketch.plan(n))
+  return { ...placement, cost: result.cost, open: result.open, plans }
 }
 
+/** By its plan; where that leaves a net open, also without, and the better of the two. */
 function* routed({ problem, rules }: Prepared, placement: Placement): Work<Board> {
   const task = routeTask(problem, placement, rules)
-  return makeBoard(problem, placement, task, yield* routeBoard(task), rules)
+  const { plans } = placement
+  const planned = yield* routeBoard(task, {
+    ...usualRouting,
+    ...(plans ? { plans, effort: plannedEffort } : {}),
+  })
+  let board = makeBoard(problem, placement, task, planned, rules)
+  if (plans && board.unrouted.length > 0) {
+    const free = makeBoard(problem, placement, task, yield* routeBoard(task), rules)
+    if (better(free, placement, { board, placement })) board = free
+  }
+  return board
 }
 
 /** What boards depend on; the rest would only make jobs heavy to hand over. */

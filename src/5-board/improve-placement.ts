@@ -27,6 +27,8 @@ export interface ImproveOptions {
 const pushesATrial = 12
 /** Accepted worsening, mm, at the start. */
 const firstHeat = 12
+/** With every connection made, so many trials are enough. */
+const enoughTrials = 80
 /** A connection without a way, mm of track. */
 const openPrice = 120
 
@@ -57,6 +59,7 @@ export function* improvePlacement(
   let bestCost = nowCost
   let drift = 0
   for (let k = 0; k < trials; k++) {
+    if (k >= enoughTrials && best.result.open === 0) break
     if (k % 8 === 7) yield { stage: "place", done: k / trials, note: `${best.result.open}` }
     const heat = firstHeat * (1 - k / trials) ** 2
     const tolerance = -heat * Math.log(1 - rnd.next())

@@ -29,9 +29,9 @@ export interface PlaceOptions {
 }
 
 /** Accepted worsening at the start and at the end, mm of track. */
-const firstHeat = 60
-const lastHeat = 0.5
-const crossingCost = 9
+const firstHeat = 100
+const lastHeat = 1
+const crossingCost = 18
 const overlapCost = 6
 const softCost = 1.2
 

@@ -4,8 +4,9 @@
 // Then each net that needed a link is routed once more without one, and whoever is in its way moves.
 
 import type { Work } from "../0-ground/progress.ts"
+import type { NetPlan } from "./board-problem.ts"
 import { makeGrid, type RouteGrid } from "./route-grid.ts"
-import { type GridRoute, lineCells, type NetPlan, NetSearch, offset, type SearchMode } from "./route-net.ts"
+import { type GridRoute, lineCells, NetSearch, offset, type SearchMode } from "./route-net.ts"
 import { gridStep, type NetRoute, type Routed, type RouteTask } from "./route-task.ts"
 
 export interface RouteOptions {
@@ -19,9 +20,6 @@ export interface RouteOptions {
 }
 
 export const usualRouting: RouteOptions = { effort: 6_000_000, rounds: 30 }
-
-declare const console: { log(...a: unknown[]): void }
-const DEBUG = true
 
 /** Price of a link in mm of track: longer than any sensible detour on a hand-held lamp. */
 const linkCost = 60
@@ -48,33 +46,12 @@ export function* routeBoard(task: RouteTask, options: RouteOptions = usualRoutin
   yield { stage: "route", done: 0 }
   yield* negotiate(state, order, order, options, 0.5)
   if (state.planOnly) {
-    if (DEBUG)
-      console.log(
-        "plan: fights",
-        order.filter((n) => conflicts(state, n) > 0).length,
-        "open",
-        order.filter((n) => !state.routes.get(n)!.complete).length,
-        "effort",
-        search.effort,
-      )
-    yield* legalise(state, order, options)
-    if (DEBUG)
-      console.log(
-        "legal: open",
-        order.filter((n) => !state.routes.get(n)!.complete).length,
-        "effort",
-        search.effort,
-      )
+    // First only what the plan foresees; then whatever is open looks for a way of its own, with links.
+    yield* legalise(state, order, options, false)
     state.planOnly = false
-    for (const net of order)
-      if (!state.routes.get(net)!.complete) {
-        lift(state, net)
-        put(state, search.route(net, modeFor(state, net, undefined)))
-      }
-    if (DEBUG) console.log("links", judge(state), "effort", search.effort)
   }
   yield { stage: "route", done: 0.4 }
-  yield* legalise(state, order, options)
+  yield* legalise(state, order, options, true)
   yield { stage: "route", done: 0.6 }
   yield* improve(state, order, options)
   yield { stage: "route", done: 1 }
@@ -148,8 +125,14 @@ function* negotiate(
 }
 
 /** Ends with no conflict: the worst are lifted and routed again with crossing forbidden; what finds no way stays open. */
-function* legalise(state: State, order: readonly number[], options: RouteOptions): Work<void> {
+function* legalise(state: State, order: readonly number[], options: RouteOptions, push: boolean): Work<void> {
   const lifted: number[] = []
+  if (push)
+    for (const net of order)
+      if (state.routes.get(net)?.complete === false) {
+        lift(state, net)
+        lifted.push(net)
+      }
   for (;;) {
     let worst = -1
     let most = 0
@@ -177,17 +160,17 @@ function* legalise(state: State, order: readonly number[], options: RouteOptions
     }
     const tried = (tries.get(net!) ?? 0) + 1
     tries.set(net!, tried)
-    if (tried > 6 || state.search.effort > options.effort * 1.5) {
+    if (!push || tried > 6 || state.search.effort > options.effort * 1.5) {
       put(state, route)
       continue
     }
     // Push in: cross at a price, lift whoever is crossed, and let them look for another way.
-    const push = state.search.route(net!, modeFor(state, net!, 3 * tried))
-    if (!push.complete) {
+    const through = state.search.route(net!, modeFor(state, net!, 3 * tried))
+    if (!through.complete) {
       put(state, route)
       continue
     }
-    put(state, push)
+    put(state, through)
     remember(state, net!)
     for (const other of order) {
       if (other === net || !state.routes.has(other)) continue
@@ -219,7 +202,7 @@ function* improve(state: State, order: readonly number[], options: RouteOptions)
     if (state.routes.get(net)!.links.length > 0) state.banned.add(net)
     const clean = yield* negotiate(state, order, [net], { ...options, rounds: 14 }, 1)
     state.banned.clear()
-    if (!clean) yield* legalise(state, order, options)
+    if (!clean) yield* legalise(state, order, options, true)
     const now = judge(state)
     if (worse(now, score)) {
       for (const n of order) {

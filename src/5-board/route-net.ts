@@ -3,6 +3,7 @@
 // getting on and off costs half a link each and needs room for its land.
 
 import type { Point } from "../0-ground/geometry/point.ts"
+import type { NetPlan } from "./board-problem.ts"
 import { dirX, dirY, FREE, type RouteGrid } from "./route-grid.ts"
 import { gridStep, linkLength } from "./route-task.ts"
 
@@ -25,13 +26,6 @@ export interface SearchMode {
   /** Only those. */
   readonly planOnly?: boolean
 }
-
-/** Lands by their place in the net's list of lands; lines in mm. */
-export type NetPlan = readonly {
-  readonly from: number
-  readonly to: number
-  readonly line: readonly Point[]
-}[]
 
 interface Piece {
   readonly lands: number[]

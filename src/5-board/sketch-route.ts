@@ -50,6 +50,23 @@ interface Found {
   readonly pushed: readonly number[]
 }
 
+interface Saved {
+  readonly paths: ReadonlyMap<number, Path>
+  readonly pathsOf: readonly ReadonlySet<number>[]
+  readonly row: readonly (readonly number[])[]
+  readonly load: Float64Array
+  readonly along: Int32Array
+  readonly crossPath: readonly number[]
+  readonly crossAt: readonly number[]
+  readonly crossNet: readonly number[]
+  readonly freeCross: readonly number[]
+}
+
+const refill = (to: number[], from: readonly number[]): void => {
+  to.length = 0
+  for (const v of from) to.push(v)
+}
+
 /** Working arrays of the search, handed from sketch to sketch. */
 class Scratch {
   cost = new Float64Array(0)
@@ -229,7 +246,10 @@ export class Sketch {
       .map(({ n }) => n)
     const waiting = new Set(queue)
     let left = pushes
-    const given: number[] = []
+    let given: number[] = []
+    let best = this.missing()
+    let saved: Saved | undefined
+    let passed = false
     while (queue.length > 0) {
       const net = queue[0]!
       queue = queue.slice(1)
@@ -244,10 +264,62 @@ export class Sketch {
             queue.push(n)
           }
       }
+      passed ||= left < pushes && queue.length < 8
+      if (!passed) continue
+      const missing = this.missing()
+      if (missing < best) {
+        best = missing
+        saved = this.save()
+      }
+      // What was given up early may find a way now.
+      if (queue.length === 0 && left > 0 && given.length > 0 && missing > 0) {
+        left -= 5
+        queue = given
+        for (const n of given) waiting.add(n)
+        given = []
+      }
     }
+    if (saved && best < this.missing()) this.restore(saved)
     // What found no way may find one now.
-    for (const net of given) this.connect(net, false)
+    for (let n = 0; n < this.nets; n++)
+      if (this.netVertices[n]!.length - this.pathsOf[n]!.size > 1) this.connect(n, false)
     return this.result()
+  }
+
+  /** Connections not made. */
+  private missing(): number {
+    let count = 0
+    for (let n = 0; n < this.nets; n++)
+      if (this.netVertices[n]!.length > 0) count += this.netVertices[n]!.length - 1 - this.pathsOf[n]!.size
+    return count
+  }
+
+  private save(): Saved {
+    return {
+      paths: new Map(this.paths),
+      pathsOf: this.pathsOf.map((s) => new Set(s)),
+      row: this.row.map((r) => (r.length === 0 ? empty : r.slice())),
+      load: this.load.slice(),
+      along: this.along.slice(),
+      crossPath: this.crossPath.slice(),
+      crossAt: this.crossAt.slice(),
+      crossNet: this.crossNet.slice(),
+      freeCross: this.freeCross.slice(),
+    }
+  }
+
+  private restore(s: Saved): void {
+    this.paths.clear()
+    for (const [id, p] of s.paths) this.paths.set(id, p)
+    for (const [n, ids] of s.pathsOf.entries()) this.pathsOf[n] = new Set(ids)
+    for (const [e, r] of s.row.entries()) this.row[e] = r.slice()
+    this.load.set(s.load)
+    this.along.set(s.along)
+    refill(this.crossPath, s.crossPath)
+    refill(this.crossAt, s.crossAt)
+    refill(this.crossNet, s.crossNet)
+    refill(this.freeCross, s.freeCross)
+    this.fresh.fill(0)
   }
 
   result(): SketchResult {
@@ -881,6 +953,7 @@ function properlyCross(a: Point, b: Point, c: Point, d: Point): boolean {
   return apart(o1, o2) && apart(o3, o4)
 }
 
+const empty: readonly number[] = []
 const nothing = new Int16Array(0)
 const none = new Uint8Array(0)
 const next = (h: number): number => (h % 3 === 2 ? h - 2 : h + 1)
