@@ -368,25 +368,6 @@ export class Sketch {
     return { x: x[a]! + (x[b]! - x[a]!) * t, y: y[a]! + (y[b]! - y[a]!) * t }
   }
 
-  /** Throws when two connections cross or a gap holds more than it has room for: what everything here relies on. */
-  verify(): void {
-    const { mesh } = this
-    for (const [e, row] of this.row.entries()) {
-      if (row.length === 0) continue
-      if (this.along[e]! >= 0) throw new Error("a connection crosses one that runs along an edge")
-      if (this.loadOf(e) > mesh.gap[e]! - this.task.clearance + 1e-6) throw new Error("a gap is overfull")
-    }
-    const lines = Array.from({ length: this.nets }, (_, n) => this.plan(n).map((c) => c.line))
-    for (let a = 0; a < this.nets; a++)
-      for (let b = 0; b < a; b++)
-        for (const p of lines[a]!)
-          for (const q of lines[b]!)
-            for (let i = 1; i < p.length; i++)
-              for (let j = 1; j < q.length; j++)
-                if (properlyCross(p[i - 1]!, p[i]!, q[j - 1]!, q[j]!))
-                  throw new Error(`nets ${a} and ${b} cross`)
-  }
-
   private spread(net: number): number {
     const { x, y } = this.mesh
     const list = this.netVertices[net]!
@@ -421,7 +402,12 @@ export class Sketch {
         found = this.search(net, parts[0]!, false)
         if (!found) return undefined
       }
-      this.insert(net, found)
+      const path = this.insert(net, found)
+      // A route that passes one gap twice may be too much for it, though each pass alone would fit.
+      if (path.edges.some((e) => this.load[e]! > this.mesh.gap[e]! - this.task.clearance + 1e-6)) {
+        this.remove(path)
+        return undefined
+      }
     }
   }
 
@@ -468,7 +454,7 @@ export class Sketch {
 
   // ---- what stands where
 
-  private insert(net: number, { from, to, nodes }: Found): void {
+  private insert(net: number, { from, to, nodes }: Found): Path {
     const id = this.nextPath++
     const edges: number[] = []
     const triangles: number[] = []
@@ -478,7 +464,7 @@ export class Sketch {
     this.pathsOf[net]!.add(id)
     if (nodes.length === 0) {
       this.along[this.edgeBetween(from, to)] = id
-      return
+      return path
     }
     const steps = nodes.map((node) => ({
       e: Math.floor(node / most),
@@ -499,6 +485,7 @@ export class Sketch {
     const order = steps.map((_, i) => i).sort((a, b) => steps[b]!.g - steps[a]!.g)
     for (const i of order) this.row[steps[i]!.e]!.splice(steps[i]!.g, 0, crossings[i]!)
     this.changed(path)
+    return path
   }
 
   private remove(path: Path): void {
@@ -940,17 +927,6 @@ function matchVertices(old: SketchMesh, mesh: SketchMesh): Int32Array {
   for (let v = 0; v < old.x.length; v++)
     out[v] = v < old.inner ? v : (at.get(`${old.x[v]} ${old.y[v]}`) ?? -1)
   return out
-}
-
-function properlyCross(a: Point, b: Point, c: Point, d: Point): boolean {
-  const side = (p: Point, q: Point, r: Point) => (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x)
-  const eps = 1e-3
-  const o1 = side(a, b, c)
-  const o2 = side(a, b, d)
-  const o3 = side(c, d, a)
-  const o4 = side(c, d, b)
-  const apart = (u: number, v: number) => (u > eps && v < -eps) || (u < -eps && v > eps)
-  return apart(o1, o2) && apart(o3, o4)
 }
 
 const empty: readonly number[] = []
