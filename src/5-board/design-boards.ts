@@ -61,6 +61,15 @@ export function* designBoards(lamp: Lamp, circuit: Circuit, crew?: Crew): Work<B
   }
 }
 
+/** What each board asks of placement and routing; for measuring them by themselves. */
+export function boardProblems(lamp: Lamp, circuit: Circuit): { problem: BoardProblem; rules: CopperRules }[] {
+  const assigned = assignParts(lamp, circuit)
+  return lamp.boards.flatMap((request) => {
+    const prepared = prepareBoard(lamp, circuit, request, assigned)
+    return "problem" in prepared ? [{ problem: prepared.problem, rules: prepared.rules }] : []
+  })
+}
+
 /** One piece of the search for a board, as plain data: a placement from its seed, or a placement routed. */
 export interface BoardJob {
   readonly lamp: Lamp
@@ -127,7 +136,7 @@ const trials = 300
 /** Grid points looked at where a plan shows the way. */
 const plannedEffort = 4_000_000
 /** Boards with a controller: placements made before the cheapest is routed. */
-const chipStarts = 6
+const chipStarts = 5
 /** Placements routed while links remain, and while nets remain open. The first with neither ends the search. */
 const usualStarts = 2
 /** On a board with a controller this few links are not worth another search. */
