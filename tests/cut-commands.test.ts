@@ -107,8 +107,8 @@ test("a bowed sheet: as written it does not pass, bent to the measured surface i
 
 test("warp refuses what it cannot bend, and a surface its rapid moves would hit", () => {
   const heights = put("heights.csv", bowed())
-  const inches = put("inches.ngc", "G20 G90\nG0 Z1\nG1 X1 F10\nM30\n")
-  const refused = lampwright("warp", inches, "--heights", heights)
+  const shifted = put("shifted.ngc", "G92 X0\nG21 G90\nG0 Z1\nG1 X1 F10\nM30\n")
+  const refused = lampwright("warp", shifted, "--heights", heights)
   expect(refused.status).toBe(1)
   expect(refused.stdout).toBe("")
   expect(refused.stderr).toContain("line 1")
@@ -120,6 +120,31 @@ test("warp refuses what it cannot bend, and a surface its rapid moves would hit"
   expect(hits.status).toBe(2)
   expect(hits.stdout).toBe("")
   expect(hits.stderr).toContain("RED")
+})
+
+test("a controller's log in its own coordinates bends as the table does; surface and faults are drawn", () => {
+  const table = put("table.csv", bowed())
+  const rows = bowed()
+    .split("\n")
+    .slice(1)
+    .map((l) => l.split(",").map(Number))
+  const log = put(
+    "log.txt",
+    rows.map(([x, y, z]) => `ok\n[P:${x! - 200},${y! + 7},${(z! - 31).toFixed(4)}:1]`).join("\n"),
+  )
+  const drawn = join(folder, "surface.svg")
+  const byTable = lampwright("warp", engrave, "--heights", table)
+  const byLog = lampwright("warp", engrave, "--heights", log, "--first", "0,0,0", "--picture", drawn)
+  const moves = (text: string) => text.split("\n").filter((l) => l.startsWith("G"))
+  expect(moves(byLog.stdout)).toEqual(moves(byTable.stdout))
+  expect(readFileSync(drawn, "utf8")).toContain("residual")
+  const lines = readFileSync(engrave, "utf8").split("\n")
+  const from = lines.findIndex((l) => /^G1 Z-/.test(l))
+  const to = lines.findIndex((l, i) => i > from && /^G0 Z/.test(l))
+  const spoilt = put("spoilt-engrave.ngc", [...lines.slice(0, from), ...lines.slice(to)].join("\n"))
+  const picture = join(folder, "spoilt.svg")
+  expect(lampwright("inspect", marker, board, spoilt, "--picture", picture).status).toBe(2)
+  expect(readFileSync(picture, "utf8")).toMatch(/are joined on/)
 })
 
 test("a wrong call is told in one line with exit 1", () => {
