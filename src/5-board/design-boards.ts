@@ -136,12 +136,12 @@ const trials = 300
 /** Grid points looked at where a plan shows the way. */
 const plannedEffort = 4_000_000
 /** Boards with a controller: placements made before the cheapest is routed. */
-const chipStarts = 4
+const chipStarts = 2
 /** Placements routed while links remain, and while nets remain open. The first with neither ends the search. */
 const usualStarts = 2
 /** On a board with a controller this few links are not worth another search. */
 const fewLinks = 2
-const mostStarts = 3
+const mostStarts = 2
 
 const hasController = ({ problem }: Search) => problem.freedoms.some((f) => f.kind === "controller")
 
