@@ -163,7 +163,9 @@ function* search(
       const short = Math.max(s.waiting.length === 0 ? 1 : 0, wanted - s.seeds)
       if (short === 0) {
         s.waiting.sort((a, b) => a.illegal - b.illegal || (a.open ?? 0) - (b.open ?? 0) || a.cost - b.cost)
-        return [{ of: s, job: { ...base, placement: s.waiting.shift()! } }]
+        // A board with a controller is seldom satisfied by its first routing: both hands take one at once.
+        const both = hasController(s) ? mostStarts - s.routed : 1
+        return s.waiting.splice(0, both).map((placement) => ({ of: s, job: { ...base, placement } }))
       }
       const first = s.problem.seed * 1000 + s.seeds
       s.seeds += short
