@@ -4,8 +4,8 @@
 import type { Crew } from "./0-ground/crew.ts"
 import type { Figure } from "./0-ground/figure.ts"
 import { byMargin, type Finding, type Verdict, verdictOf } from "./0-ground/finding.ts"
-import { contentHash } from "./0-ground/numbers/hash.ts"
 import type { Progress, Work } from "./0-ground/progress.ts"
+import { type Memory, type Recall, recalled, recallFrom } from "./0-ground/recall.ts"
 import type { Lamp } from "./2-lamp/artefact.ts"
 import { readLamp } from "./2-lamp/read-lamp.ts"
 import type { Circuit } from "./3-drive/artefact.ts"
@@ -59,8 +59,7 @@ export interface Unreadable {
 
 export type Designed = LampDesign | Unreadable
 
-/** What earlier runs made, by stage; a stage is made again only when the content of its inputs changed. */
-export type Memory = Map<Stage, { readonly key: string; readonly made: unknown }>
+export type { Memory } from "./0-ground/recall.ts"
 
 /**
  * Designs and proves the lamp in `text`.
@@ -78,8 +77,9 @@ export function* designLamp(
     return { text, lamp: undefined, findings, verdict: verdictOf(findings) }
   }
 
-  const circuit = yield* stage("drive", memory, [lamp], () => designDrive(lamp))
-  const behaviour = yield* stage("behaviour", memory, [lamp, circuit], () => designBehaviour(lamp, circuit))
+  const recall = recallFrom(memory)
+  const circuit = yield* stage("drive", recall, [lamp], () => designDrive(lamp))
+  const behaviour = yield* stage("behaviour", recall, [lamp, circuit], () => designBehaviour(lamp, circuit))
   onStage?.({
     text,
     lamp,
@@ -87,15 +87,13 @@ export function* designLamp(
     behaviour,
     ...told(lamp, readFindings, readFigures, [circuit, behaviour]),
   })
-  const boards = yield* stage("boards", memory, [boardPart(lamp), circuit], () =>
-    designBoards(lamp, circuit, crew),
+  const boards = yield* stage("boards", recall, [lamp, circuit], () =>
+    designBoards(lamp, circuit, crew, recall),
   )
-  const firmware = yield* stage("firmware", memory, [circuit, behaviour, boards.pinChoice], () =>
+  const firmware = yield* stage("firmware", recall, [circuit, behaviour, boards.pinChoice], () =>
     makeFirmware(circuit, behaviour, boards.pinChoice),
   )
-  const { copper, plan } = yield* stage("cut", memory, [boardPart(lamp), lamp.cutting, boards], () =>
-    designCut(lamp, boards),
-  )
+  const { copper, plan } = yield* stage("cut", recall, [lamp, boards], () => designCut(lamp, boards, recall))
   const made = {
     lamp,
     circuit,
@@ -105,7 +103,9 @@ export function* designLamp(
     extras: plan.extras ?? [],
     firmware,
   }
-  const proof = yield* stage("proof", memory, [made], () => proveLamp(made))
+  const proof = yield* stage("proof", recall, [lamp, circuit, behaviour, boards, plan, firmware], () =>
+    proveLamp(made, recall),
+  )
 
   const rooms = [circuit, behaviour, boards, ...(firmware ? [firmware] : []), plan, proof]
   const { findings, figures } = told(lamp, readFindings, readFigures, rooms)
@@ -145,19 +145,12 @@ function told(
 /** Runs one stage, or takes what it made before when its inputs read the same. */
 function* stage<T>(
   name: Stage,
-  memory: Memory,
+  recall: Recall,
   inputs: readonly unknown[],
   make: () => Work<T> | T,
 ): Work<T> {
   yield { stage: name, done: 0 }
-  // Nothing is designed from where a value stands, nor from the lamp as built.
-  const key = contentHash(JSON.stringify(inputs, (k, v) => (k === "places" || k === "built" ? undefined : v)))
-  const known = memory.get(name)
-  if (known?.key === key) return known.made as T
-  const started = make()
-  const made = isWork(started) ? yield* named(name, started) : started
-  memory.set(name, { key, made })
-  return made
+  return yield* named(name, recalled(recall, name, inputs, make))
 }
 
 /** Progress of a room, told under its stage's name. */
@@ -170,12 +163,6 @@ function* named<T>(name: Stage, work: Work<T>): Work<T> {
   }
 }
 
-/** What boards and cuts depend on; a new level or rule leaves them alone. */
-function boardPart({ faces, groups, boards, copperClad, cutter, pins, seed }: Lamp): unknown {
-  const dark = groups.map(({ bin, beam, lens, ...rest }) => rest)
-  return { faces, groups: dark, boards, copperClad, cutter, pins, seed }
-}
-
 /** Line and column for a finding that names its path in the description. */
 function located(finding: Finding, lamp: Lamp): Finding {
   const { where } = finding
@@ -185,8 +172,4 @@ function located(finding: Finding, lamp: Lamp): Finding {
     if (place) return { ...finding, where: { ...where, line: place.line, column: place.column } }
   }
   return finding
-}
-
-function isWork<T>(value: Work<T> | T): value is Work<T> {
-  return typeof value === "object" && value !== null && "next" in value && Symbol.iterator in value
 }

@@ -11,6 +11,7 @@ import {
   array,
   at,
   capacitorMemory,
+  carbonMemory,
   controller,
   controllerMemory,
   filmResistor,
@@ -48,10 +49,17 @@ const part = (
   facts: facts.map(([n, what, v, u, s]): Figure => fact(`stock.${key}.${n}`, what, v, u, s)),
 })
 
-const resistor = (key: string, label: string, packageName: string, rated: number) =>
-  part(key, label, packageName, filmResistor, { kind: "resistor", tolerance: 0.01, rated, series: "E24" }, [
-    ["rated", "rated power up to 70 °C, falling to nothing at 155 °C", rated, "W", filmResistor],
-    ["tolerance", "tolerance", 0.01, "", filmResistor],
+const resistor = (
+  key: string,
+  label: string,
+  packageName: string,
+  rated: number,
+  tolerance = 0.01,
+  source = filmResistor,
+) =>
+  part(key, label, packageName, source, { kind: "resistor", tolerance, rated, series: "E24" }, [
+    ["rated", "rated power up to 70 °C, falling to nothing at 155 °C", rated, "W", source],
+    ["tolerance", "tolerance", tolerance, "", source],
   ])
 
 const clamp = (
@@ -174,6 +182,22 @@ const list: readonly PartType[] = [
   resistor("resistor-quarter-watt", "metal film resistor ¼ W 1 %", "axial-quarter-watt", 0.25),
   resistor("resistor-half-watt", "metal film resistor ½ W 1 %", "axial-half-watt", 0.5),
   resistor("resistor-one-watt", "metal film resistor 1 W 1 %", "axial-one-watt", 1),
+  resistor(
+    "resistor-quarter-watt-5",
+    "carbon film resistor ¼ W 5 %",
+    "axial-quarter-watt",
+    0.25,
+    0.05,
+    carbonMemory,
+  ),
+  resistor(
+    "resistor-half-watt-5",
+    "carbon film resistor ½ W 5 %",
+    "axial-half-watt",
+    0.5,
+    0.05,
+    carbonMemory,
+  ),
   part(
     "diode-1n4007",
     "rectifier diode 1N4007, 1 A 1000 V",

@@ -5,6 +5,7 @@ import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { grooveWidth, sweptTip } from "../0-ground/geometry/groove.ts"
 import type { Work } from "../0-ground/progress.ts"
+import { forgetful, type Recall } from "../0-ground/recall.ts"
 import type { BoardRequest, Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
 import type { Board, Boards, PinChoice } from "./artefact.ts"
@@ -27,20 +28,28 @@ const leastTrack = 0.4
 const wideTrack = 0.8
 const usualTrack = 0.5
 
-/** `crew` does some of the searching beside this thread, where the door has one; the boards are the same without. */
-export function* designBoards(lamp: Lamp, circuit: Circuit, crew?: Crew): Work<Boards> {
+/**
+ * `crew` does some of the searching beside this thread, where the door has one; the boards are the same without.
+ * `recall`: a board is searched for again only when what it must hold changed; it is judged every time.
+ */
+export function* designBoards(
+  lamp: Lamp,
+  circuit: Circuit,
+  crew?: Crew,
+  recall: Recall = forgetful,
+): Work<Boards> {
   yield { stage: "boards", done: 0 }
   const assigned = assignParts(lamp, circuit)
   const prepared = lamp.boards.map((request) => prepareBoard(lamp, circuit, request, assigned))
   const findings: Finding[] = [...assigned.findings, ...prepared.flatMap((p) => p.findings)]
   const figures: Figure[] = []
-  const searches = prepared.flatMap((p) => ("problem" in p ? [newSearch(p)] : []))
-  yield* search(searches, boardPart(lamp), circuitPart(circuit), crew)
+  const sought = prepared.flatMap((p) => ("problem" in p ? [p] : []))
+  const laid = yield* layOut(sought, boardPart(lamp), circuitPart(circuit), crew, recall)
 
   const boards: Board[] = []
   const choice = { controller: {}, sections: {}, strings: {} } as Writable<PinChoice>
-  for (const { problem, rules, best } of searches) {
-    const { board, placement } = best!
+  for (const { problem, rules } of sought) {
+    const { board, placement } = laid.get(problem.name)!
     const judged = judgeBoard(lamp, circuit, problem.request, board, {
       clearance: rules.clearance,
       illegal: placement.illegal,
@@ -60,6 +69,53 @@ export function* designBoards(lamp: Lamp, circuit: Circuit, crew?: Crew): Work<B
     findings,
   }
 }
+
+interface Laid {
+  readonly board: Board
+  readonly placement: Placement
+}
+
+/** Boards that must hold the same as before keep their places and tracks; the others are searched for together. */
+function* layOut(
+  prepared: readonly Prepared[],
+  lamp: Lamp,
+  circuit: Circuit,
+  crew: Crew | undefined,
+  recall: Recall,
+): Work<ReadonlyMap<string, Laid>> {
+  const laid = new Map<string, Laid>()
+  const asks = new Map(prepared.map((p) => [p.problem.name, layoutAsk(p)]))
+  const searches: Search[] = []
+  for (const p of prepared) {
+    const known = recall.known<Laid>(`layout ${p.problem.name}`, [asks.get(p.problem.name)])
+    if (known) laid.set(p.problem.name, { ...known, board: withValues(known.board, p.problem) })
+    else searches.push(newSearch(p))
+  }
+  yield* search(searches, lamp, circuit, crew)
+  for (const { problem, best } of searches) {
+    laid.set(problem.name, best!)
+    recall.keep(`layout ${problem.name}`, [asks.get(problem.name)], best)
+  }
+  return laid
+}
+
+/** The board as it was laid, with the values its parts have now. */
+function withValues(board: Board, problem: BoardProblem): Board {
+  const values = new Map(problem.parts.map((p) => [p.ref, p.value]))
+  return { ...board, parts: board.parts.map((p) => ({ ...p, value: values.get(p.ref) ?? p.value })) }
+}
+
+/** All that the search for a board depends on: of a net's current only the width it asks for, no value of a part. */
+const layoutAsk = ({ problem, rules }: Prepared) => ({
+  problem: {
+    ...problem,
+    nets: problem.nets.map(({ current, ...net }) => net),
+    parts: problem.parts.map(({ value, ...part }) => part),
+  },
+  rules,
+  needed: problem.nets.map((_, n) => Math.max(rules.trackWidth, rules.needed(n))),
+  wanted: problem.nets.map((_, n) => rules.wanted(n)),
+})
 
 /** What each board asks of placement and routing; for measuring them by themselves. */
 export function boardProblems(lamp: Lamp, circuit: Circuit): { problem: BoardProblem; rules: CopperRules }[] {
@@ -102,7 +158,7 @@ interface Search extends Prepared {
   readonly waiting: Placement[]
   seeds: number
   routed: number
-  best?: { readonly board: Board; readonly placement: Placement }
+  best?: Laid
 }
 
 function prepareBoard(

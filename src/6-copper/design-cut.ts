@@ -5,6 +5,7 @@ import type { Finding } from "../0-ground/finding.ts"
 import { grooveWidth, sweptTip } from "../0-ground/geometry/groove.ts"
 import type { Point } from "../0-ground/geometry/point.ts"
 import type { Work } from "../0-ground/progress.ts"
+import { forgetful, type Recall, recalled } from "../0-ground/recall.ts"
 import type { Cutting, Lamp } from "../2-lamp/artefact.ts"
 import type { Board, Boards } from "../5-board/artefact.ts"
 import { aroundPieces, edgeGroove, outlineLength } from "./around-pieces.ts"
@@ -40,8 +41,12 @@ import { probeProgram } from "./probe-program.ts"
 import { secondPasses } from "./second-pass.ts"
 import { slotFits, slotRing } from "./slot-path.ts"
 
-/** Cuts every board; findings are collected, none is thrown. */
-export function* designCut(lamp: Lamp, boards: Boards): Work<{ copper: Copper; plan: CutPlan }> {
+/** Cuts every board; findings are collected, none is thrown. A board that is as before is not cut again. */
+export function* designCut(
+  lamp: Lamp,
+  boards: Boards,
+  recall: Recall = forgetful,
+): Work<{ copper: Copper; plan: CutPlan }> {
   const copper: BoardCopper[] = []
   const programs: CutterProgram[] = []
   const extras: ExtraProgram[] = []
@@ -52,7 +57,12 @@ export function* designCut(lamp: Lamp, boards: Boards): Work<{ copper: Copper; p
   const times: Figure[] = []
   for (const board of boards.boards) {
     yield { stage: "cut", done: copper.length / boards.boards.length, note: board.name }
-    const cut = yield* cutBoard(lamp, board, ways)
+    const { name, seed, cutter, copperClad } = lamp
+    const asked = [name, seed, cutter, copperClad, ways, bare(board)]
+    const known = yield* recalled(recall, `cut ${board.name}`, asked, () =>
+      cutBoard({ name, seed, cutter, copperClad }, board, ways),
+    )
+    const cut = { ...known, board }
     copper.push(cut.copper)
     programs.push(...cut.programs)
     extras.push(probeProgram(lamp, board, ways.probes))
@@ -72,7 +82,14 @@ export function* designCut(lamp: Lamp, boards: Boards): Work<{ copper: Copper; p
   return { copper: { boards: copper }, plan: { programs, extras, figures, findings } }
 }
 
-function* cutBoard(lamp: Lamp, board: Board, ways: Cutting): Work<BoardCut> {
+/** What a board's cut depends on: no value of a part. */
+const bare = (board: Board) => ({ ...board, parts: board.parts.map(({ value, ...part }) => part) })
+
+function* cutBoard(
+  lamp: Pick<Lamp, "name" | "seed" | "cutter" | "copperClad">,
+  board: Board,
+  ways: Cutting,
+): Work<BoardCut> {
   const { engraver, router, drills } = lamp.cutter
   const width = grooveWidth(sweptTip(engraver), engraver.angle, engraver.depth)
   const keep = width / 2 + allowance

@@ -3,11 +3,12 @@
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import type { Work } from "../0-ground/progress.ts"
+import { forgetful, type Recall, recalled } from "../0-ground/recall.ts"
 import { packages } from "../1-stock/packages.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
 import type { Behaviour, Firmware } from "../4-behaviour/artefact.ts"
-import type { Boards } from "../5-board/artefact.ts"
+import type { Board, Boards } from "../5-board/artefact.ts"
 import type { CutterProgram, ExtraProgram } from "../6-copper/artefact.ts"
 import type { BoardProof, Proof } from "./artefact.ts"
 import { proveBench } from "./bench/prove-bench.ts"
@@ -54,7 +55,8 @@ export function* inspectBoard(
   return yield* proveCut(made.lamp, found, wanted, programs, packages.find, made.circuit.earth, heights)
 }
 
-export function* proveLamp(made: Made): Work<Proof> {
+/** `recall`: a board or a bench run is proven again only when something it is proven from changed. */
+export function* proveLamp(made: Made, recall: Recall = forgetful): Work<Proof> {
   const { lamp, circuit, boards } = made
   const findings: Finding[] = []
   const figures: Figure[] = []
@@ -63,7 +65,13 @@ export function* proveLamp(made: Made): Work<Proof> {
   const proofs: BoardProof[] = []
   for (const board of boards.boards) {
     const programs = made.programs.filter((p) => p.board === board.name)
-    const evidence = yield* proveCut(lamp, board, wanted, programs, packages.find, circuit.earth)
+    const nets = [...wanted.pins].map(([ref, pins]) => [ref, [...pins]])
+    const evidence = yield* recalled(
+      recall,
+      `proof of ${board.name}`,
+      [bodily(lamp), bare(board), programs, nets, [...wanted.pads], circuit.earth],
+      () => proveCut(lamp, board, wanted, programs, packages.find, circuit.earth),
+    )
     proofs.push(evidence.proof)
     findings.push(...evidence.findings)
     figures.push(...evidence.figures)
@@ -74,7 +82,7 @@ export function* proveLamp(made: Made): Work<Proof> {
   const electric = yield* checkCurrents(lamp, circuit)
   findings.push(...electric.findings)
   figures.push(...electric.figures)
-  const played = yield* proveBench(made)
+  const played = yield* recalled(recall, "bench", benchInputs(made), () => proveBench(made))
   findings.push(...played.findings)
   figures.push(...played.figures)
   yield { stage: "proving light and fit", done: 0 }
@@ -84,4 +92,23 @@ export function* proveLamp(made: Made): Work<Proof> {
   findings.push(...fitted.findings, ...lit.findings, ...lasts.findings)
   figures.push(...fitted.figures, ...lit.figures, ...lasts.figures)
   return { boards: proofs, trace: played.trace, beams: lit.beams, figures, findings }
+}
+
+/** A part's value is of no concern to the cut. */
+const bare = (board: Board) => ({ ...board, parts: board.parts.map(({ value, ...part }) => part) })
+
+/** The lamp without its electrics: what the proof of a cut reads. */
+const bodily = ({ vehicle, programme, pins, ...rest }: Lamp) => rest
+
+/** All that the bench reads: of the circuit what is joined with what, and how bright it is with usual parts. */
+function benchInputs({ lamp, circuit, behaviour, firmware }: Made): readonly unknown[] {
+  const { pins, boards, cutter, copperClad, ...seen } = lamp
+  const { figures, findings, candidates, pulses, corners, drives, ...wiring } = circuit
+  // One make of resistor is as good as another here.
+  const parts = wiring.parts.map(({ figure, purpose, ...part }) =>
+    part.kind === "resistor" ? { ...part, stock: undefined } : part,
+  )
+  const nets = wiring.nets.map(({ current, voltage, ...net }) => net)
+  const usual = corners.filter((c) => c.parts === "usual")
+  return [seen, { ...wiring, parts, nets }, usual, behaviour, firmware]
 }

@@ -1,0 +1,63 @@
+// What was made before from the same inputs is given again. A room names what it makes and lists what it makes it
+// from; who remembers, and for how long, a door decides. With or without, the result is the same.
+
+import { contentHash } from "./numbers/hash.ts"
+import type { Work } from "./progress.ts"
+
+/** `inputs`: plain data, all that the thing made depends on. */
+export interface Recall {
+  known<T>(what: string, inputs: readonly unknown[]): T | undefined
+  keep(what: string, inputs: readonly unknown[], made: unknown): void
+}
+
+/** What was made last under each name, with the content it was made from. */
+export type Memory = Map<string, { readonly key: string; readonly made: unknown }>
+
+/** Remembers nothing: everything is made anew. */
+export const forgetful: Recall = { known: () => undefined, keep: () => {} }
+
+export function recallFrom(memory: Memory): Recall {
+  return {
+    known: <T>(what: string, inputs: readonly unknown[]) => {
+      const entry = memory.get(what)
+      return entry && entry.key === inputs.map(contentKey).join() ? (entry.made as T) : undefined
+    },
+    keep: (what, inputs, made) => {
+      memory.set(what, { key: inputs.map(contentKey).join(), made })
+    },
+  }
+}
+
+/** What was made from these inputs before, or else what `make` makes now. */
+export function* recalled<T>(
+  recall: Recall,
+  what: string,
+  inputs: readonly unknown[],
+  make: () => Work<T> | T,
+): Work<T> {
+  const known = recall.known<{ readonly made: T }>(what, inputs)
+  if (known) return known.made
+  const started = make()
+  const made = isWork(started) ? yield* started : started
+  recall.keep(what, inputs, { made })
+  return made
+}
+
+/** Artefacts are never written to after they were made: one that is seen again is not read again. */
+const seen = new WeakMap<object, string>()
+
+function contentKey(input: unknown): string {
+  const object = typeof input === "object" && input !== null ? input : undefined
+  const known = object && seen.get(object)
+  if (known !== undefined) return known
+  // Nothing is designed from where a value stands, nor from the lamp as built.
+  const text = JSON.stringify(input, (k, v) => (k === "places" || k === "built" ? undefined : v)) ?? ""
+  // A hash alone could be met by chance; with the length beside it that is no concern.
+  const key = `${text.length} ${contentHash(text)}`
+  if (object) seen.set(object, key)
+  return key
+}
+
+function isWork<T>(value: Work<T> | T): value is Work<T> {
+  return typeof value === "object" && value !== null && "next" in value && Symbol.iterator in value
+}
