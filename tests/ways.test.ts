@@ -14,6 +14,7 @@ describe.each([
   ["oneLevel", oneLevel, "regulated-rail", "adjustable-regulator"],
   ["twoLevels", twoLevels, "two-feed", "diode"],
   ["twoLevels", twoLevels, "rail-switched", "adjustable-regulator"],
+  ["twoLevels", twoLevels, "rail-relay", "relay"],
   ["twoLevels", twoLevels, "pwm", "controller"],
   ["swept", swept, "current-sinks", "transistor"],
   ["swept", swept, "regulated-rail", "adjustable-regulator"],
@@ -28,7 +29,7 @@ describe.each([
     expect(circuit.candidates!.filter((c) => c.taken).map((c) => [c.kind, c.why])).toEqual([
       [way, "held by hand"],
     ])
-    expect(new Set(circuit.candidates!.map((c) => c.kind)).size).toBe(3)
+    expect(new Set(circuit.candidates!.map((c) => c.kind)).size).toBe(describeLamp === twoLevels ? 4 : 3)
     expect(circuit.parts.some((p) => p.kind === kind)).toBe(true)
     for (const board of boards.boards) expect(board.unrouted).toEqual([])
     for (const board of proof.boards) expect([board.shorts, board.opens]).toEqual([[], []])

@@ -52,7 +52,7 @@ programme:
   - { when: tail, light: rear, level: 12 % }
   - { when: brake, light: rear, level: 100 % }
 boards:
-  plate: { carries: [rear], behind: plate, inset: 2 mm, height: 13 mm }
+  plate: { carries: [rear], behind: plate, inset: 2 mm, height: ${way === "rail-relay" ? 18 : 13} mm }
 ${way === "pwm" ? control : ""}
 pins: { drive.rear.way: ${way} }
 `

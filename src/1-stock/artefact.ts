@@ -227,6 +227,35 @@ export interface PartType {
         readonly maximumJunction: Celsius
         readonly pins: { readonly input: string; readonly output: string; readonly set: string }
       }
+    | {
+        readonly kind: "relay"
+        /** Of the coil at 20 °C, and how far a part may lie from it. */
+        readonly coil: Ohm
+        readonly coilTolerance: number
+        /** Change of a copper winding per kelvin from 20 °C, as a share. */
+        readonly coilPerKelvin: number
+        /** Coil voltage at 20 °C at which it surely pulls in, and below which it surely lets go. */
+        readonly pullIn: Volt
+        readonly dropOut: Volt
+        readonly inductance: { readonly low: number; readonly high: number }
+        readonly contactResistance: Ohm
+        /** Least current that keeps a silver contact clean. */
+        readonly contactLeast: Ampere
+        readonly contactMost: Ampere
+        /** Coil to air. */
+        readonly thermalResistance: number
+        readonly maximumCoilTemperature: Celsius
+        /** Without bounce, second. */
+        readonly operateTime: number
+        readonly releaseTime: number
+        /** Coil A1–A2; change-over contact: common, closed at rest, closed when pulled in (EN 50005). */
+        readonly pins: {
+          readonly coil: readonly [string, string]
+          readonly common: string
+          readonly rest: string
+          readonly make: string
+        }
+      }
     | { readonly kind: "resonator"; readonly frequency: number; readonly tolerance: number }
     | {
         readonly kind: "resistor-array"

@@ -5,7 +5,16 @@
 import type { Source } from "../0-ground/source.ts"
 import type { PackageBody, PackageLand, PackageType } from "./artefact.ts"
 import { type Shelf, shelf } from "./find.ts"
-import { at, filmResistor, lamp3mm, lamp5mm, landMemory, rectifier, transistorOutline } from "./sources.ts"
+import {
+  at,
+  filmResistor,
+  lamp3mm,
+  lamp5mm,
+  landMemory,
+  rectifier,
+  relayOutline,
+  transistorOutline,
+} from "./sources.ts"
 
 /** Rows of a dual in-line package are this far apart. */
 const rows = 7.62
@@ -194,6 +203,22 @@ const list: readonly PackageType[] = [
     lands: ["E", "B", "C"].map((pin, i) => oval(pin, (i - 1) * pitch, 0, 1.6, 2.2, 0.8)),
     body: box(4.8, 4.2, 8, 0, 0.3),
     source: transistorOutline,
+  },
+  // Common contact in the middle of one end, the coil beside it, the two other contacts at the far end.
+  {
+    name: "relay-cube",
+    lands: [
+      round("11", -7.1, 0, 2.5, 1.3),
+      round("A1", -5.1, -6, 2.5, 1.3),
+      round("A2", -5.1, 6, 2.5, 1.3),
+      round("14", 7.1, -6, 2.5, 1.3),
+      round("12", 7.1, 6, 2.5, 1.3),
+    ],
+    body: box(19.2, 15.6, 15.5),
+    source: at(
+      relayOutline,
+      "19 × 15.5 mm, pins 0.9 × 0.4 mm (read); lay yours on the printed drawing first",
+    ),
   },
   dualInLine("dip-18", 18, 23),
   dualInLine("dip-28", 28, 35.6),

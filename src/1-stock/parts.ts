@@ -1,7 +1,7 @@
 // Everything that is not an LED: resistors, diodes, capacitors, the array, the regulator, the controller, pads.
 
 import { type Figure, fact } from "../0-ground/figure.ts"
-import type { Source } from "../0-ground/source.ts"
+import { practice, type Source } from "../0-ground/source.ts"
 import type { PartType } from "./artefact.ts"
 import { type Shelf, shelf } from "./find.ts"
 import { modelThermalVoltage } from "./leds.ts"
@@ -23,6 +23,8 @@ import {
   rectifierMemory,
   regulator,
   regulatorMemory,
+  relay,
+  relayMemory,
   resonatorMemory,
   smallDiode,
   smallTransistor,
@@ -435,6 +437,56 @@ const list: readonly PartType[] = [
       ["maximum-reverse", "maximum emitter–base voltage", 6, "V", highTransistorMemory],
       ["thermal-resistance", "junction to air", 200, "K/W", highTransistorMemory],
       ["maximum-junction", "maximum junction temperature", 150, "°C", highTransistorMemory],
+    ],
+  ),
+  part(
+    "relay-12v",
+    "12 V vehicle relay, change-over, coil 260 Ω, pulls in at 7.2 V",
+    "relay-cube",
+    relay,
+    {
+      kind: "relay",
+      coil: 260,
+      coilTolerance: 0.1,
+      coilPerKelvin: 0.00393,
+      pullIn: 7.2,
+      dropOut: 1.2,
+      inductance: { low: 0.2, high: 0.8 },
+      contactResistance: 0.05,
+      contactLeast: 0.01,
+      contactMost: 10,
+      thermalResistance: 50,
+      maximumCoilTemperature: 130,
+      operateTime: 3e-3,
+      releaseTime: 2e-3,
+      pins: { coil: ["A1", "A2"], common: "11", rest: "12", make: "14" },
+    },
+    [
+      ["coil", "coil at 20 °C", 260, "Ω", relay],
+      ["coil-tolerance", "tolerance of the coil", 0.1, "", relay],
+      ["coil-per-kelvin", "change of a copper winding per kelvin", 0.00393, "1/K", relayMemory],
+      ["pull-in", "coil voltage at 20 °C at which it surely pulls in", 7.2, "V", relay],
+      ["drop-out", "coil voltage at 20 °C below which it surely lets go", 1.2, "V", relay],
+      ["inductance-low", "inductance of the coil, armature open", 0.2, "H", relayMemory],
+      ["inductance-high", "inductance of the coil, armature closed", 0.8, "H", relayMemory],
+      ["contact-resistance", "resistance of the contact, at most", 0.05, "Ω", relay],
+      [
+        "contact-least",
+        "least current that keeps a silver contact clean",
+        0.01,
+        "A",
+        practice("common practice: silver contacts from 10 mA at 6 V"),
+      ],
+      [
+        "thermal-resistance",
+        "coil to air: 16 cm² of body at 12 W/m²K",
+        50,
+        "K/W",
+        { document: "worked out from the body's surface", known: "computed" },
+      ],
+      ["maximum-coil-temperature", "greatest temperature of the winding, class B", 130, "°C", relayMemory],
+      ["operate-time", "time to pull in, without bounce", 3e-3, "s", relay],
+      ["release-time", "time to let go without anything across the coil", 2e-3, "s", relay],
     ],
   ),
   part(

@@ -43,4 +43,7 @@ export const smallTransistorMemory = memory("data sheets of the NPN transistor B
 export const highTransistorMemory = memory("data sheets of the NPN transistor 2N5551, recalled")
 export const adjustable = read("data sheets of the adjustable regulator LM317, TO-220")
 export const adjustableMemory = memory("dropout curve of the adjustable regulator LM317, recalled")
+export const relay = read("data sheet of the twin vehicle mini relay, series 40")
+export const relayMemory = memory("small relay data sheets, recalled")
+export const relayOutline = memory("outline of the change-over cube relay, recalled", "L")
 export const transistorOutline = read("TO-92 dimensions in a MOSFET's data sheet; leads formed to 2.54 mm")

@@ -117,7 +117,9 @@ describe("packages", () => {
                     ? ["C", "B", "E"]
                     : model.kind === "adjustable-regulator"
                       ? Object.values(model.pins)
-                      : []
+                      : model.kind === "relay"
+                        ? Object.values(model.pins).flat()
+                        : []
       for (const pin of spoken) expect(pins.has(pin), `${part.key} pin ${pin}`).toBe(true)
     }
   })

@@ -26,6 +26,7 @@ export interface Part {
     /** Output set by two resistors. */
     | "adjustable-regulator"
     | "transistor"
+    | "relay"
     | "controller"
     | "resonator"
     | "resistor-array"
@@ -169,6 +170,7 @@ export interface Candidate {
     | "current-sinks"
     | "regulated-rail"
     | "rail-switched"
+    | "rail-relay"
   /** `resistor strings, 3 in series`. */
   readonly label: string
   readonly inSeries: number

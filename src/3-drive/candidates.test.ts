@@ -17,8 +17,10 @@ describe("the crescent", () => {
   const taken = ways.find((w) => w.taken)!
   const rail = ways.find((w) => w.kind === "rail-switched")!
   const pulsed = ways.find((w) => w.kind === "pwm")!
-  test("two feeds, a switched rail and pulses are compared; two feeds are taken", () => {
-    expect(new Set(ways.map((w) => w.kind))).toEqual(new Set(["two-feed", "rail-switched", "pwm"]))
+  test("two feeds, a rail switched by transistor or relay, and pulses are compared; two feeds are taken", () => {
+    expect(new Set(ways.map((w) => w.kind))).toEqual(
+      new Set(["two-feed", "rail-switched", "rail-relay", "pwm"]),
+    )
     expect(taken).toMatchObject({ kind: "two-feed", inSeries: 3, fails: [] })
     expect(ways.filter((w) => w.taken)).toHaveLength(1)
     for (const w of ways) if (w.fails.length === 0 && !w.taken) expect(w.score).toBeGreaterThan(taken.score)

@@ -24,6 +24,7 @@ const letters: Readonly<Record<Part["kind"], string>> = {
   regulator: "U",
   "adjustable-regulator": "U",
   transistor: "Q",
+  relay: "K",
   controller: "U",
   resonator: "X",
   "resistor-array": "RN",

@@ -5,7 +5,8 @@ import { modelOf } from "../1-stock/parts.ts"
 import type { ControllerSignal, Part } from "./artefact.ts"
 import { heatOf } from "./corners.ts"
 import type { MadeCircuit } from "./made-circuit.ts"
-import { type Drive, modelCircuit } from "./model-circuit.ts"
+import { type Drive, modelCircuit, relayLaw } from "./model-circuit.ts"
+import { relayModel } from "./relay-coil.ts"
 import { Network } from "./solver/network.ts"
 import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
 import { type Moment, transient } from "./solver/transient.ts"
@@ -70,6 +71,7 @@ export function runEvent(
     celsius,
     drive,
     pinDiodes: true,
+    relaysApart: true,
     ...(event.shutsDown ? { regulatorOff: true } : {}),
   })
   // Before it: everything at rest, with the regulator at work and the source stiff.
@@ -92,6 +94,45 @@ export function runEvent(
     if (!Number.isFinite(volt)) return []
     return [
       { ref: part.ref, a: part.pins[a]!, b: part.pins[b]!, farad: leastCapacitance * part.amount!, volt },
+    ]
+  })
+  const coils = body.parts.flatMap((part) => {
+    if (part.kind !== "relay") return []
+    const model = relayModel(part.stock)
+    const { pins } = model
+    const { pullIn, dropOut, contactOhm, openOhm } = relayLaw(
+      model,
+      model.coil * (1 + (event.parts === "weakest" ? 1 : -1) * model.coilTolerance),
+    )
+    const ampere = before.current(part.ref)
+    const inductor = `${part.ref}.coil`
+    const common = part.pins[pins.common]!
+    const contact = (pin: string, rest: boolean) => {
+      const b = part.pins[pin]
+      if (b === undefined) return []
+      const on = { a: common, b, onOhm: rest ? openOhm : contactOhm, offOhm: rest ? contactOhm : openOhm }
+      return [
+        {
+          ref: `${part.ref}.${rest ? "break" : "make"}`,
+          coil: inductor,
+          pullIn,
+          dropOut,
+          contact: on,
+          closed: ampere >= pullIn,
+        },
+      ]
+    }
+    return [
+      {
+        inductor: {
+          ref: inductor,
+          a: inductor,
+          b: part.pins[pins.coil[1]]!,
+          henry: model.inductance.high,
+          ampere: Number.isFinite(ampere) ? ampere : 0,
+        },
+        relays: [...contact(pins.rest, true), ...contact(pins.make, false)],
+      },
     ]
   })
   const watched = body.parts.flatMap((part) => {
@@ -136,8 +177,8 @@ export function runEvent(
     {
       network: (t) => withSource(base, event.volt(t)),
       capacitors,
-      inductors: [],
-      relays: [],
+      inductors: coils.map((c) => c.inductor),
+      relays: coils.flatMap((c) => c.relays),
       jumps: event.jumps,
     },
     event.end,
@@ -189,6 +230,8 @@ function pinsOf(part: Part): readonly (readonly [string, string])[] {
       return [["3", "2"]]
     case "transistor":
       return [["C", "E"]]
+    case "relay":
+      return [["A1", "A2"]]
     case "low-side-array": {
       const { sectionPins, earthPin } = modelOf(part.stock, "low-side-array")
       return sectionPins.flatMap(([, out]) =>

@@ -31,7 +31,7 @@ export const waysFor = (topology: GroupPlan["topology"]): readonly Way[] =>
   topology === "switched"
     ? ["pwm", "current-sinks", "regulated-rail"]
     : topology === "two-feed"
-      ? ["two-feed", "rail-switched", "pwm"]
+      ? ["two-feed", "rail-switched", "rail-relay", "pwm"]
       : ["resistor-strings", "current-sinks", "regulated-rail"]
 
 export function compareCandidates(ask: CompareAsk): Comparison {
@@ -131,7 +131,7 @@ function everyWay(ask: CompareAsk): readonly Scored[] {
   const [own, ...rivals] = waysFor(plan.topology)
   const scored: Scored[] = []
   for (const way of [own!, ...rivals]) {
-    if (way === "rail-switched" && plan.feeds.length !== 2) continue
+    if ((way === "rail-switched" || way === "rail-relay") && plan.feeds.length !== 2) continue
     // Pulses need channels of their own.
     const pieces =
       way === "pwm" && plan.topology !== "switched"

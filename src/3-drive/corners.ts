@@ -128,16 +128,18 @@ function risesOf(circuit: CircuitBody, point: OperatingPoint): Map<string, numbe
   const rise = new Map<string, number>()
   for (const part of circuit.parts) {
     if (part.kind === "led") rise.set(part.ref, heatOf(part, point) * ledType(part.stock).thermalResistance)
-    else if (part.kind === "diode" || part.kind === "transistor")
+    else if (part.kind === "diode" || part.kind === "transistor" || part.kind === "relay")
       rise.set(part.ref, heatOf(part, point) * junctionToAir(part))
   }
   return rise
 }
 
-/** K/W of a diode's or transistor's junction to the air; 0 for other parts. */
+/** K/W of a diode's or transistor's junction, or of a relay's winding, to the air; 0 for other parts. */
 export function junctionToAir(part: Part): number {
   const { model } = partType(part.stock)
-  return model.kind === "diode" || model.kind === "npn" ? model.thermalResistance : 0
+  return model.kind === "diode" || model.kind === "npn" || model.kind === "relay"
+    ? model.thermalResistance
+    : 0
 }
 
 const settingOf = (lamp: Lamp, groupOf: ReadonlyMap<number, string>, at: CornerCase) => ({
@@ -202,6 +204,10 @@ export function heatOf(part: Part, point: OperatingPoint): number {
       const { pins } = modelOf(part.stock, "adjustable-regulator")
       const i = point.current(part.ref)
       return Number.isFinite(i) ? Math.max(0, v(pins.input, pins.output) * i) : 0
+    }
+    case "relay": {
+      const watt = v("A1", "A2") * point.current(part.ref)
+      return Number.isFinite(watt) ? Math.max(0, watt) : 0
     }
     case "transistor": {
       const watt = v("C", "E") * point.current(`${part.ref}.C`) + v("B", "E") * point.current(`${part.ref}.B`)

@@ -97,6 +97,21 @@ export const report = catalogue("drive", {
     about: "Voltage backwards across a transistor's base with the battery the wrong way round.",
     advice: "A resistor from base to earth keeps it low.",
   },
+  "relay-pull-in": {
+    about:
+      "Voltage at the coil of the relay that switches a rail at the lowest supply, against what its winding needs when warm: pull-in voltages are told at 20 °C and rise with the winding's resistance.",
+    advice:
+      "Let a transistor switch the rail (way: rail-switched), take a relay that pulls in at less, or thicker wire to it.",
+  },
+  "relay-heat": {
+    about: "Temperature of a relay's winding that is live for long at the highest supply.",
+    advice: "Let a transistor switch the rail (way: rail-switched), or give the relay air.",
+  },
+  "relay-contact": {
+    about:
+      "Current through the relay's contact while it is made: too little lets silver contacts tarnish shut.",
+    advice: "Take a relay with gold contacts, or let a transistor switch the rail (way: rail-switched).",
+  },
   "section-current": {
     about: "Current through one section of the low-side array against its rating.",
     advice: "Use more channels for the group.",

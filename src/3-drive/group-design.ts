@@ -11,6 +11,7 @@ import { loopOhm } from "./feed-wires.ts"
 import { ledShare } from "./limits.ts"
 import { pinnedFor } from "./pinned.ts"
 import { deratedLedCurrent, divide, planStrings, type StringPlan } from "./plan-strings.ts"
+import { rearRelay, relayModel } from "./relay-coil.ts"
 import { chooseSecondOhms } from "./second-level.ts"
 import { arrayVolt, type End, ledVolt } from "./string-current.ts"
 
@@ -36,11 +37,15 @@ export interface GroupDesign {
   readonly rail?: RailDesign
 }
 
-/** Resistors round the set pin: output to pin, pin to earth, and what a transistor lays beside that for the lower level. */
+/**
+ * Resistors round the set pin: output to pin, pin to earth, and what makes the lower level of it: a transistor lays
+ * `beside` beside `lower`, or a relay's contact bridges `bridged`, which stands in row with `lower`.
+ */
 export interface RailDesign {
   readonly upper: number
   readonly lower: number
   readonly beside?: number
+  readonly bridged?: number
 }
 
 export interface DesignAsk {
@@ -61,7 +66,8 @@ export function designGroup(ask: DesignAsk, way: Way, inSeries: number): GroupDe
     case "regulated-rail":
       return designRail(ask, inSeries)
     case "rail-switched":
-      return ask.plan.feeds.length === 2 ? designRail(ask, inSeries) : undefined
+    case "rail-relay":
+      return ask.plan.feeds.length === 2 ? designRail(ask, inSeries, way) : undefined
     case "pwm":
       return designResistors({ ...ask, plan: switchedPlan(ask.plan) }, way, inSeries)
     default:
@@ -120,8 +126,16 @@ function designSinks(ask: DesignAsk, inSeries: number): GroupDesign {
   return { plan, way: "current-sinks", led, pieces, strings, ohms, bias }
 }
 
-/** An adjustable regulator makes the LED rail; with two levels a transistor lays a resistor beside its lower one. */
-function designRail(ask: DesignAsk, inSeries: number): GroupDesign | undefined {
+/**
+ * An adjustable regulator makes the LED rail; with two levels a transistor lays a resistor beside its lower one, or a
+ * relay bridges a part of that.
+ */
+function designRail(
+  ask: DesignAsk,
+  inSeries: number,
+  by: "regulated-rail" | "rail-switched" | "rail-relay" = "regulated-rail",
+  held?: { readonly lower: number; readonly bridged: number },
+): GroupDesign | undefined {
   const { lamp, plan, led, pieces } = ask
   const { usual, highest } = lamp.vehicle.supply
   const model = modelOf(railRegulator, "adjustable-regulator")
@@ -130,8 +144,15 @@ function designRail(ask: DesignAsk, inSeries: number): GroupDesign | undefined {
   const total = wanted * stringCount(ask, inSeries)
   // High enough to leave the strings most of the supply, low enough to regulate at the usual one with weak parts.
   const target = usual - 1 - model.headroom - model.dropout * total - 0.2
-  const upper = upperSet(model.reference.low, model.minimumLoad)
-  const lower = below(Math.max(1, upper * (target / model.reference.usual - 1)))
+  // A relay's contact carries all of what the set pin's resistors do: enough to keep it clean.
+  const least =
+    by === "rail-relay"
+      ? Math.max(model.minimumLoad, 1.02 * relayModel(rearRelay).contactLeast)
+      : model.minimumLoad
+  const upper = upperSet(model.reference.low, least)
+  const lower = held
+    ? held.lower + held.bridged
+    : below(Math.max(1, upper * (target / model.reference.usual - 1)))
   const volt = railVolt({ upper, lower }, "usual")
   const drop = (n: number, i: number, end: End, celsius: number) =>
     n * ledVolt(led, end, i, celsius) + (plan.topology === "switched" ? arrayVolt(end, i) : 0)
@@ -175,6 +196,14 @@ function designRail(ask: DesignAsk, inSeries: number): GroupDesign | undefined {
     return each.reduce((a, b) => a + b, 0) / plan.group.leds.length
   }
   const wish = (mean(volt) * plan.feeds[1]!.level) / plan.feeds[0]!.level
+  if (by === "rail-relay") {
+    const low =
+      pinned.secondOhm ?? lowSet(lower, (ohm) => mean(railVolt({ upper, lower: ohm }, "usual")) / wish)
+    if (low >= lower - 1) return undefined
+    const two = held ?? { lower: low, bridged: below(lower - low) }
+    // Two values in row rarely add up to one of the series: once more for what they do add up to.
+    return held ? { ...design, plan, way: by, rail: { upper, ...two } } : designRail(ask, inSeries, by, two)
+  }
   const dim = (beside: number) => mean(lowRailVolt({ upper, lower, beside }))
   let beside = pinned.secondOhm ?? nearest(lower, "E24")
   if (pinned.secondOhm === undefined) {
@@ -183,25 +212,36 @@ function designRail(ask: DesignAsk, inSeries: number): GroupDesign | undefined {
     if (Math.abs(Math.log(dim(above) / wish)) < Math.abs(Math.log(Math.max(dim(beside), 1e-9) / wish)))
       beside = above
   }
-  return { ...design, plan, way: "rail-switched", rail: { upper, lower, beside } }
+  return { ...design, plan, way: by, rail: { upper, lower, beside } }
+}
+
+/** The E24 value below `most` that comes nearest to a share of 1; the share grows with it. */
+function lowSet(most: number, share: (ohm: number) => number): number {
+  const miss = (ohm: number) => Math.abs(Math.log(Math.max(share(ohm), 1e-9)))
+  let best = previous(below(most), "E24")
+  for (let ohm = best; ohm >= 10; ohm = previous(ohm, "E24")) {
+    if (miss(ohm) < miss(best)) best = ohm
+    if (share(ohm) < 1) break
+  }
+  return best
 }
 
 /** Output of the adjustable regulator: reference × (1 + lower ÷ upper) + current of the set pin × lower. */
 export function railVolt(
-  { upper, lower }: { readonly upper: number; readonly lower: number },
+  { upper, lower, bridged = 0 }: Pick<RailDesign, "upper" | "lower" | "bridged">,
   parts: "weakest" | "usual" | "strongest",
 ): number {
   const { reference, adjustCurrent } = modelOf(railRegulator, "adjustable-regulator")
   const end = { weakest: "low", usual: "usual", strongest: "high" } as const
   const sign = { weakest: -1, usual: 0, strongest: 1 }[parts]
-  const set = lower * (1 + sign * 0.01)
+  const set = (lower + bridged) * (1 + sign * 0.01)
   return reference[end[parts]] * (1 + set / (upper * (1 - sign * 0.01))) + adjustCurrent[end[parts]] * set
 }
 
 /** What a saturated small transistor drops at some milliamperes, usual part. */
 const transistorDrop = 0.06
 
-/** The rail with the resistor laid beside its lower one, usual parts. */
+/** The rail at the lower level, usual parts. */
 export function lowRailVolt({ upper, lower, beside }: RailDesign): number {
   const { reference, adjustCurrent } = modelOf(railRegulator, "adjustable-regulator")
   if (beside === undefined) return railVolt({ upper, lower }, "usual")

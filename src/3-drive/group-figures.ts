@@ -5,6 +5,7 @@ import { described } from "../0-ground/source.ts"
 import { type Figures, limitFigures, stockFact } from "./drive-figures.ts"
 import { lowRailVolt, railRegulator, railVolt, smallTransistor } from "./group-design.ts"
 import type { MadeCircuit } from "./made-circuit.ts"
+import { rearRelay } from "./relay-coil.ts"
 import type { WrittenGroup } from "./write-group.ts"
 
 /** Figures of the choice itself: strings and resistors. */
@@ -139,24 +140,55 @@ function figureRail(made: MadeCircuit, group: WrittenGroup, figures: Figures, wa
     `resistor from the rail of ${name} to its regulator's set pin`,
     rail!.upper,
     "Ω",
-    "largest E24 value through which the reference alone draws the least load at which the regulator works",
-    [fact("reference-low"), fact("minimum-load")],
+    rail!.bridged === undefined
+      ? "largest E24 value through which the reference alone draws the least load at which the regulator works"
+      : "largest E24 value through which the reference alone draws what keeps the relay's contact clean, and the regulator's least load",
+    [
+      fact("reference-low"),
+      fact("minimum-load"),
+      ...(rail!.bridged === undefined ? [] : [stockFact(rearRelay, "contact-least")]),
+    ],
   )
-  const lower = figures.result(
-    `${id}.set-lower`,
-    `resistor from the set pin of ${name}'s regulator to earth`,
-    rail!.lower,
-    "Ω",
-    "largest E24 value at which the rail stays 1.2 V for diode and wire, and what the regulator loses, below the usual supply",
-    [figures.supply("usual"), fact("headroom"), fact("dropout"), fact("reference"), upper],
-  )
+  const high =
+    "at which the rail stays 1.2 V for diode and wire, and what the regulator loses, below the usual supply"
+  const needs = [figures.supply("usual"), fact("headroom"), fact("dropout"), fact("reference"), upper]
+  const bridged = rail!.bridged !== undefined
+  const lower = bridged
+    ? figures.result(
+        `${id}.second-resistor`,
+        `resistor from the set pin of ${name}'s regulator to the relay's contact, for ${Math.round(plan.feeds[1]!.level * 100)} %`,
+        rail!.lower,
+        "Ω",
+        "E24 value that brings the mean LED current nearest to the lower level: LED voltage hardly falls with current, so the rail must come down close to it",
+        [upper, levelFact(made, group, 1), levelFact(made, group, 0), stockFact(led.key, "forward-voltage")],
+      )
+    : figures.result(
+        `${id}.set-lower`,
+        `resistor from the set pin of ${name}'s regulator to earth`,
+        rail!.lower,
+        "Ω",
+        `largest E24 value ${high}`,
+        needs,
+      )
+  const rest = bridged
+    ? figures.result(
+        `${id}.set-lower`,
+        `resistor in row with it that the relay's contact of ${name} bridges at rest`,
+        rail!.bridged!,
+        "Ω",
+        `largest E24 value that both in row stay below the one ${high}`,
+        [...needs, lower],
+      )
+    : undefined
   const volt = figures.result(
     `${id}.rail`,
     `LED rail of ${name}, usual parts`,
     railVolt(rail!, "usual"),
     "V",
-    "reference × (1 + lower ÷ upper resistor) + current of the set pin × lower resistor",
-    [fact("reference"), lower, upper, fact("adjust-current")],
+    bridged
+      ? "reference × (1 + both lower resistors ÷ upper resistor) + current of the set pin × both lower resistors"
+      : "reference × (1 + lower ÷ upper resistor) + current of the set pin × lower resistor",
+    [fact("reference"), lower, ...(rest ? [rest] : []), upper, fact("adjust-current")],
   )
   for (const [length, [ohm]] of ohms)
     figures.result(
@@ -166,6 +198,15 @@ function figureRail(made: MadeCircuit, group: WrittenGroup, figures: Figures, wa
       "Ω",
       "nearest E24 value to (rail − LEDs − switch) ÷ wanted current, raised while the strongest corner asks for it",
       [volt, stockFact(led.key, "forward-voltage"), wanted, limitFigures.ledShare],
+    )
+  if (bridged)
+    figures.result(
+      `${id}.rail-low`,
+      `LED rail of ${name} at the lower level, usual parts`,
+      lowRailVolt(rail!),
+      "V",
+      "reference × (1 + the lower resistor that is not bridged ÷ upper resistor) + current of the set pin × it",
+      [fact("reference"), lower, upper, fact("adjust-current")],
     )
   if (rail!.beside === undefined) return
   const beside = figures.result(

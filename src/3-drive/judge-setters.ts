@@ -14,6 +14,7 @@ import { railRegulator, smallTransistor } from "./group-design.ts"
 import { pathOf } from "./group-figures.ts"
 import { junctionReserve, surgeVolt, unclampedVolt } from "./limits.ts"
 import { extreme, groupPlace, isFed, type MadeCircuit, solveUnder } from "./made-circuit.ts"
+import { coilTemperature, pullInVolt, relayModel } from "./relay-coil.ts"
 import type { WrittenGroup } from "./write-group.ts"
 
 export function judgeSetters(made: MadeCircuit, figures: Figures): Finding[] {
@@ -26,6 +27,7 @@ export function judgeSetters(made: MadeCircuit, figures: Figures): Finding[] {
       ...judgeSurge(made, group, figures, transistors),
       ...judgeReverse(made, group, figures, transistors),
       ...judgeLoad(made, group, figures),
+      ...judgeRelay(made, group, figures),
     ]
   })
 }
@@ -243,4 +245,136 @@ function judgeLoad(made: MadeCircuit, group: WrittenGroup, figures: Figures): Fi
       source: partType(railRegulator).source,
     }),
   ]
+}
+
+/** A relay that lowers a rail: that it pulls in when the battery is low and its winding warm, stays cool, and lets go. */
+function judgeRelay(made: MadeCircuit, group: WrittenGroup, figures: Figures): Finding[] {
+  const bridged = group.made?.bridged
+  if (!bridged) return []
+  const { relay: ref } = bridged
+  const { stock, pins } = part(made, ref)
+  const model = relayModel(stock)
+  const [plus, minus] = model.pins.coil
+  const { name } = group.plan.group
+  const { supply, ambient } = made.lamp.vehicle
+  const bright = group.plan.feeds[0]!.wires
+  const id = (what: string) => `drive.${name}.${what}`
+  const know = (fact: string) => stockFact(stock, fact)
+  const coilVolt = (volt: number, celsius: number, wires: readonly string[]) => {
+    const point = solveUnder(made, {
+      wires: new Map(wires.map((w) => [w, volt])),
+      parts: "weakest",
+      celsius,
+    })
+    return { point, volt: point.voltage(pins[plus]!) - point.voltage(pins[minus]!) }
+  }
+  const findings: Finding[] = []
+  // Each brighter wire by itself; the one that brings least counts.
+  const least = bright
+    .map((w) => ({ wire: w.name, ...coilVolt(supply.lowest, ambient.highest, [w.name]) }))
+    .filter((l) => l.point.converged)
+    .sort((a, b) => a.volt - b.volt)[0]
+  if (!least) return []
+  const warm = coilTemperature(model, model.coil, supply.usual, ambient.highest)
+  const winding = figures.result(
+    id("relay-winding"),
+    `winding of ${ref} after long running`,
+    warm,
+    "°C",
+    "highest ambient + coil to air × usual supply² ÷ coil at that temperature",
+    [
+      figures.ambient("highest"),
+      know("thermal-resistance"),
+      figures.supply("usual"),
+      know("coil"),
+      know("coil-per-kelvin"),
+    ],
+  )
+  const needs = figures.result(
+    id("relay-needs"),
+    `voltage at which ${ref} then surely pulls in`,
+    pullInVolt(model, warm),
+    "V",
+    "pull-in voltage at 20 °C × (1 + change per kelvin × (winding − 20 °C))",
+    [know("pull-in"), know("coil-per-kelvin"), winding],
+  )
+  const has = figures.solved(
+    id("relay-coil"),
+    `voltage at the coil of ${ref} with ${least.wire} at the lowest supply`,
+    least.volt,
+    "V",
+    [figures.supply("lowest"), figures.ambient("highest"), know("coil"), needs],
+    `${least.wire} live at ${supply.lowest} V, ${ambient.highest} °C`,
+  )
+  const cold = pullInVolt(model, ambient.highest)
+  findings.push(
+    report.judge("relay-pull-in", {
+      title: `${name}: ${ref} has ${show(has.value, "V")} to pull in with, its winding warm from long running`,
+      where: where(made, group, ref),
+      ...measuredBy(has),
+      limit: { value: needs.value, unit: "V", kind: "at least" },
+      corner: `${least.wire} live at ${supply.lowest} V, ${ambient.highest} °C, winding at ${Math.round(warm)} °C`,
+      amberBelow: 0,
+      // Where even a winding that was at rest fails, the brighter level is not to be had at all.
+      atWorst: least.volt < cold ? "red" : "amber",
+      source: partType(stock).source,
+    }),
+  )
+  const hot = coilTemperature(model, model.coil * (1 - model.coilTolerance), supply.highest, ambient.highest)
+  const heat = figures.result(
+    id("relay-heat"),
+    `winding of ${ref} after long running at the highest supply`,
+    hot,
+    "°C",
+    "highest ambient + coil to air × highest supply² ÷ least coil at that temperature",
+    [
+      figures.ambient("highest"),
+      know("thermal-resistance"),
+      figures.supply("highest"),
+      know("coil"),
+      know("coil-tolerance"),
+      know("coil-per-kelvin"),
+    ],
+  )
+  findings.push(
+    report.judge("relay-heat", {
+      title: `${name}: the winding of ${ref} reaches ${show(heat.value, "°C")}`,
+      where: where(made, group, ref),
+      ...measuredBy(heat),
+      limit: { value: model.maximumCoilTemperature, unit: "°C", kind: "at most" },
+      corner: `${bright[0]!.name} live for long at ${supply.highest} V, ${ambient.highest} °C`,
+      atWorst: "amber",
+      source: know("maximum-coil-temperature")!.source!,
+    }),
+  )
+  // With the brighter wires dead the contact is made; weak parts draw least through it.
+  const dim = made.solved.filter(
+    ({ at }) =>
+      at.supply >= supply.usual && isFed(group, at.live) && !bright.some((w) => at.live.includes(w.name)),
+  )
+  const contact = extreme(dim, [ref], (p) => Math.abs(p.current(`${ref}.break`)), "least")
+  if (contact) {
+    const figure = figures.solved(
+      id("relay-contact"),
+      `least current through the contact of ${ref} while it is made`,
+      contact.value * 1000,
+      "mA",
+      [...figures.conditions(contact.at), figures.get(id("set-upper")), figures.get(id("second-resistor"))],
+      contact.corner,
+    )
+    findings.push(
+      report.judge("relay-contact", {
+        title: `${name}: the contact of ${ref} carries at least ${show(figure.value, "mA")}`,
+        where: where(made, group, ref),
+        ...measuredBy(figure),
+        limit: { value: model.contactLeast * 1000, unit: "mA", kind: "at least" },
+        corner: contact.corner,
+        // The set resistor is chosen for it.
+        amberBelow: 0,
+        atWorst: "amber",
+        source: know("contact-least")!.source!,
+      }),
+    )
+  }
+  return findings
 }

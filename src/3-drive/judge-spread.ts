@@ -13,6 +13,7 @@ import { leastShare, stopRatio } from "./limits.ts"
 import { extreme, groupPlace, ledsOf, levelOf, type MadeCircuit } from "./made-circuit.ts"
 import { modelCircuit, type Tolerance } from "./model-circuit.ts"
 import { drawLamps, wilson } from "./monte-carlo.ts"
+import { rearRelay } from "./relay-coil.ts"
 import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
 import type { WrittenGroup } from "./write-group.ts"
 
@@ -42,6 +43,7 @@ const causes: Readonly<Record<Cause, string>> = {
   switches: "switches",
   regulators: "regulator's voltage",
   transistors: "transistors",
+  relays: "relay's coil",
 }
 
 type End = "strongest" | "weakest"
@@ -219,6 +221,7 @@ function factsOf(
       some("regulator-lm2940", strong ? "out-high" : "out-low"),
     ],
     transistors: [some("transistor-bc547", strong ? "base-emitter-high" : "base-emitter-low")],
+    relays: [some(rearRelay, "coil-tolerance")],
   }
 }
 

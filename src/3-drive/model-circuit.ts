@@ -7,6 +7,7 @@ import { modelOf, partType } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { ControllerSignal, Net, Part } from "./artefact.ts"
 import { conductorOhm, earthWire } from "./feed-wires.ts"
+import { type RelayModel, windingAt } from "./relay-coil.ts"
 import { type BipolarLaw, Network } from "./solver/network.ts"
 import type { End } from "./string-current.ts"
 
@@ -40,6 +41,8 @@ export interface Setting {
   readonly pinDiodes?: boolean
   /** The regulator shut down, as it does in a surge. */
   readonly regulatorOff?: boolean
+  /** Coils end on a node of their own, `K1.coil`, and contacts are left out: both stand beside the network over time. */
+  readonly relaysApart?: boolean
   /** Equal parts side by side that a part (of an array: `U1.18`, a section) stands for; absent: itself alone. */
   readonly alike?: ReadonlyMap<string, number>
 }
@@ -47,7 +50,7 @@ export interface Setting {
 type Npn = Extract<PartType["model"], { readonly kind: "npn" }>
 
 /** Parts whose tolerance counts, by what varies in them. */
-export type Tolerance = "leds" | "resistors" | "diodes" | "switches" | "regulators" | "transistors"
+export type Tolerance = "leds" | "resistors" | "diodes" | "switches" | "regulators" | "transistors" | "relays"
 
 const toleranceOf: Partial<Record<PartType["model"]["kind"], Tolerance>> = {
   resistor: "resistors",
@@ -57,6 +60,7 @@ const toleranceOf: Partial<Record<PartType["model"]["kind"], Tolerance>> = {
   regulator: "regulators",
   "adjustable-regulator": "regulators",
   npn: "transistors",
+  relay: "relays",
 }
 
 const endOf = { weakest: "high", usual: "usual", strongest: "low" } as const
@@ -232,6 +236,26 @@ function addPart(network: Network, part: Part, context: Context): void {
         ),
       )
       return
+    case "relay": {
+      const { pins } = model
+      const cold = model.coil * (1 + sign * model.coilTolerance)
+      const t = setting.celsius + (setting.ledRise?.get(part.ref) ?? 0)
+      const [from, to] = pins.coil
+      const law = { ...relayLaw(model, cold), coilOhm: cold * windingAt(model, t) }
+      if (setting.relaysApart) network.resistor(part.ref, pin(from)!, `${part.ref}.coil`, law.coilOhm)
+      else
+        network.relay(
+          part.ref,
+          {
+            coil: [pin(from)!, pin(to)!],
+            common: pin(pins.common)!,
+            make: pin(pins.make),
+            rest: pin(pins.rest),
+          },
+          law,
+        )
+      return
+    }
     case "controller": {
       const vcc = pin(model.packagePins.VCC![0]!)!
       const amps = setting.parts === "usual" ? model.supplyCurrent.usual : model.supplyCurrent.high
@@ -258,13 +282,22 @@ function addPart(network: Network, part: Part, context: Context): void {
   }
 }
 
+/** Contact and pull of a relay whose winding has `ohm` at 20 °C: it pulls by current, whatever its temperature. */
+export const relayLaw = (model: RelayModel, ohm: number) => ({
+  pullIn: model.pullIn / ohm,
+  dropOut: model.dropOut / ohm,
+  contactOhm: model.contactResistance,
+  openOhm: 1e9,
+})
+
 /**
  * A resistor from a regulator's set pin towards earth makes the rail higher, not lower, the greater it is: it stands
- * at the other end of its tolerance.
+ * at the other end of its tolerance. So does one in row with it, at a relay's contact.
  */
 function setsRail(circuit: CircuitBody, part: Part): boolean {
   const nets = Object.values(part.pins)
   return circuit.parts.some((p) => {
+    if (p.kind === "relay") return nets.includes(p.pins[modelOf(p.stock, "relay").pins.rest]!)
     if (p.kind !== "adjustable-regulator") return false
     const { pins } = modelOf(p.stock, "adjustable-regulator")
     return nets.includes(p.pins[pins.set]!) && !nets.includes(p.pins[pins.output]!)

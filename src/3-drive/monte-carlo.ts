@@ -8,6 +8,7 @@ import { partType } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import { programmeDrive } from "./corners.ts"
 import { type CircuitBody, modelCircuit } from "./model-circuit.ts"
+import { windingAt } from "./relay-coil.ts"
 import { Network } from "./solver/network.ts"
 import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
 import { PreparedNetwork } from "./solver/prepared-network.ts"
@@ -166,6 +167,18 @@ function lotsOf(circuit: CircuitBody, usual: Network): Lot[] {
         if (e.kind !== "resistor") return []
         const { ohm } = e
         return [(network, _, share) => network.setResistor(k, ohm * (1 + model.tolerance * of(share)))]
+      }
+      case "relay": {
+        if (e.kind !== "resistor") return []
+        const { ohm } = e
+        return [
+          (network, at, share) =>
+            network.setResistor(
+              k,
+              (ohm * (1 + model.coilTolerance * of(share)) * windingAt(model, at.celsius)) /
+                windingAt(model, 25),
+            ),
+        ]
       }
       case "diode": {
         if (e.kind !== "diode") return []

@@ -75,6 +75,16 @@ function elementsOf(circuit: CircuitBody): ReadonlyMap<string, readonly string[]
       put(part.pins[model.pins.output], part.ref)
     } else if (model.kind === "npn") {
       for (const pin of ["C", "B", "E"]) put(part.pins[pin], `${part.ref}.${pin}`)
+    } else if (model.kind === "relay") {
+      for (const pin of model.pins.coil) put(part.pins[pin], part.ref)
+      for (const [pin, name] of [
+        [model.pins.rest, "break"],
+        [model.pins.make, "make"],
+      ] as const) {
+        if (part.pins[pin] === undefined) continue
+        put(part.pins[pin], `${part.ref}.${name}`)
+        put(part.pins[model.pins.common], `${part.ref}.${name}`)
+      }
     } else if (model.kind !== "capacitor") {
       for (const net of Object.values(part.pins)) put(net, part.ref)
     }

@@ -55,7 +55,8 @@ function explainGroup(made: MadeCircuit, group: WrittenGroup, figures: Figures, 
   }
   const { made: rail } = group
   because(rail?.upper, get("set-upper"))
-  because(rail?.lower, get("set-lower"))
+  because(rail?.lower, get(rail?.bridged ? "second-resistor" : "set-lower"))
+  because(rail?.bridged?.resistor, get("set-lower"))
   because(rail?.beside?.resistor, get("second-resistor"))
   for (const ref of rail?.beside?.others ?? []) {
     const part = made.part.get(ref)!

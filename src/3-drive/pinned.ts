@@ -1,10 +1,12 @@
 // Choices held by hand: `pins:` in the description, by path. They are used as given and judged like our own.
 //   drive.<group>.way                  which way the group is driven: resistor-strings, current-sinks or regulated-rail
-//                                      (one level); two-feed, rail-switched or pwm (two levels); pwm (timed)
+//                                      (one level); two-feed, rail-switched, rail-relay or pwm (two levels);
+//                                      pwm (timed)
 //   drive.<group>.in-series            LEDs in one string
 //   drive.<group>.resistor             resistor of the longest strings, full level; of a sink its sense resistor
 //   drive.<group>.second-resistor      resistor of the longest strings, the lower level of a two-level group; of a
-//                                      switched rail the resistor laid beside the set resistor
+//                                      switched rail the resistor laid beside the set resistor, with a relay the
+//                                      one its contact leaves
 //   drive.<group>.resistor-part        stock key of the resistors: resistor-half-watt …
 //   drive.controller                   ATtiny84A or ATmega328P
 //   drive.regulator.heat-sink          heat sink of the regulator: 20 K/W
@@ -21,6 +23,7 @@ export const ways = [
   "current-sinks",
   "regulated-rail",
   "rail-switched",
+  "rail-relay",
 ] as const
 
 export interface Pinned {

@@ -52,6 +52,7 @@ export function scoreCandidate(ask: DesignAsk, design: GroupDesign, controller: 
   let stuck = 0
   let regulator = Number.NEGATIVE_INFINITY
   let transistor = Number.NEGATIVE_INFINITY
+  let coil = Number.POSITIVE_INFINITY
   for (const { at, outcomes } of tried.corners) {
     for (const [k, out] of outcomes.entries()) {
       if (!out.converged) {
@@ -62,6 +63,7 @@ export function scoreCandidate(ask: DesignAsk, design: GroupDesign, controller: 
       heat = Math.max(heat, out.heat)
       regulator = Math.max(regulator, out.regulator ?? regulator)
       transistor = Math.max(transistor, out.transistor ?? transistor)
+      if (out.live.includes(0)) coil = Math.min(coil, out.coil ?? coil)
       if (at.supply !== lowest || at.parts !== "weakest") continue
       const same = usual.outcomes[k]!.led
       for (const [ref, i] of out.led) weakest = Math.min(weakest, i / Math.max(same.get(ref)!, 1e-12))
@@ -96,6 +98,7 @@ export function scoreCandidate(ask: DesignAsk, design: GroupDesign, controller: 
     ...(transistor > npn.maximumJunction
       ? [`its transistors would reach ${show(transistor, "°C")} inside`]
       : []),
+    ...(coil < 1 ? ["at the lowest supply its relay, warm, does not surely pull in"] : []),
     ...(design.rail && surge - 1 > pass.maximumAcross
       ? [`a surge of ${surge} V is more than its regulator holds off`]
       : []),
@@ -167,6 +170,7 @@ function labelOf({ way, strings }: GroupDesign, switched: boolean): string {
     "current-sinks": "two-transistor current sinks",
     "regulated-rail": "rail of an adjustable regulator",
     "rail-switched": "rail of an adjustable regulator, its set resistor switched by a transistor",
+    "rail-relay": "rail of an adjustable regulator, its set resistor switched by a relay",
   }[way]
   return `${name}, ${strings.inSeries} in series`
 }

@@ -11,6 +11,7 @@ import { type CornerCase, heatOf } from "./corners.ts"
 import { earthWire } from "./feed-wires.ts"
 import type { GroupDesign } from "./group-design.ts"
 import { type CircuitBody, modelCircuit, type Setting } from "./model-circuit.ts"
+import { coilTemperature, pullInVolt, relayModel } from "./relay-coil.ts"
 import { shareChannels } from "./share-channels.ts"
 import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
 import { writeController, writeSwitches } from "./write-controller.ts"
@@ -48,6 +49,8 @@ export interface Outcome {
   /** Hottest regulator and transistor, °C inside; absent without one. */
   readonly regulator?: number
   readonly transistor?: number
+  /** Voltage at the coil of its relay against what a winding warm from long running asks for. */
+  readonly coil?: number
 }
 
 export interface Trial {
@@ -203,7 +206,7 @@ function riseOf(
 }
 
 function outcomeOf(
-  { asked, design }: Trial,
+  { lamp, asked, design }: Trial,
   body: CircuitBody,
   at: Bench,
   live: readonly number[],
@@ -218,6 +221,7 @@ function outcomeOf(
   let heat = 0
   let regulator: number | undefined
   let transistor: number | undefined
+  let coil: number | undefined
   for (const part of body.parts) {
     const times = alike.get(part.ref) ?? 1
     if (part.kind === "led") {
@@ -228,6 +232,7 @@ function outcomeOf(
     heat += watt
     if (part.kind === "adjustable-regulator")
       regulator = at.celsius + modelOf(part.stock, "adjustable-regulator").thermalResistance * watt
+    if (part.kind === "relay") coil = pullShare(part, point, lamp)
     if (part.kind === "transistor")
       transistor = Math.max(
         transistor ?? Number.NEGATIVE_INFINITY,
@@ -241,5 +246,15 @@ function outcomeOf(
     heat,
     ...(regulator === undefined ? {} : { regulator }),
     ...(transistor === undefined ? {} : { transistor }),
+    ...(coil === undefined ? {} : { coil }),
   }
+}
+
+/** The coil's voltage as a multiple of what a winding needs that was live for long at the usual supply. */
+function pullShare(part: Part, point: OperatingPoint, { vehicle }: Lamp): number {
+  const model = relayModel(part.stock)
+  const [a, b] = model.pins.coil
+  const volt = point.voltage(part.pins[a]!) - point.voltage(part.pins[b]!)
+  const warm = coilTemperature(model, model.coil, vehicle.supply.usual, vehicle.ambient.highest)
+  return volt / pullInVolt(model, warm)
 }

@@ -22,6 +22,7 @@ import { pinnedFor } from "./pinned.ts"
 import { divide, type StringPlan } from "./plan-strings.ts"
 import { ratingFor, sizeFor } from "./rate-resistor.ts"
 import { bleedFor } from "./read-wires.ts"
+import { rearRelay, relayModel } from "./relay-coil.ts"
 import { type Path, stringCurrent } from "./string-current.ts"
 
 export interface WrittenGroup extends GroupDesign {
@@ -48,6 +49,8 @@ export interface MadeRail {
     readonly inverter: string
     readonly others: readonly string[]
   }
+  /** What a relay's contact bridges while the brighter wire is dead; its coil's net. */
+  readonly bridged?: { readonly resistor: string; readonly relay: string; readonly coil: string }
 }
 
 export interface Nets {
@@ -308,14 +311,17 @@ function writeRail(
     `sets the rail of ${group.name} and draws the least load of ${regulator}`,
     home,
   )
+  const tap = rail.bridged === undefined ? earth : draft.net(`${group.name}-tap`, "signal")
   const lower = draft.resistor(
     rail.lower,
     set,
-    earth,
-    `sets the rail of ${group.name}${rail.beside === undefined ? "" : " at full level"}`,
+    tap,
+    `sets the rail of ${group.name}${rail.beside !== undefined ? " at full level" : rail.bridged !== undefined ? " at its lower level" : ""}`,
     home,
   )
   const made = { regulator, net, upper, lower }
+  if (rail.bridged !== undefined)
+    return { ...made, bridged: writeRelay(draft, nets, plan, tap, rail.bridged, home) }
   if (rail.beside === undefined) return made
   const [bright, dim] = plan.feeds
   const besideNet = draft.net(`${group.name}-beside`, "signal")
@@ -369,6 +375,66 @@ function writeRail(
   ]
   return { ...made, beside: { resistor, transistor: main, inverter, others } }
 }
+
+/**
+ * A relay whose coil hangs on the brighter wire and whose contact, closed at rest, bridges a part of the set resistor:
+ * a contact that fails to make leaves the group bright. The coil's current dies through a diode and a suppressor in
+ * row: against a diode alone that is quicker, and a reversed battery finds no way through.
+ */
+function writeRelay(
+  draft: CircuitDraft,
+  nets: Nets,
+  plan: GroupPlan,
+  tap: string,
+  ohm: number,
+  home: Home,
+): NonNullable<MadeRail["bridged"]> {
+  const { group, feeds } = plan
+  const { wires, level } = feeds[0]!
+  const { earth } = nets
+  const { pins } = relayModel(rearRelay)
+  const alone = wires.length === 1
+  const coil = alone ? nets.wire.get(wires[0]!.name)! : draft.net(`${group.name}-coil`, "signal")
+  const names = wires.map((w) => w.name).join(" or ")
+  if (!alone)
+    for (const w of wires)
+      draft.diode(
+        feedDiode,
+        nets.wire.get(w.name)!,
+        coil,
+        `lets ${w.name} pull the relay of ${group.name} in, keeps the other wires out`,
+        home,
+      )
+  const resistor = draft.resistor(
+    ohm,
+    tap,
+    earth,
+    `raises the rail of ${group.name} to ${Math.round(100 * level)} % while the relay is pulled in`,
+    home,
+  )
+  const relay = draft.add({
+    kind: "relay",
+    stock: rearRelay,
+    value: "12 V, 260 Ω",
+    pins: { [pins.coil[0]]: coil, [pins.coil[1]]: earth, [pins.common]: earth, [pins.rest]: tap },
+    purpose: `bridges ${resistor} while ${names} is dead; its outline is from memory, lay yours on the printed drawing first`,
+    home,
+  })
+  const back = draft.net(`${group.name}-coil-back`, "signal")
+  draft.diode(feedDiode, earth, back, `free-wheels the coil of ${relay} when ${names} goes dead`, home)
+  draft.add({
+    kind: "clamp",
+    stock: coilClamp,
+    value: coilClamp.slice(6).toUpperCase(),
+    pins: { A: coil, K: back },
+    purpose: `lets the current of ${relay} die quickly, and keeps a reversed battery from the diode in its row`,
+    home,
+  })
+  return { resistor, relay, coil }
+}
+
+/** In row with a coil's free-wheel diode: above the battery either way round. */
+export const coilClamp = "clamp-p6ke30a"
 
 /** Base resistors of the pair that switches a rail, ohm. */
 export const switching = { hold: 10e3, from: 22e3, off: 10e3, rest: 22e3 } as const

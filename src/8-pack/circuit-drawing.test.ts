@@ -1,10 +1,18 @@
 import { SaxesParser } from "saxes"
 import { describe, expect, test } from "vitest"
+import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
 import { designDrive } from "../3-drive/design-drive.ts"
-import { marker, tern } from "../3-drive/fixtures.testing.ts"
+import { line, marker, tern } from "../3-drive/fixtures.testing.ts"
 import { randomLamp } from "../3-drive/random-lamps.testing.ts"
 import { circuitSvg } from "./circuit-drawing.ts"
+
+/** Two wires light it fully: the relay's coil hangs on both. */
+const twoStops: Lamp = {
+  ...tern,
+  programme: [...tern.programme, line(["plus"], "tail-stop")],
+  pins: { "drive.tail-stop.way": "rail-relay" },
+}
 
 type Segment = readonly [number, number, number, number]
 
@@ -45,6 +53,8 @@ describe.each([
     "a switched rail held by hand",
     designDrive({ ...tern, pins: { "drive.tail-stop.way": "rail-switched" } }),
   ],
+  ["a rail switched by a relay", designDrive({ ...tern, pins: { "drive.tail-stop.way": "rail-relay" } })],
+  ["a relay behind two wires", designDrive(twoStops)],
   [
     "sinks and a rail behind the controller",
     designDrive({

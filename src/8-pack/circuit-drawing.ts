@@ -315,7 +315,13 @@ function drawRailGroup(
     })
   const bar = top + 20
   const setLine = bar + 26
-  const ground = bar + 66
+  const relay = circuit.parts.find(
+    (p) =>
+      p.kind === "relay" &&
+      !drawn.has(p.ref) &&
+      between("resistor", set, p.pins[modelOf(p.stock, "relay").pins.rest]) !== undefined,
+  )
+  const ground = bar + (relay ? 74 : 66)
   let x = drawFeeds(sheet, circuit, feed, { x: margin + 6, y: top, bar }, drawn)
   const left = x
   const down = (p: Part | undefined, at: number, from: number, to: number) => {
@@ -330,7 +336,8 @@ function drawRailGroup(
     sheet.dot(x, ground)
     x += 20
   }
-  const lower = between("resistor", set, earth)
+  const tap = relay?.pins[modelOf(relay.stock, "relay").pins.rest]
+  const lower = between("resistor", set, tap ?? earth)
   const upper = between("resistor", rail, set)
   const main = circuit.parts.find(
     (p) => p.kind === "transistor" && p.pins.E === earth && between("resistor", set, p.pins.C) !== undefined,
@@ -390,6 +397,56 @@ function drawRailGroup(
     setFrom = x
     x += 18
   }
+  let contactAt: number | undefined
+  const tapLine = setLine + 20
+  if (relay) {
+    const { pins: terminals } = modelOf(relay.stock, "relay")
+    drawn.add(relay.ref)
+    const coilNet = relay.pins[terminals.coil[0]]!
+    const top = bar + 42
+    const middle = (top + ground) / 2
+    // Several brighter wires come together through their diodes.
+    const inward = circuit.parts.filter(
+      (p) => p.kind === "diode" && p.pins.K === coilNet && !drawn.has(p.ref),
+    )
+    const start = x + 2
+    for (const d of inward) {
+      sheet.flag(x + 2, top - 21, d.pins.A!)
+      down(d, x + 2, top - 20, top)
+      sheet.dot(x + 2, top)
+      x += 17
+    }
+    // The way on for the coil's current: a diode upwards and a suppressor that gives way.
+    const clamp = circuit.parts.find((p) => p.kind === "clamp" && p.pins.A === coilNet && p.pins.K !== earth)
+    const back = clamp?.pins.K
+    const wheel = circuit.parts.find((p) => p.kind === "diode" && p.pins.K === back && p.pins.A === earth)
+    const wheelAt = x + 2
+    if (clamp && wheel) {
+      drawn.add(clamp.ref)
+      drawn.add(wheel.ref)
+      sheet.twoPin(clamp, wheelAt, top, middle, false, true)
+      sheet.twoPin(wheel, wheelAt, middle, ground, false, true)
+      sheet.dot(wheelAt, ground)
+    }
+    const coilAt = wheelAt + 30
+    sheet.line(inward.length > 0 ? start : wheelAt, top, coilAt, top)
+    if (inward.length === 0) {
+      sheet.flag(coilAt, top - 5, coilNet)
+      sheet.line(coilAt, top - 4, coilAt, top)
+      sheet.dot(coilAt, top)
+    } else sheet.dot(wheelAt, top)
+    sheet.coil(relay, coilAt, top, ground)
+    sheet.dot(coilAt, ground)
+    contactAt = coilAt + 18
+    const blade = sheet.breakContact(terminals, contactAt, {
+      top: tapLine,
+      m: middle,
+      bottom: ground,
+    })
+    sheet.link(coilAt + 4.4, middle, blade.x, blade.y)
+    sheet.dot(contactAt, ground)
+    x = contactAt
+  }
   const box = { x: x + 6, y: bar - 7, w: 30, h: 14 }
   drawn.add(regulator.ref)
   const pin = box.x + 15
@@ -406,7 +463,12 @@ function drawRailGroup(
   sheet.text(left - 8, bar - 1.4, feed, 2.2, "start")
   sheet.line(setFrom ?? pin, setLine, box.x + box.w + 14, setLine)
   if (setFrom !== undefined) sheet.dot(pin, setLine)
-  down(lower, pin, setLine, ground)
+  if (contactAt !== undefined) {
+    down(lower, pin, setLine, tapLine)
+    sheet.line(contactAt, tapLine, pin, tapLine)
+    sheet.dot(pin, tapLine)
+    down(between("resistor", tap!, earth), pin, tapLine, ground)
+  } else down(lower, pin, setLine, ground)
   if (setFrom === undefined) sheet.dot(pin, setLine)
   const right = box.x + box.w + 14
   sheet.dot(right, bar)

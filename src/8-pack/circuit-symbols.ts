@@ -73,8 +73,8 @@ export class Sheet {
     if (b === earth) this.earth(x, y + 24)
     else this.flag(x, y + 28.4, b, true)
   }
-  /** Vertical, anode or plus on top. */
-  twoPin(part: Part, x: number, top: number, bottom: number, leftLabel = false): void {
+  /** Vertical, anode or plus on top; of a suppressor the cathode. `turned`: the other way round. */
+  twoPin(part: Part, x: number, top: number, bottom: number, leftLabel = false, turned = false): void {
     const m = (top + bottom) / 2
     const half = part.kind === "resistor" ? 3.4 : part.kind === "capacitor" ? 0.8 : 2.2
     this.line(x, top, x, m - half)
@@ -85,10 +85,10 @@ export class Sheet {
       this.shape(`M${at(-2.6, -0.8)}h5.2M${at(-2.6, 0.8)}h5.2`)
       if (part.pins["+"] !== undefined) this.text(x - 3.4, m - 1.4, "+", 2.4)
     } else {
-      const up = part.kind === "clamp" || part.kind === "zener"
-      const s = up ? -1 : 1
+      const avalanche = part.kind === "clamp" || part.kind === "zener"
+      const s = avalanche !== turned ? -1 : 1
       this.shape(`M${at(-2.2, -2.2 * s)}h4.4L${at(0, 2.2 * s)}Z`, "#fff")
-      this.shape(`M${at(-2.2, 2.2 * s)}h4.4${up ? "v1" : ""}`)
+      this.shape(`M${at(-2.2, 2.2 * s)}h4.4${avalanche ? `v${-s}` : ""}`)
       this.line(x, m - 2.2, x, m + 2.2)
       if (part.kind === "led")
         this.shape(`M${at(-2.6, -1.6)}l-1.8 -1.8m0 1.1v-1.1h1.1M${at(-2.9, 0.4)}l-1.8 -1.8m0 1.1v-1.1h1.1`)
@@ -137,6 +137,38 @@ export class Sheet {
     this.text(x - s * 1.2, m - 0.1, part.ref, 2, mirrored ? "end" : "start")
     this.text(x - s * 1.2, m + 2.2, part.value, 1.8, mirrored ? "end" : "start")
     return { x: x + s * 6, y: m }
+  }
+  /** A relay's coil: a rectangle across its conductor (IEC 60617, 07-15-01), terminals A1 above and A2 below. */
+  coil(part: Part, x: number, top: number, bottom: number): void {
+    const m = (top + bottom) / 2
+    this.line(x, top, x, m - 2.6)
+    this.line(x, m + 2.6, x, bottom)
+    this.shape(`M${fixed(x - 4.4)} ${fixed(m - 2.6)}h8.8v5.2h-8.8Z`, "#fff")
+    this.text(x + 0.8, m - 3.6, "A1", 1.6, "start")
+    this.text(x + 0.8, m + 5, "A2", 1.6, "start")
+    this.text(x - 5.2, m - 0.4, part.ref, 2, "end")
+    this.text(x - 5.2, m + 2, part.value, 1.8, "end")
+  }
+  /**
+   * A contact that is closed at rest (IEC 60617, 07-02-03) with its middle at `m`; `common` and `rest` name the
+   * terminals below and above. Gives the middle of its blade, where the mechanical link from the coil ends.
+   */
+  breakContact(
+    pins: { readonly common: string; readonly rest: string },
+    x: number,
+    { top, m, bottom }: { readonly top: number; readonly m: number; readonly bottom: number },
+  ): { x: number; y: number } {
+    this.line(x, top, x, m - 3.2)
+    this.line(x, m - 3.2, x + 2.4, m - 3.2)
+    this.line(x, m + 3.6, x, bottom)
+    this.line(x, m + 3.6, x + 2.7, m - 4.8)
+    this.text(x - 0.8, m - 4.2, pins.rest, 1.6, "end")
+    this.text(x - 0.8, m + 5.4, pins.common, 1.6, "end")
+    return { x: x + 1.3, y: m }
+  }
+  /** A mechanical link: dashed. */
+  link(x1: number, y1: number, x2: number, y2: number): void {
+    this.out.push(`<path d="M${fixed(x1)} ${fixed(y1)}L${fixed(x2)} ${fixed(y2)}" stroke-dasharray="1.6 1"/>`)
   }
   /** A rectangle with named pins on its sides, each with its number and a short lead. */
   chip(at: Box, text: readonly string[], pins: readonly ChipPin[]): void {

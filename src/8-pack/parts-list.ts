@@ -103,6 +103,8 @@ export function ratingOf(stock: string): string {
       return `${showNumber(model.out.usual)} V, ${show(model.maximumCurrent, "A")}, input to ${showNumber(model.maximumInput)} V`
     case "adjustable-regulator":
       return `${show(model.maximumCurrent, "A")}, ${showNumber(model.maximumAcross)} V between in and out`
+    case "relay":
+      return `pulls in at ${showNumber(model.pullIn)} V or less, coil ${showNumber(model.coil)} Ω or more, change-over`
     case "npn":
       return `${showNumber(model.maximumVoltage)} V, ${show(model.maximumCurrent, "A")}`
     case "controller":

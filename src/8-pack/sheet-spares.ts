@@ -61,6 +61,8 @@ function insteadOf(stock: string, value: string): string {
       return "none: the firmware is made for it"
     case "low-side-array":
       return `same pins, at least ${rating}, on-voltage no higher`
+    case "relay":
+      return `one that ${rating}, whose pins lie as drawn; with gold contacts the better`
     case "regulator":
       return `same pins and drop-out, ${rating}`
     default:

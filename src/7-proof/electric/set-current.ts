@@ -101,28 +101,100 @@ export function railBound(
       return p.amount! * (1 + (end === "low" ? -off : off))
     }
     const upper = resistors.find((p) => other(p) === rail)
-    const lower = resistors.filter((p) => p !== upper && conducts(circuit, other(p), at))
-    if (!upper || lower.length === 0) return undefined
-    const beside = (end: "low" | "high") => 1 / lower.reduce((g, p) => g + 1 / ends(p, end), 0)
-    // A saturated transistor below one of them raises the pin by no more than its own voltage.
-    const sits = lower.some((p) => other(p) !== circuit.earth) ? 0.3 : 0
+    const lower = resistors.filter((p) => p !== upper)
+    if (!upper) return undefined
     const ref = at.usualParts ? { low: model.reference.usual, high: model.reference.usual } : model.reference
     const adjust = at.usualParts
       ? { low: model.adjustCurrent.usual, high: model.adjustCurrent.usual }
       : model.adjustCurrent
-    const volt = (end: "low" | "high") => {
-      const far = end === "low" ? "high" : "low"
-      return ref[end] * (1 + beside(end) / ends(upper, far)) + adjust[end] * beside(end)
+    // Every way the resistors below the pin may reach earth: a relay near its pull-in voltage may stand either way.
+    const ways = lower
+      .map((p) =>
+        pathsToEarth(circuit, other(p), at, ends).map((path) => ({
+          low: ends(p, "low") + path.low,
+          high: ends(p, "high") + path.high,
+          sits: path.sits,
+        })),
+      )
+      .reduce<readonly (readonly Path[])[]>(
+        (sets, paths) =>
+          paths.length === 0 ? sets : sets.flatMap((set) => paths.map((path) => [...set, path])),
+        [[]],
+      )
+      .filter((set) => set.length > 0)
+    if (ways.length === 0) return undefined
+    let least = Number.POSITIVE_INFINITY
+    let most = 0
+    for (const set of ways) {
+      const beside = (end: "low" | "high") => 1 / set.reduce((g, p) => g + 1 / p[end], 0)
+      const volt = (end: "low" | "high") => {
+        const far = end === "low" ? "high" : "low"
+        return ref[end] * (1 + beside(end) / ends(upper, far)) + adjust[end] * beside(end)
+      }
+      least = Math.min(least, volt("low"))
+      most = Math.max(most, volt("high") + Math.max(...set.map((p) => p.sits)))
     }
     return {
       // Its inner resistance takes some millivolts of the low end.
-      volt: { low: volt("low") - 0.05, high: volt("high") + sits },
+      volt: { low: least - 0.05, high: most },
       feed: part.pins[pins.input]!,
       headroom: model.headroom,
       dropout: model.dropout,
     }
   }
   return undefined
+}
+
+/** What lies between the far end of a set resistor and earth, Ω, and the voltage a transistor there adds at most. */
+interface Path extends Interval {
+  readonly sits: number
+}
+
+/** None where nothing conducts; several where it is not sure which. */
+function pathsToEarth(
+  circuit: Circuit,
+  net: string,
+  at: Conditions,
+  ends: (part: Part, end: "low" | "high") => number,
+): readonly Path[] {
+  if (net === circuit.earth) return [{ low: 0, high: 0, sits: 0 }]
+  const relay = circuit.parts.find((p) => p.kind === "relay" && Object.values(p.pins).includes(net))
+  // A saturated transistor raises the pin by no more than its own voltage.
+  if (!relay) return conducts(circuit, net, at) ? [{ low: 0, high: 0, sits: 0.3 }] : []
+  const { pins } = modelOf(relay.stock, "relay")
+  const rest = relay.pins[pins.rest] === net
+  const bypassed = circuit.parts.filter((p) => {
+    const nets = Object.values(p.pins)
+    return p.kind === "resistor" && nets.includes(net) && nets.includes(circuit.earth)
+  })
+  const open = (end: "low" | "high") => 1 / bypassed.reduce((g, p) => g + 1 / ends(p, end), 0)
+  const made: Path = { low: 0, high: modelOf(relay.stock, "relay").contactResistance, sits: 0 }
+  const apart: readonly Path[] =
+    bypassed.length === 0 ? [] : [{ low: open("low"), high: open("high"), sits: 0 }]
+  const pulled = pulledIn(circuit, relay, at)
+  const closed = rest ? pulled !== "yes" : pulled !== "no"
+  const opened = rest ? pulled !== "no" : pulled !== "yes"
+  return [...(closed ? [made] : []), ...(opened ? apart : [])]
+}
+
+/** Whether a relay is surely pulled in, surely at rest, or may be either: by the least and greatest voltage at its coil. */
+function pulledIn(circuit: Circuit, relay: Part, at: Conditions): "yes" | "no" | "either" {
+  const model = modelOf(relay.stock, "relay")
+  const coil = relay.pins[model.pins.coil[0]]!
+  const wireOf = new Map(circuit.nets.flatMap((n) => (n.wire ? [[n.name, n.wire] as const] : [])))
+  const live = (net: string) => at.live.includes(wireOf.get(net) ?? "")
+  const diodes = circuit.parts.filter((p) => p.kind === "diode" && p.pins.K === coil)
+  const straight = live(coil)
+  if (!straight && !diodes.some((d) => live(d.pins.A!))) return "no"
+  const drop = straight ? 0 : 1.1
+  // It needs a current: the voltage for that rises with the winding's resistance.
+  const warm = at.temperature.high + (model.thermalResistance * at.supply.high ** 2) / model.coil
+  const needs = model.pullIn * (1 + model.coilPerKelvin * (warm - 20))
+  const lost = (at.wireOhm * at.supply.high) / (model.coil * (1 - model.coilTolerance))
+  const has = at.supply.low - drop - lost - at.wireOhm * at.otherCurrent
+  if (has > needs) return "yes"
+  const cold = model.dropOut * (1 + model.coilPerKelvin * (at.temperature.low - 20))
+  return at.supply.high < cold ? "no" : "either"
 }
 
 /** Whether a net that a set resistor ends on is earth, or a transistor's collector that stands on it. */

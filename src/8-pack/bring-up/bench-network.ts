@@ -81,6 +81,7 @@ export const shorted = (part: Part, fault: Fault | undefined) =>
 function across(part: Part): readonly [string, string] | undefined {
   if (part.kind === "regulator") return ["1", "3"]
   if (part.kind === "adjustable-regulator") return ["2", "3"]
+  if (part.kind === "relay") return ["A1", "A2"]
   return part.kind === "transistor" ? ["C", "E"] : undefined
 }
 
@@ -91,6 +92,7 @@ export function resistances(
   fitted: (part: Part) => boolean,
   fault: Fault | undefined,
   end: End,
+  powered = false,
 ): { readonly a: string; readonly b: string; readonly ohm: number }[] {
   const sign = { low: 1, usual: 0, high: -1 }[end]
   const out: { a: string; b: string; ohm: number }[] = []
@@ -118,6 +120,15 @@ export function resistances(
         const ohm = wrong ? solder : model.resistance * share * (1 + sign * model.tolerance)
         put(pin(model.commonPin), pin(own), ohm)
       }
+    } else if (part.kind === "relay") {
+      const { model } = partType(part.stock)
+      if (model.kind !== "relay") continue
+      const [from, to] = model.pins.coil
+      if (share !== undefined) put(pin(from), pin(to), model.coil * (1 + sign * model.coilTolerance))
+      const wrong = fault?.kind === "section" && fault.ref === part.ref ? fault.change : undefined
+      // At rest, or shut for good; with the supply on the coil decides (`addJunctions`).
+      if (wrong !== "open" && (!powered || wrong === "short"))
+        put(pin(model.pins.common), pin(model.pins.rest), model.contactResistance)
     } else if (part.kind === "low-side-array" && fault?.kind === "section" && fault.ref === part.ref) {
       const { model } = partType(part.stock)
       if (model.kind === "low-side-array" && fault.change === "short")
@@ -159,7 +170,8 @@ export function addJunctions(
   for (const part of bench.circuit.parts) {
     const placed = bench.pins.get(part.ref)
     if (!placed || !on(placed.board) || !fitted(part)) continue
-    if (factor(part, fault) === undefined || shorted(part, fault)) continue
+    // A relay's contact is there whatever its coil does.
+    if (part.kind !== "relay" && (factor(part, fault) === undefined || shorted(part, fault))) continue
     const pin = pinNodes(bench, part, fault)
     const between = (a: string, b: string, law: Law) => {
       const [p, q] = [pin(a), pin(b)]
@@ -185,7 +197,8 @@ export function addJunctions(
           nodes as string[],
           model.kind === "npn" ? transistorLaw(model, end) : railLaw(model, end),
         )
-    } else if (model.kind === "low-side-array") addArray(network, part, model, pin, fault, end)
+    } else if (model.kind === "relay") addContact(network, part, model, pin, fault, end)
+    else if (model.kind === "low-side-array") addArray(network, part, model, pin, fault, end)
     else if (model.kind === "controller") addController(network, bench, part, model, fault, end, drive)
   }
 }
@@ -255,6 +268,40 @@ function addRegulator(network: DcNetwork, model: Model<"regulator">, pin: PinNod
       [40, own * 1.05],
     ]),
   )
+}
+
+/** The contact that is closed at rest: open from half of the surely needed voltage on, or as late as from all of it. */
+function addContact(
+  network: DcNetwork,
+  part: Part,
+  model: Model<"relay">,
+  pin: PinNode,
+  fault: Fault | undefined,
+  end: End,
+): void {
+  const wrong = fault?.kind === "section" && fault.ref === part.ref
+  const nodes = [model.pins.coil[0], model.pins.coil[1], model.pins.common, model.pins.rest].map(pin)
+  if (wrong || nodes.some((n) => n === undefined)) return
+  const dead = factor(part, fault) === undefined || shorted(part, fault)
+  const from = model.pullIn * { low: 1, usual: 0.75, high: 0.5 }[end]
+  const closed = 1 / model.contactResistance
+  network.device(nodes as string[], ([plus, minus, a, b]) => {
+    const coil = Math.abs(plus! - minus!)
+    // A tenth of a volt from made to open, so that Newton's method finds its way.
+    const share = dead ? 1 : Math.min(1, Math.max(0, (from - coil) / 0.1 + 1))
+    const g = closed * share + 1e-9
+    const i = (a! - b!) * g
+    const bend = share > 0 && share < 1 ? ((a! - b!) * closed * -Math.sign(plus! - minus!)) / 0.1 : 0
+    return {
+      i: [0, 0, i, -i],
+      g: [
+        [0, 0, 0, 0],
+        [0, 0, 0, 0],
+        [bend, -bend, g, -g],
+        [-bend, bend, -g, g],
+      ],
+    }
+  })
 }
 
 function addArray(

@@ -289,7 +289,7 @@ function looks(setup: Setup, board: Board, parts: readonly Part[]): Candidate[] 
     const flat = part.kind === "transistor"
     const tab = part.kind === "regulator" || part.kind === "adjustable-regulator"
     const chip = tab || flat || ["low-side-array", "controller", "resistor-array"].includes(part.kind)
-    const plain = ["header", "resonator"].includes(part.kind)
+    const plain = ["header", "resonator", "relay"].includes(part.kind)
     if (!polar && !chip && !plain) return []
     const says = polar
       ? `stripe (−) of ${part.ref} lies at the net ${bench(part, board, "-")}`

@@ -93,6 +93,8 @@ function changesOf(part: Part): readonly Change[] {
     case "adjustable-regulator":
     case "transistor":
       return ["open", "short", "reversed"]
+    case "relay":
+      return ["open", "short"]
     case "low-side-array":
     case "controller":
       return ["open", "reversed"]
@@ -115,6 +117,8 @@ function sectionFaults(part: Part, board: string): Fault[] {
     change,
   })
   const both = (pin: string) => [fault(pin, "open"), fault(pin, "short")]
+  // Its contact by itself; the coil is the part's own fault.
+  if (model?.kind === "relay") return both(model.pins.rest)
   if (model?.kind === "resistor-array") return model.sectionPins.flatMap(both)
   if (model?.kind === "low-side-array") return model.sectionPins.flatMap(([, out]) => both(out))
   return []

@@ -77,13 +77,18 @@ export const range = (values: readonly number[], usual: number): Range => ({
 /** Shown for "open". */
 export const open = openOhm
 
-/** Greatest tolerance of any resistor or network in the stock, share: bounds a resistance of several. */
-const widest = 0.02
+/**
+ * Greatest tolerance of any resistor or network in the stock is 0.02, that of a relay's coil this (its own, and what a
+ * warm workshop adds): it bounds a resistance of several.
+ */
+const coilTolerance = 0.14
 
 /** Resistance of every pair while `fault` is there: with low test voltage, no junction conducts. */
 export function ohmsOf(bench: Bench, setup: Setup, fault: Fault | undefined) {
   const on = (b: string) => setup.boards.includes(b)
   const between = resistanceBetween(resistances(bench, on, setup.fitted, fault, "usual"), 1e-8)
+  const coil = bench.circuit.parts.some((p) => p.kind === "relay" && setup.fitted(p))
+  const widest = coil ? coilTolerance : 0.02
   return (a: string, b: string): Range => {
     const r = between(a, b)
     if (r >= open) return { low: open, usual: open, high: open }
@@ -246,7 +251,7 @@ function base(
   // As through a voltmeter of 10 MΩ.
   const network = new DcNetwork(reference, setup.leak ?? 1e-7)
   const on = (b: string) => setup.boards.includes(b)
-  for (const r of resistances(bench, on, setup.fitted, fault, end)) network.resistor(r.a, r.b, r.ohm)
+  for (const r of resistances(bench, on, setup.fitted, fault, end, true)) network.resistor(r.a, r.b, r.ohm)
   if (setup.power?.wires)
     for (const h of harness(bench, fault)) {
       const part = (node: string) => node.startsWith("vehicle|") || on(node.slice(0, node.indexOf("|")))
