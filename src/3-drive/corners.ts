@@ -161,7 +161,7 @@ export function cornerState(circuit: CircuitBody, { at, point }: SolvedCorner): 
     const i = point.current(part.ref)
     if (part.kind === "led" && i > 1e-9) ledCurrent[part.ref] = round(i)
     const watt = heatOf(part, point)
-    if (watt > 1e-3) dissipation[part.ref] = round(watt)
+    if (watt > 1e-6) dissipation[part.ref] = round(watt)
   }
   const nodeVoltage: Record<string, number> = {}
   for (const net of circuit.nets) {

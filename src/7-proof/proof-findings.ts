@@ -170,6 +170,11 @@ export const proof = catalogue("proof", {
       "The greatest current an LED can get, by interval arithmetic over supply, resistor tolerance and LED spread.",
     advice: "Choose a larger resistor or a lower current for this group.",
   },
+  "fitted-value": {
+    about:
+      "Every resistor's value is worked out once more from the solved voltages and heats by Ohm's law, and compared with the figure that explains it: one step of its series off is noticed.",
+    advice: "Fit the value that was designed, or hold another by hand in the description and check again.",
+  },
   "current-disagrees": {
     about: "The solved LED currents must lie inside bounds found by another road.",
     advice: "Solver and bounds disagree: do not build this circuit before it is understood.",

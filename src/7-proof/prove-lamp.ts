@@ -19,6 +19,7 @@ import { proveHarness } from "./cut/prove-harness.ts"
 import type { Heights } from "./cut/read-heights.ts"
 import { wantedNetlist } from "./cut/wanted-netlist.ts"
 import { checkCurrents } from "./electric/check-currents.ts"
+import { checkFitted } from "./electric/check-fitted.ts"
 import { checkEndurance } from "./endurance/check-endurance.ts"
 import { checkFit } from "./fit/face-fit.ts"
 import { checkRules } from "./light/check-rules.ts"
@@ -80,8 +81,9 @@ export function* proveLamp(made: Made, recall: Recall = forgetful): Work<Proof> 
   findings.push(...proveExtras(lamp, made.extras ?? [], made.programs).findings)
   findings.push(...proveHarness(circuit, boards, wanted, joined))
   const electric = yield* checkCurrents(lamp, circuit)
-  findings.push(...electric.findings)
-  figures.push(...electric.figures)
+  const values = checkFitted(circuit)
+  findings.push(...electric.findings, ...values.findings)
+  figures.push(...electric.figures, ...values.figures)
   const played = yield* recalled(recall, "bench", benchInputs(made), () => proveBench(made))
   findings.push(...played.findings)
   figures.push(...played.figures)
