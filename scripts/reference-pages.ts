@@ -5,6 +5,8 @@ import { readdirSync } from "node:fs"
 import { join } from "node:path"
 import type { Catalogue } from "../src/0-ground/catalogue.ts"
 import type { Source } from "../src/0-ground/source.ts"
+import { ruleCaution } from "../src/1-stock/lighting-rules.ts"
+import { ruleBooks, topics, without } from "../src/1-stock/rule-coverage.ts"
 import { lampSchema } from "../src/2-lamp/read-lamp.ts"
 
 const root = join(import.meta.dirname, "..")
@@ -15,7 +17,53 @@ export async function referencePages(): Promise<Map<string, string>> {
     ["findings.md", await findingsPage()],
     ["description.md", descriptionPage()],
     ["commands.md", commandsPage()],
+    ["rules.md", rulesPage()],
   ])
+}
+
+/** Which rules stand for what, book by book, with clause, edition and how each is known. */
+function rulesPage(): string {
+  const cell = (text: string) => text.replaceAll("|", "\\|").replaceAll("\n", " ")
+  const short = (source: Source) =>
+    source.known === "memory"
+      ? `memory, ${{ H: "high", M: "medium", L: "low" }[source.confidence ?? "L"]}`
+      : source.known
+  const parts: string[] = [
+    `**${ruleCaution}** A rule known from memory can be amber at most, and its finding says where to look it up.`,
+    "",
+    "## What each rule set holds",
+    "",
+    `| Asked | ${ruleBooks.map((b) => b.name).join(" | ")} | Told by |`,
+    `|---|${ruleBooks.map(() => "---|").join("")}---|`,
+    ...topics.map(({ topic, told, rules }) => {
+      const cells = ruleBooks.map(({ book }) => {
+        const held = rules(book)
+        return held.length === 0
+          ? (without[book]?.[topic] ?? "–")
+          : [...new Set(held.map((r) => `${r.id} (${short(r.source)})`))].join(", ")
+      })
+      return `| ${topic} | ${cells.map(cell).join(" | ")} | ${told} |`
+    }),
+    "",
+  ]
+  for (const { book, name } of ruleBooks) {
+    parts.push(`## ${name} (\`rules: ${book}\`)`, "")
+    for (const { topic, rules } of topics) {
+      const held = rules(book)
+      if (held.length === 0) continue
+      parts.push(`### ${topic}`, "", "| Rule | Text | Clause, edition, how known |", "|---|---|---|")
+      for (const r of held)
+        parts.push(
+          `| ${r.id} | ${cell(r.text)} | ${cell(sourceWords(r.source))}${r.source.confidence ? `, ${{ H: "high", M: "medium", L: "low" }[r.source.confidence]} confidence` : ""} |`,
+        )
+      parts.push("")
+    }
+  }
+  return page(
+    "Lighting rules",
+    "The rule sets a lamp is compared with (`vehicle.rules`), restated in our own words from memory, quotations and summaries. The official text decides.",
+    parts,
+  )
 }
 
 async function findingsPage(): Promise<string> {
@@ -31,8 +79,9 @@ async function findingsPage(): Promise<string> {
       const told = codesOf(value)
       if (told === undefined) continue
       parts.push(`## ${heading(told.room)}`, "")
-      for (const [code, { about, advice, source }] of Object.entries(told.entries)) {
+      for (const [code, { about, advice, stuck, source }] of Object.entries(told.entries)) {
         parts.push(`### ${told.room}.${code}`, "", about, "", `**What to do:** ${advice}`, "")
+        if (stuck) parts.push(`Where no single change of the description clears it: ${stuck}.`, "")
         if (source) parts.push(`Source: ${sourceWords(source)}.`, "")
       }
     }

@@ -10,6 +10,8 @@ export interface CatalogueEntry {
   readonly about: string
   /** What to try, unless the finding itself knows better. */
   readonly advice: string
+  /** Why no single change of the description clears it, where none was found; the end of a sentence. */
+  readonly stuck?: string
   readonly source?: Source
 }
 
@@ -29,6 +31,8 @@ export interface Judged {
   readonly source?: Source
   readonly figure?: string
   readonly remedies?: readonly Remedy[]
+  /** Instead of the catalogue's. */
+  readonly stuck?: string
 }
 
 export interface Stated {
@@ -43,6 +47,8 @@ export interface Stated {
   readonly source?: Source
   readonly figure?: string
   readonly remedies?: readonly Remedy[]
+  /** Instead of the catalogue's. */
+  readonly stuck?: string
 }
 
 export interface Reporter<Code extends string> {
@@ -53,17 +59,24 @@ export interface Reporter<Code extends string> {
   readonly entries: Catalogue<Code>
 }
 
+/** Leads the sentence that says why a finding has no remedy. */
+export const noChange = "No single change of the description clears this:"
+
 /** Makes the reporter of one room: codes come out as `room.code`. */
 export function catalogue<const Code extends string>(room: string, entries: Catalogue<Code>): Reporter<Code> {
-  const state = (code: Code, claim: Stated): Finding => ({
-    ...strip({ ...claim, remedies: claim.remedies?.length ? claim.remedies : undefined }),
-    code: `${room}.${code}`,
-    severity: claim.severity,
-    title: claim.title,
-    where: claim.where,
-    advice: claim.advice ?? entries[code].advice,
-    ...(claim.source || entries[code].source ? { source: claim.source ?? entries[code].source } : {}),
-  })
+  const state = (code: Code, { stuck = entries[code].stuck, ...claim }: Stated): Finding => {
+    const helpless = claim.severity !== "green" && !claim.remedies?.length && stuck !== undefined
+    const advice = claim.advice ?? entries[code].advice
+    return {
+      ...strip({ ...claim, remedies: claim.remedies?.length ? claim.remedies : undefined }),
+      code: `${room}.${code}`,
+      severity: claim.severity,
+      title: claim.title,
+      where: claim.where,
+      advice: helpless ? `${advice} ${noChange} ${stuck}.` : advice,
+      ...(claim.source || entries[code].source ? { source: claim.source ?? entries[code].source } : {}),
+    }
+  }
   const judge = (code: Code, claim: Judged): Finding => {
     const { amberBelow = 0.05, atWorst = "red", ...rest } = claim
     const margin = marginOf(claim.measured.value, claim.limit)

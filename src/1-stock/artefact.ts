@@ -72,6 +72,8 @@ export interface LedType {
   /** Angle between the two half-intensity directions, degrees. */
   readonly fullAngle: number
   readonly dominantWavelength: { readonly low: number; readonly high: number } | undefined
+  /** White LEDs: correlated colour temperature, K. */
+  readonly colourTemperature?: { readonly low: number; readonly high: number }
   readonly body: {
     readonly diameter: Mm
     readonly diameterTolerance: Mm

@@ -37,6 +37,8 @@ interface Draft {
   readonly heatSource: Source
   readonly perKelvin: { readonly volt: number; readonly light: number }
   readonly wavelength?: readonly [number, number]
+  /** White ones, K. */
+  readonly kelvin?: readonly [number, number]
   readonly source: Source
 }
 
@@ -81,6 +83,7 @@ function led(d: Draft): LedType {
     intensityPerKelvin: d.perKelvin.light,
     fullAngle: d.angle,
     dominantWavelength: d.wavelength ? { low: d.wavelength[0], high: d.wavelength[1] } : undefined,
+    ...(d.kelvin ? { colourTemperature: { low: d.kelvin[0], high: d.kelvin[1] } } : {}),
     body: { ...body, diameterTolerance: 0.2, leadPitch: 2.54 },
     source: d.source,
     facts: [
@@ -129,6 +132,12 @@ function led(d: Draft): LedType {
         ? [
             fact(id("wavelength-low"), "dominant wavelength, low", d.wavelength[0], "nm", ledMemory),
             fact(id("wavelength-high"), "dominant wavelength, high", d.wavelength[1], "nm", ledMemory),
+          ]
+        : []),
+      ...(d.kelvin
+        ? [
+            fact(id("temperature-low"), "colour temperature, low", d.kelvin[0], "K", ledMemory),
+            fact(id("temperature-high"), "colour temperature, high", d.kelvin[1], "K", ledMemory),
           ]
         : []),
     ],
@@ -205,6 +214,7 @@ const list: readonly LedType[] = [
     heat: 400,
     heatSource: at(ledMemory, "300–500 K/W"),
     perKelvin: { volt: -0.0035, light: -0.003 },
+    kelvin: [2700, 3500],
     source: lampWhite5mm,
   }),
   led({
@@ -253,6 +263,7 @@ const list: readonly LedType[] = [
     heat: 500,
     heatSource: at(ledMemory, "400–600 K/W"),
     perKelvin: { volt: -0.0035, light: -0.003 },
+    kelvin: [5000, 7000],
     source: ledMemory,
   }),
 ]

@@ -1,6 +1,6 @@
 // Rules for signal lamps as data: restated in our own words, each with its clause, edition and how it is known.
 // No complete official text was open when these were written; only rules marked "read" may condemn a lamp.
-// Ids are ours. Angles in degrees, intensities in candela.
+// Ids are ours. Angles in degrees, intensities in candela. The tables of 571.108 stand in `us-photometry.ts`.
 
 import type { Source } from "../0-ground/source.ts"
 
@@ -24,6 +24,10 @@ export interface Rule {
   readonly high?: number
   readonly unit: string
   readonly source: Source
+  /** The id of a rule of other books whose question this one asks in its own book. */
+  readonly like?: string
+  /** End of the vehicle it holds for; absent: both. */
+  readonly place?: "front" | "rear"
 }
 
 const memory = (document: string, place: string, confidence: "H" | "M" | "L"): Source => ({
@@ -47,9 +51,51 @@ export interface AxisRule extends Rule {
   readonly high: number
   /** The maximum of editions before about 2010; design to it where it is lower. */
   readonly olderHigh: number
+  /** Where the minimum is known otherwise than the maximum. */
+  readonly lowSource?: Source
+  /** Front indicators: the category, and the distance to the dipped beam from which it does, mm. */
+  readonly category?: string
+  readonly from?: number
 }
 
+/** Front direction indicators by distance to the nearest dipped beam, lit surface to lit surface. */
+const frontIndicators: readonly AxisRule[] = (
+  [
+    ["un-l", "P-04", "11", 75, 90, 1000, 700],
+    ["un-l", "P-05", "11a", 40, 175, 1000, 700],
+    ["un-l", "P-06", "11b", 20, 250, 1200, 800],
+    ["un-l", "P-07", "11c", 0, 400, 1200, 860],
+    ["un-car", "P-20a", "1", 40, 175, 1000, 700],
+    ["un-car", "P-20b", "1a", 20, 250, 1200, 800],
+    ["un-car", "P-20c", "1b", 0, 400, 1200, 860],
+  ] as const
+).map(([book, id, category, from, low, high, olderHigh]) => ({
+  id,
+  books: [book],
+  functions: ["direction-indicator"],
+  place: "front",
+  category,
+  from,
+  text: `Front direction indicator, category ${category}${from === 0 ? "" : `, at least ${from} mm from the dipped beam`}: at least ${low} cd on the axis, at most ${high} cd anywhere`,
+  low,
+  high,
+  olderHigh,
+  unit: "cd",
+  source: memory(book === "un-l" ? r50 : r6, `category ${category}`, "M"),
+  ...(book === "un-l"
+    ? {
+        lowSource: read(
+          "EEC 93/92 §6.3.3.1.1.3, quoted: intensity by distance",
+          `category ${category}; the category's name from memory`,
+        ),
+      }
+    : category === "1b"
+      ? { lowSource: read("summary of UN R6: 400 cd the highest minimum of front indicators", "category 1b") }
+      : { lowSource: memory(r6, `category ${category}`, "H") }),
+}))
+
 export const axisRules: readonly AxisRule[] = [
+  ...frontIndicators,
   {
     id: "P-01",
     books: ["un-l"],
@@ -87,6 +133,8 @@ export const axisRules: readonly AxisRule[] = [
     id: "P-08",
     books: ["un-l"],
     functions: ["direction-indicator"],
+    place: "rear",
+    category: "12",
     text: "Rear direction indicator, category 12: at least 50 cd on the axis, at most 500 cd anywhere",
     low: 50,
     high: 500,
@@ -98,6 +146,8 @@ export const axisRules: readonly AxisRule[] = [
     id: "P-21",
     books: ["un-car"],
     functions: ["direction-indicator"],
+    place: "rear",
+    category: "2a",
     text: "Rear direction indicator, category 2a: at least 50 cd on the axis, at most 500 cd anywhere",
     low: 50,
     high: 500,
@@ -151,18 +201,6 @@ export const axisRules: readonly AxisRule[] = [
   },
 ]
 
-/** Front direction indicators by distance to the nearest dipped beam, illuminating surface to illuminating surface. */
-export const frontIndicatorRules = [
-  { id: "P-04", category: "11", distance: 75, low: 90, high: 1000, olderHigh: 700 },
-  { id: "P-05", category: "11a", distance: 40, low: 175, high: 1000, olderHigh: 700 },
-  { id: "P-06", category: "11b", distance: 20, low: 250, high: 1200, olderHigh: 800 },
-  { id: "P-07", category: "11c", distance: 0, low: 400, high: 1200, olderHigh: 860 },
-].map((r) => ({
-  ...r,
-  books: ["un-l"] as readonly RuleBook[],
-  source: read("EEC 93/92 §6.3.3.1.1.3, quoted; maxima from memory", `category ${r.category}`),
-}))
-
 /** Share of the axis minimum that each listed direction must reach: horizontal h (+ right), vertical v (+ up). */
 export const unGrid: readonly { readonly h: number; readonly v: number; readonly share: number }[] = [
   { h: 0, v: 0, share: 1 },
@@ -182,6 +220,13 @@ export const unGrid: readonly { readonly h: number; readonly v: number; readonly
   ]),
   { h: 0, v: 5, share: 0.7 },
   { h: 0, v: -5, share: 0.7 },
+]
+/** Functions whose light is asked by that grid. */
+export const unGridFunctions: readonly RuleFunction[] = [
+  "rear-position",
+  "stop",
+  "direction-indicator",
+  "front-position",
 ]
 export const unGridSource: Source = memory(
   "UN R6, R7, R50, R148",
@@ -285,6 +330,15 @@ export const visibilityFields: readonly {
     source: memory("UN R48 §6.5", "geometric visibility", "H"),
   },
   {
+    id: "G-45",
+    books: ["un-car"],
+    functions: ["front-position"],
+    inward: 45,
+    outward: 80,
+    vertical: 15,
+    source: memory("UN R48 §6.9", "geometric visibility", "M"),
+  },
+  {
     id: "G-41",
     books: ["un-car"],
     functions: ["stop"],
@@ -382,6 +436,25 @@ export const timingRules: readonly Rule[] = [
     source: read("ADR 19 / UN R53 wording; UN R48 through EEC 76/756", "quoted"),
   },
   {
+    id: "V-05a",
+    like: "T-07",
+    books: ["us-motorcycle"],
+    functions: ["direction-indicator"],
+    text: "A flasher that begins with its dark phase has gone through a whole cycle within 1.5 s",
+    high: 1.5,
+    unit: "s",
+    source: memory("SAE J590b; 49 CFR 571.108 S14.9.3.9", "normally open flashers, start", "M"),
+  },
+  {
+    id: "V-05b",
+    books: ["us-motorcycle"],
+    functions: ["direction-indicator"],
+    text: "A flasher that begins with light has gone out within 1.0 s",
+    high: 1,
+    unit: "s",
+    source: memory("SAE J590b; 49 CFR 571.108 S14.9.3.9", "normally closed flashers, start", "M"),
+  },
+  {
     id: "T-08",
     books: all,
     functions: ["direction-indicator"],
@@ -413,8 +486,17 @@ export const timingRules: readonly Rule[] = [
   },
 ]
 
+/** Voltage at which a book measures light, where the vehicle's supply has it; else the usual supply. */
+export function testVoltage(
+  book: RuleBook,
+  supply: { readonly lowest: number; readonly usual: number; readonly highest: number },
+): number {
+  const asked = timingRules.find((r) => r.unit === "V" && r.books.includes(book))?.low
+  return asked === undefined || asked < supply.lowest || asked > supply.highest ? supply.usual : asked
+}
+
 /** Sweeping direction indicators. */
-export const sweepRules: readonly Rule[] = [
+const unSweeps: readonly Rule[] = [
   {
     id: "Q-02",
     books: un,
@@ -490,14 +572,55 @@ export const sweepRules: readonly Rule[] = [
   },
 ]
 
-/** Ratios between functions that share LEDs. */
-export const ratioRules: readonly Rule[] = [
+/**
+ * The same conditions in the United States: no federal clause asks them, but the newest voluntary practice began with
+ * them, so they are told as a caution.
+ */
+const voluntary = memory(
+  "SAE J588 MAR2021 clause 6.4.5 (voluntary; 571.108 has no clause on sequential turn signals)",
+  "began with the UN conditions; its own figures were not seen",
+  "L",
+)
+const usSweeps: readonly Rule[] = (
+  [
+    ["U-02a", "Q-03"],
+    ["U-02b", "Q-04"],
+    ["U-02c", "Q-05"],
+    ["U-02d", "Q-06"],
+    ["U-02e", "Q-08"],
+    ["U-02f", "Q-09"],
+  ] as const
+).map(([id, like]) => ({
+  ...unSweeps.find((r) => r.id === like)!,
+  id,
+  like,
+  books: ["us-motorcycle"],
+  source: voluntary,
+}))
+
+export const sweepRules: readonly Rule[] = [...unSweeps, ...usSweeps]
+
+/** Ratios between functions that share LEDs, at the directions (sideways, up) of the test grid. */
+export interface RatioRule extends Rule {
+  readonly low: number
+  /** The brighter function and the dimmer ones it must stand out from. */
+  readonly bright: RuleFunction
+  readonly dim: readonly RuleFunction[]
+  readonly at: (h: number, v: number) => boolean
+}
+
+const nearAxis = (h: number, v: number) => (Math.abs(h) <= 5 && v === 0) || (h === 0 && v === 5)
+
+export const ratioRules: readonly RatioRule[] = [
   {
     id: "I-06",
     books: un,
     functions: ["stop", "rear-position"],
     text: "Stop and position both on against position alone: at least 5 : 1 at the grid points within 10° sideways and 5° up and down",
     low: 5,
+    bright: "stop",
+    dim: ["rear-position"],
+    at: (h, v) => Math.abs(h) <= 10 && Math.abs(v) <= 5,
     unit: "",
     source: read(
       "UN R7, R50, reciprocally incorporated lamps; field from memory",
@@ -510,6 +633,9 @@ export const ratioRules: readonly Rule[] = [
     functions: ["stop", "rear-position"],
     text: "Stop against tail: at least 5 : 1 at H-V, H-5L, H-5R and 5U-V",
     low: 5,
+    bright: "stop",
+    dim: ["rear-position"],
+    at: nearAxis,
     unit: "",
     source: read("SAE J586 FEB84, quoted in an agency letter of 1994", "combined stop and tail lamps"),
   },
@@ -519,8 +645,35 @@ export const ratioRules: readonly Rule[] = [
     functions: ["stop", "rear-position"],
     text: "Stop against tail: at least 3 : 1 at every other test point",
     low: 3,
+    bright: "stop",
+    dim: ["rear-position"],
+    at: (h, v) => !nearAxis(h, v),
     unit: "",
     source: read("SAE J586 FEB84, quoted in an agency letter of 1994", "combined stop and tail lamps"),
+  },
+  {
+    id: "I-04a",
+    books: ["us-motorcycle"],
+    functions: ["direction-indicator", "rear-position", "front-position"],
+    text: "Turn signal against tail or parking light of the same lamp: at least 5 : 1 at H-V, H-5L, H-5R and 5U-V",
+    low: 5,
+    bright: "direction-indicator",
+    dim: ["rear-position", "front-position"],
+    at: nearAxis,
+    unit: "",
+    source: memory(fmvss, "S7.1.1.10, S7.1.2.11: turn signals combined with tail or parking lamps", "H"),
+  },
+  {
+    id: "I-04b",
+    books: ["us-motorcycle"],
+    functions: ["direction-indicator", "rear-position", "front-position"],
+    text: "Turn signal against tail or parking light of the same lamp: at least 3 : 1 at every other test point",
+    low: 3,
+    bright: "direction-indicator",
+    dim: ["rear-position", "front-position"],
+    at: (h, v) => !nearAxis(h, v),
+    unit: "",
+    source: memory(fmvss, "S7.1.1.10, S7.1.2.11: turn signals combined with tail or parking lamps", "H"),
   },
 ]
 
@@ -530,6 +683,7 @@ export const colourOf: readonly {
   readonly books: readonly RuleBook[]
   readonly functions: readonly RuleFunction[]
   readonly colours: readonly ("red" | "amber" | "white")[]
+  readonly place?: "front" | "rear"
   readonly source: Source
 }[] = [
   {
@@ -540,9 +694,18 @@ export const colourOf: readonly {
     source: memory("UN R53 / R48", "colour of direction indicators", "H"),
   },
   {
+    id: "C-10b",
+    books: ["us-motorcycle"],
+    functions: ["direction-indicator"],
+    place: "front",
+    colours: ["amber"],
+    source: memory("49 CFR 571.108", "colour of front turn signals", "H"),
+  },
+  {
     id: "C-11",
     books: ["us-motorcycle"],
     functions: ["direction-indicator"],
+    place: "rear",
     colours: ["amber", "red"],
     source: read("49 CFR 571.108, rear turn signals red or amber", "quoted"),
   },
@@ -607,6 +770,8 @@ export const colourRegions = {
       [0.31, 0.283],
     ],
     wavelength: undefined,
+    /** K: where the light of glowing black bodies enters and leaves the region. */
+    temperature: { low: 2254, high: 6735 },
     source: read("SAE J578-2020 summary", "corners"),
   },
 } as const satisfies Record<
@@ -615,9 +780,29 @@ export const colourRegions = {
     readonly id: string
     readonly corners: readonly (readonly [number, number])[]
     readonly wavelength: { readonly low: number; readonly high: number } | undefined
+    readonly temperature?: { readonly low: number; readonly high: number }
     readonly source: Source
   }
 >
+
+/**
+ * Chromaticity of a black body, kelvin from 1667 to 25000 (the cubic fit of Kim and others, 2002, from memory; good to
+ * 0.001). White LEDs are sorted along this line.
+ */
+export function blackBody(kelvin: number): readonly [x: number, y: number] {
+  const t = 1000 / kelvin
+  const x =
+    kelvin <= 4000
+      ? -0.2661239 * t ** 3 - 0.2343589 * t ** 2 + 0.8776956 * t + 0.17991
+      : -3.0258469 * t ** 3 + 2.1070379 * t ** 2 + 0.2226347 * t + 0.24039
+  const y =
+    kelvin <= 2222
+      ? -1.1063814 * x ** 3 - 1.3481102 * x ** 2 + 2.18555832 * x - 0.20219683
+      : kelvin <= 4000
+        ? -0.9549476 * x ** 3 - 1.37418593 * x ** 2 + 2.09137015 * x - 0.16748867
+        : 3.081758 * x ** 3 - 5.8733867 * x ** 2 + 3.75112997 * x - 0.37001483
+  return [x, y]
+}
 
 /** Drift of an amber AlInGaP LED's dominant wavelength, nanometres per kelvin; red about half. */
 export const wavelengthDrift = {
@@ -646,44 +831,76 @@ export const oneLampRules: readonly Rule[] = [
     unit: "mm",
     source: memory("UN R48 §2.16, R53 definitions", "single lamp", "M"),
   },
+  {
+    id: "P-68",
+    like: "G-01b",
+    books: ["us-motorcycle"],
+    functions: ["stop", "rear-position", "front-position", "direction-indicator"],
+    text: "Compartments at most 560 mm (22 in) apart count as one lamp for photometry",
+    high: 560,
+    unit: "mm",
+    source: read("SAE J586 FEB84 and agency letters of 1994 and 2001", "vehicles under 2032 mm wide"),
+  },
 ]
 
-/** Where lamps stand. */
-export const placeRules: readonly Rule[] = [
+/** How far pairs stand apart, and from other lamps, as far as one description tells it. */
+export interface PlaceRule extends Rule {
+  readonly low: number
+  /** What is measured from: inner edges or centres of a pair, or the edge of the stop and tail lamp between them. */
+  readonly between: "edges" | "centres" | "stop-or-tail"
+}
+
+export const placeRules: readonly PlaceRule[] = [
+  {
+    id: "G-11",
+    books: ["un-l"],
+    functions: ["direction-indicator"],
+    place: "front",
+    between: "edges",
+    text: "Front indicators: lit surfaces at least 240 mm apart",
+    low: 240,
+    unit: "mm",
+    source: read("EEC 93/92; 2009/67/EC annex IV", "quoted"),
+  },
   {
     id: "G-14",
     books: ["un-l"],
     functions: ["direction-indicator"],
+    place: "rear",
+    between: "edges",
     text: "Rear indicators: inner edges at least 180 mm apart",
     low: 180,
     unit: "mm",
     source: read("ADR 19; EEC 93/92; 2009/67/EC annex IV", "quoted"),
   },
   {
-    id: "G-15",
-    books: ["un-l"],
+    id: "G-40",
+    books: ["un-car"],
     functions: ["direction-indicator"],
-    text: "Indicators 350…1200 mm above ground",
-    low: 350,
-    high: 1200,
+    between: "edges",
+    text: "Indicators: inner edges at least 600 mm apart; 400 mm on a vehicle less than 1300 mm wide",
+    low: 600,
     unit: "mm",
-    source: read("EEC 93/92; 2009/67/EC annex IV", "summaries"),
+    source: memory("UN R48 §6.5", "position in width", "H"),
   },
   {
-    id: "G-18",
-    books: ["un-l"],
-    functions: ["stop"],
-    text: "Stop lamp 250…1500 mm above ground",
-    low: 250,
-    high: 1500,
+    id: "L-07",
+    books: ["us-motorcycle"],
+    functions: ["direction-indicator"],
+    place: "front",
+    between: "centres",
+    text: "Front turn signals at least 406 mm (16 in) apart, centre to centre",
+    low: 406,
     unit: "mm",
-    source: read("club summary of UN R53", "height"),
+    source: memory(fmvss, "motorcycle table", "H"),
   },
   {
     id: "L-09",
     books: ["us-motorcycle"],
     functions: ["direction-indicator"],
-    text: "Rear turn signals at least 229 mm apart, centre to centre",
+    place: "rear",
+    between: "centres",
+    text: "Rear turn signals at least 229 mm (9 in) apart, centre to centre",
     low: 229,
     unit: "mm",
     source: memory(fmvss, "motorcycle table", "H"),
@@ -692,19 +909,109 @@ export const placeRules: readonly Rule[] = [
     id: "L-10",
     books: ["us-motorcycle"],
     functions: ["direction-indicator"],
-    text: "Rear turn signals at least 102 mm from the tail and stop lamp, edge to edge",
+    place: "rear",
+    between: "stop-or-tail",
+    text: "Rear turn signals at least 102 mm from a tail and stop lamp on the centre line, edge to edge",
     low: 102,
     unit: "mm",
     source: read("agency letters of 1984 and 1987", "motorcycles"),
   },
 ]
 
+/** Light on the registration plate, and what leaves its lamp to the rear. */
+export const plateRules: readonly Rule[] = [
+  {
+    id: "P-82",
+    books: ["un-l"],
+    functions: ["plate"],
+    text: "At least 2.5 cd/m² all over the plate (category L is recalled with 2.0: the higher figure is asked)",
+    low: 2.5,
+    unit: "cd/m²",
+    source: memory("UN R50 / R148, category L; national rule of 1990 read: 2.5 cd/m²", "plate lamps", "L"),
+  },
+  {
+    id: "P-81",
+    books: ["un-car"],
+    functions: ["plate"],
+    text: "At least 2.5 cd/m² at each test point of the plate",
+    low: 2.5,
+    unit: "cd/m²",
+    source: memory("UN R4 / R148; national rule of 1990 read: the same figure", "plate lamps", "H"),
+  },
+  {
+    id: "P-86a",
+    books: ["us-motorcycle"],
+    functions: ["plate"],
+    text: "At least 8 lux (0.75 foot-candle) at each test station of the plate",
+    low: 8,
+    unit: "lx",
+    source: memory(fmvss, "licence plate lamps, photometry", "M"),
+  },
+  {
+    id: "P-83",
+    books: un,
+    functions: ["plate"],
+    text: "Between any two points luminance changes by at most twice the least luminance for each centimetre",
+    high: 2,
+    unit: "",
+    source: memory("UN R4, R50", "uniformity of the plate's luminance", "M"),
+  },
+  {
+    id: "P-86b",
+    books: ["us-motorcycle"],
+    functions: ["plate"],
+    text: "Mean of the two brightest stations at most 20 times the mean of the two darkest",
+    high: 20,
+    unit: "",
+    source: memory(fmvss, "licence plate lamps, ratio", "M"),
+  },
+  {
+    id: "P-84",
+    books: un,
+    functions: ["plate"],
+    text: "Light strikes the plate at no more than 82° from its normal",
+    high: 82,
+    unit: "°",
+    source: memory("UN R4, R50", "incidence of light on the plate", "M"),
+  },
+  {
+    id: "P-86c",
+    like: "P-84",
+    books: ["us-motorcycle"],
+    functions: ["plate"],
+    text: "Light strikes the plate at 8° to its plane or more",
+    high: 82,
+    unit: "°",
+    source: memory(fmvss, "licence plate lamps, incidence", "M"),
+  },
+  {
+    id: "P-87",
+    books: all,
+    functions: ["plate"],
+    text: "No white light straight to the rear: at most 0.25 cd, below which a light does not count as seen",
+    high: 0.25,
+    unit: "cd",
+    source: memory("UN R4 and UN R48 §5.10; 571.108", "white light to the rear", "M"),
+  },
+]
+
 /** Least lit area where the United States ask for one. */
 export const areaRules: readonly Rule[] = [
+  {
+    id: "L-01",
+    books: ["us-motorcycle"],
+    functions: ["direction-indicator"],
+    place: "front",
+    text: "Front turn signal, motorcycle: effective projected luminous lens area at least 2258 mm² (3.5 in²)",
+    low: 2258,
+    unit: "mm²",
+    source: memory(fmvss, "motorcycle table; SAE J131 read: 22 cm²", "H"),
+  },
   {
     id: "L-02",
     books: ["us-motorcycle"],
     functions: ["direction-indicator"],
+    place: "rear",
     text: "Turn signal, motorcycle: effective projected luminous lens area at least 2258 mm² (3.5 in²)",
     low: 2258,
     unit: "mm²",
@@ -721,112 +1028,6 @@ export const areaRules: readonly Rule[] = [
   },
 ]
 
-/** 571.108 test points for one lighted section: least candela at (h, v); symmetric in both axes. */
-export interface UsTable {
-  readonly id: string
-  readonly functions: readonly RuleFunction[]
-  readonly colour: "red" | "amber" | "white"
-  readonly points: readonly { readonly h: number; readonly v: number; readonly low: number }[]
-  /** Sums over the points of a group, left or right 1, 2 and centre 3. */
-  readonly groups: { readonly g1: number; readonly g2: number; readonly g3: number }
-  readonly high: number | undefined
-  /** Lighted sections the table is for; LED lamps were long counted as three (agency letters of 1992 and 1998, read). */
-  readonly sections: 1 | 3
-  readonly source: Source
-}
-
-/** All 19 points from the seven distinct values: (5,10) (20,5) (10,5) (10,0) (0,5) (5,0) and the centre. */
-function usPoints(p510: number, p205: number, p105: number, p100: number, p05: number, p50: number) {
-  const both = (h: number, v: number, low: number) =>
-    [h, -h].flatMap((x) =>
-      v === 0
-        ? [{ h: x, v, low }]
-        : [
-            { h: x, v, low },
-            { h: x, v: -v, low },
-          ],
-    )
-  return [
-    ...both(5, 10, p510),
-    ...both(20, 5, p205),
-    ...both(10, 5, p105),
-    ...both(10, 0, p100),
-    { h: 0, v: 5, low: p05 },
-    { h: 0, v: -5, low: p05 },
-    ...both(5, 0, p50),
-    { h: 0, v: 0, low: p50 },
-  ]
-}
-
-export const usTables: readonly UsTable[] = [
-  {
-    id: "US-stop",
-    functions: ["stop"],
-    colour: "red",
-    points: usPoints(16, 10, 30, 40, 70, 80),
-    groups: { g1: 52, g2: 100, g3: 380 },
-    high: 300,
-    sections: 1,
-    source: memory(fmvss, "table IX, one lighted section", "H"),
-  },
-  {
-    id: "US-tail",
-    functions: ["rear-position"],
-    colour: "red",
-    points: usPoints(0.4, 0.3, 0.8, 0.8, 1.8, 2),
-    groups: { g1: 1.4, g2: 2.4, g3: 9.6 },
-    high: 18,
-    sections: 1,
-    source: memory(fmvss, "table VIII, one lighted section", "H"),
-  },
-  {
-    id: "US-turn-rear-amber",
-    functions: ["direction-indicator"],
-    colour: "amber",
-    points: usPoints(13, 7.5, 25, 32.5, 55, 65),
-    groups: { g1: 41, g2: 82.5, g3: 305 },
-    high: 750,
-    sections: 1,
-    source: memory(fmvss, "table XIII-a, motorcycle turn signal, half of table VII", "M"),
-  },
-  {
-    id: "US-turn-rear-red",
-    functions: ["direction-indicator"],
-    colour: "red",
-    points: usPoints(8, 5, 15, 20, 35, 40),
-    groups: { g1: 26, g2: 50, g3: 190 },
-    high: 300,
-    sections: 1,
-    source: memory(fmvss, "table XIII-a, motorcycle turn signal, half of table VII", "M"),
-  },
-  {
-    id: "US-stop-3",
-    functions: ["stop"],
-    colour: "red",
-    points: usPoints(22, 15, 40, 55, 95, 110),
-    groups: { g1: 74, g2: 135, g3: 520 },
-    high: 420,
-    sections: 3,
-    source: memory(fmvss, "table IX, three lighted sections", "M"),
-  },
-  {
-    id: "US-tail-3",
-    functions: ["rear-position"],
-    colour: "red",
-    points: usPoints(1, 0.7, 2, 2, 4.5, 5),
-    groups: { g1: 3.4, g2: 6, g3: 24 },
-    high: 25,
-    sections: 3,
-    source: memory(fmvss, "table VIII, three lighted sections", "M"),
-  },
-]
-
-/** Each point may fall to this share of its value as long as its group's sum is kept. */
-export const usPointShare = {
-  value: 0.6,
-  source: memory(fmvss, "footnote to the photometric tables", "H"),
-} as const
-
 /** Every rule that is a single number or sentence, for lists and look-ups. */
 export const rules: readonly Rule[] = [
   ...axisRules,
@@ -837,6 +1038,7 @@ export const rules: readonly Rule[] = [
   ...oneLampRules,
   ...areaRules,
   ...placeRules,
+  ...plateRules,
 ]
 
 /** The rules of one book for one function. */

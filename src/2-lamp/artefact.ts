@@ -104,6 +104,20 @@ export interface Bin {
   readonly wavelength?: { readonly low: number; readonly high: number }
   /** Full angle between the half-intensity directions, degrees. */
   readonly beam?: number
+  /** White LEDs: correlated colour temperature, K. */
+  readonly temperature?: { readonly low: number; readonly high: number }
+}
+
+/** A registration plate as it lies to the group's LEDs that light it, seen by whoever reads it. */
+export interface PlatePlace {
+  readonly size: { readonly w: Mm; readonly h: Mm }
+  /** From the middle of the LEDs to the middle of the plate. */
+  readonly below: Mm
+  readonly right: Mm
+  /** Of the plate's surface behind the LEDs, square to the plate. */
+  readonly behind: Mm
+  /** Degrees by which the lamp's face looks down from the plate's own direction. */
+  readonly tilt: number
 }
 
 export interface Group {
@@ -132,6 +146,11 @@ export interface Group {
   readonly beam?: { readonly file: string; readonly table: IntensityTable }
   /** Share of the light that a lens or window lets through; absent: all. */
   readonly lens?: number
+  /** End of the vehicle it shines from, where the description says it. */
+  readonly place?: "front" | "rear"
+  /** Front indicators: from the lit surface to that of the nearest dipped beam. */
+  readonly dippedBeam?: Mm
+  readonly plate?: PlatePlace
 }
 
 export interface ProgrammeLine {
@@ -191,6 +210,8 @@ export interface BoardRequest {
   readonly depth?: Mm
   /** Notch or hole of the housing that its wires leave through. */
   readonly notch?: Mm
+  /** Plastic screws or insulating washers; absent: bare metal heads. */
+  readonly screwHeads?: "insulated"
   readonly roomFor: "everything" | "leds-only"
   /** Where the wires leave, in the same coordinates as the outline (or the face); absent: nearest edge. */
   readonly wiresAt?: FacePoint

@@ -62,6 +62,7 @@ export function buildBoard(
     height: shape.height,
     ...(shape.depth === undefined ? {} : { depth: shape.depth }),
     ...(shape.notch === undefined ? {} : { notch: shape.notch }),
+    ...(shape["screw-heads"] === "insulated" ? { screwHeads: shape["screw-heads"] } : {}),
     roomFor: shape["room-for"],
     ...(x === undefined || y === undefined ? {} : { wiresAt: { x, y } }),
     ...(shape.relief === "none" ? { relief: shape.relief } : {}),

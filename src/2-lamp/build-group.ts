@@ -72,6 +72,7 @@ export function buildGroup(
   const bin = binOf(shape.bin, path, at)
   const aims = aimsOf(shape, chosen, path, at)
   const beam = shape.beam === undefined ? undefined : beamOf(shape.beam, `${path}.beam`, at, find)
+  checkPlace(name, shape, path, at)
   if (bin === "bad" || aims === "bad" || beam === "bad") return undefined
   return {
     name,
@@ -87,14 +88,45 @@ export function buildGroup(
     ...(bin ? { bin } : {}),
     ...(beam ? { beam } : {}),
     ...(shape.lens === undefined ? {} : { lens: shape.lens }),
+    ...(shape.place === undefined ? {} : { place: shape.place }),
+    ...(shape["dipped-beam"] === undefined ? {} : { dippedBeam: shape["dipped-beam"] }),
+    ...(shape.plate === undefined ? {} : { plate: shape.plate }),
   }
+}
+
+/** What is said of the group's place but bears on none of its functions. */
+function checkPlace(name: string, shape: GroupShape, path: string, { tree, findings }: Located): void {
+  const silent = (key: string, why: string, advice: string) =>
+    findings.push(
+      report.state("no-effect", {
+        severity: "amber",
+        title: `${quote(key)} has no effect on ${quote(name)}: ${why}.`,
+        where: where(tree, `${path}.${key}`, "key"),
+        advice,
+      }),
+    )
+  if (shape.plate !== undefined && !shape.functions.includes("plate"))
+    silent("plate", "its functions hold no plate light", "Remove it, or add plate to the functions.")
+  if (
+    shape["dipped-beam"] !== undefined &&
+    !(shape.functions.includes("direction-indicator") && shape.place === "front")
+  )
+    silent(
+      "dipped-beam",
+      "it is no front indicator",
+      "Remove it, or say place: front for a group with direction-indicator.",
+    )
 }
 
 /** The packet's own figures; "bad" when an edge stands on the wrong side. */
 function binOf(shape: GroupShape["bin"], path: string, at: Located): Bin | undefined | "bad" {
   if (!shape) return undefined
   let sound = true
-  const edges = (key: "light" | "wavelength", unit: string) => {
+  const edges = (
+    key: "light" | "wavelength" | "colour-temperature",
+    unit: string,
+    name: keyof Bin = key as keyof Bin,
+  ) => {
     const pair = shape[key]
     if (!pair) return {}
     const [low, high] = pair
@@ -108,11 +140,12 @@ function binOf(shape: GroupShape["bin"], path: string, at: Located): Bin | undef
         }),
       )
     }
-    return { [key]: { low, high } }
+    return { [name]: { low, high } }
   }
   const bin: Bin = {
     ...edges("light", "cd"),
     ...edges("wavelength", "nm"),
+    ...edges("colour-temperature", "K", "temperature"),
     ...(shape.beam === undefined ? {} : { beam: shape.beam }),
   }
   return sound ? bin : "bad"

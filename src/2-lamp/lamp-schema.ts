@@ -338,10 +338,44 @@ const bin = z
       quantity("wavelength", "An edge of the bin.", { low: 380, high: 780 }, "590 nm"),
     ).optional(),
     beam: angle("Angle between the two half-intensity directions.", 2, 175, "30°").optional(),
+    "colour-temperature": edges(
+      "White LEDs: correlated colour temperature.",
+      quantity("colour-temperature", "An edge of the bin.", { low: 1000, high: 25000 }, "3000 K"),
+    ).optional(),
   })
   .meta({
     description: "What the LEDs' own packet or data sheet promises, where it differs from the stock's.",
   })
+
+const numberPlate = z
+  .strictObject({
+    size: size("The registration plate the group lights.", 20, 1000),
+    below: length(
+      "From the middle of the group's LEDs down to the middle of the plate; negative where the plate lies higher.",
+      -1000,
+      1000,
+      "80 mm",
+    ),
+    behind: length(
+      "How far the plate's surface lies behind the LEDs, square to the plate.",
+      1,
+      1000,
+      "40 mm",
+    ),
+    right: length(
+      "From the middle of the group's LEDs to the middle of the plate, to the right as seen by whoever reads it.",
+      -1000,
+      1000,
+      "0 mm",
+    ).prefault("0 mm"),
+    tilt: angle(
+      "How far the lamp's face is turned down from the way the plate looks; 90° (when absent): it hangs level over the plate and looks straight down; more: towards the plate.",
+      -180,
+      180,
+      "100°",
+    ).prefault("90°"),
+  })
+  .meta({ description: "Where the registration plate lies that the group lights." })
 
 const group = z
   .strictObject({
@@ -408,6 +442,17 @@ const group = z
       { low: 0.01, high: 1 },
       "85 %",
     ).optional(),
+    place: z.enum(["front", "rear"]).optional().meta({
+      description:
+        "Which end of the vehicle it shines from; when absent its functions tell, and an indicator is taken as a rear one.",
+    }),
+    "dipped-beam": length(
+      "Front indicators: from their lit surface to that of the nearest dipped beam; it decides how much light is asked.",
+      0,
+      2000,
+      "60 mm",
+    ).optional(),
+    plate: numberPlate.optional(),
     aim: aim.optional(),
     aims: z
       .record(z.string(), aim)
@@ -583,6 +628,9 @@ const board = z
       100,
       "8 mm",
     ).optional(),
+    "screw-heads": z.enum(["metal", "insulated"]).default("metal").meta({
+      description: "insulated: plastic screws, or metal ones with an insulating washer under the head.",
+    }),
     "room-for": z
       .enum(["everything", "leds-only"])
       .default("everything")

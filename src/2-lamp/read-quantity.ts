@@ -21,6 +21,7 @@ export type Dimension =
   | "acceleration"
   | "intensity"
   | "wavelength"
+  | "colour-temperature"
 
 interface Kind {
   /** As it stands in a sentence: "a length". */
@@ -147,6 +148,12 @@ const kinds: Readonly<Record<Dimension, Kind>> = {
     example: "590 nm",
     unit: "nm",
     units: { nm: same, µm: times(1000), um: times(1000) },
+  },
+  "colour-temperature": {
+    asked: "a colour temperature",
+    example: "3000 K",
+    unit: "K",
+    units: { K: same, kK: times(1000) },
   },
   acceleration: {
     asked: "an acceleration",

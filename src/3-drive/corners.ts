@@ -1,6 +1,7 @@
 // The corners of the worst case, and the whole circuit solved at each: supply, parts, temperature, and which wires are live.
 
 import { ledType } from "../1-stock/leds.ts"
+import { testVoltage } from "../1-stock/lighting-rules.ts"
 import { modelOf, partType } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { ControllerSignal, CornerState, Part } from "./artefact.ts"
@@ -45,14 +46,21 @@ export function liveSets(lamp: Lamp, switching: readonly string[]): readonly (re
   })
 }
 
-/** `cold`: something takes most in the cold (a current sink), so that end is a corner too. */
+/**
+ * `cold`: something takes most in the cold (a current sink), so that end is a corner too. Where the rule book measures
+ * light at another voltage than the usual supply, that is a corner as well.
+ */
 export function cornerCases(lamp: Lamp, switching: readonly string[], cold = false): readonly CornerCase[] {
   const { supply, ambient } = lamp.vehicle
+  const test = testVoltage(lamp.vehicle.rules, supply)
   const conditions = [
     { supply: supply.lowest, celsius: ambient.lowest, parts: "weakest" },
     { supply: supply.usual, celsius: 25, parts: "weakest" },
     { supply: supply.usual, celsius: 25, parts: "usual" },
     { supply: supply.usual, celsius: 25, parts: "strongest" },
+    ...(test === supply.usual
+      ? []
+      : (["weakest", "usual", "strongest"] as const).map((parts) => ({ supply: test, celsius: 25, parts }))),
     { supply: supply.highest, celsius: ambient.highest, parts: "strongest" },
     ...(cold ? ([{ supply: supply.highest, celsius: ambient.lowest, parts: "strongest" }] as const) : []),
   ] as const

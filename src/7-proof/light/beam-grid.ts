@@ -2,12 +2,13 @@
 // beam. LEDs of one aim share a grid, so a corner costs one multiplication for each direction and aim.
 
 import { fluxOf } from "../../0-ground/photometry/intensity-table.ts"
-import { axisRules, unGrid, usPointShare, usTables } from "../../1-stock/lighting-rules.ts"
+import { unGrid, unGridFunctions } from "../../1-stock/lighting-rules.ts"
+import { usPointShare } from "../../1-stock/us-photometry.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, CornerState } from "../../3-drive/artefact.ts"
 import type { Beam, IntensityGrid } from "../artefact.ts"
 import { cornersOf, type FunctionLight, type LedShare } from "./function-light.ts"
-import { ruleFor } from "./rules-for.ts"
+import { axisRuleFor, usTableFor } from "./rules-for.ts"
 
 const steps = (from: number, to: number, step: number) =>
   Array.from({ length: Math.round((to - from) / step) }, (_, i) => from + i * step)
@@ -120,10 +121,12 @@ const short = (n: number) => (n < 1e-6 ? 0 : Number(n.toPrecision(4)))
 
 /** Least light that the lamp's rule book asks in its test directions. */
 function askedOf(lamp: Lamp, l: FunctionLight): Beam["asked"] {
-  if (lamp.vehicle.rules === "us-motorcycle") {
-    const table = usTables.find((t) => t.functions.some((f) => f === l.function) && t.colour === l.led.colour)
-    return (table?.points ?? []).map(({ h, v, low }) => ({ h, v, least: usPointShare.value * low }))
-  }
-  const rule = ruleFor(axisRules, lamp, l.function)
+  if (lamp.vehicle.rules === "us-motorcycle")
+    return (usTableFor(l, 1)?.points ?? []).map(({ h, v, low }) => ({
+      h,
+      v,
+      least: usPointShare.value * low,
+    }))
+  const rule = unGridFunctions.some((f) => f === l.function) ? axisRuleFor(lamp, l) : undefined
   return rule ? unGrid.map(({ h, v, share }) => ({ h, v, least: share * rule.low })) : []
 }

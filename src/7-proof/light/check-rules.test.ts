@@ -260,8 +260,9 @@ test("United States: points at 60 % and sums of groups; a uniform beam at the ta
   expect(stop.measured!.value).toBeCloseTo(100 * Math.min(...shares), 6)
   // Each indicator as a whole and its first step, and the stop light.
   expect(find(us, "lit-area")).toHaveLength(5)
-  expect(find(us, "three-sections").map((f) => f.severity)).toEqual(["green", "amber"])
-  expect(find(us, "sweep-finished")).toEqual([])
+  // Rear light, stop light, and both indicators with their half tables.
+  expect(find(us, "three-sections").map((f) => f.severity)).toEqual(["green", "amber", "amber", "amber"])
+  expect(find(us, "two-sections")).toHaveLength(4)
 })
 
 test("flash rate and on-share as described", () => {

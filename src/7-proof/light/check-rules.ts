@@ -11,7 +11,10 @@ import { beamOf } from "./beam-grid.ts"
 import { functionLights } from "./function-light.ts"
 import { judgeBeam } from "./judge-beam.ts"
 import { judgeColour } from "./judge-colour.ts"
-import { judgeIntensity, judgeStopToTail } from "./judge-intensity.ts"
+import { judgeDistance } from "./judge-distance.ts"
+import { judgeIntensity } from "./judge-intensity.ts"
+import { judgePlate } from "./judge-plate.ts"
+import { judgeRatios } from "./judge-ratio.ts"
 import { judgeApart, judgeArea, judgeOneLamp } from "./judge-surface.ts"
 import { judgeFlashing, judgeStart, judgeSweeps } from "./judge-sweep.ts"
 import { light } from "./light-findings.ts"
@@ -28,7 +31,9 @@ export function checkRules(
     told,
     ...lights.map((l) => judgeIntensity(lamp, l)),
     ...lights.map((l) => judgeBeam(lamp, circuit, l)),
-    judgeStopToTail(lamp, circuit, lights),
+    ...lights.map((l) => judgeDistance(lamp, l)),
+    ...lights.map((l) => judgePlate(lamp, l)),
+    judgeRatios(lamp, circuit, lights),
     judgeFlashing(lamp),
     judgeStart(lamp, trace),
     judgeSweeps(lamp, trace),

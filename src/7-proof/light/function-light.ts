@@ -4,6 +4,7 @@
 import { type Figure, fact, result } from "../../0-ground/figure.ts"
 import { described, type Source } from "../../0-ground/source.ts"
 import type { LedType } from "../../1-stock/artefact.ts"
+import { testVoltage } from "../../1-stock/lighting-rules.ts"
 import type { Face, Group, Lamp, LightFunction, ProgrammeLine } from "../../2-lamp/artefact.ts"
 import type { Circuit, CornerState } from "../../3-drive/artefact.ts"
 import type { LightTrace } from "../artefact.ts"
@@ -18,7 +19,7 @@ export interface FunctionLight {
   readonly led: LedType
   readonly function: LightFunction
   readonly line: ProgrammeLine
-  /** Candela on the axis at the usual supply and 25 °C: weakest parts, low bin, warmed up. */
+  /** Candela on the axis at the rule book's test voltage and 25 °C: weakest parts, low bin, warmed up. */
   readonly least: Figure
   readonly usual: Figure
   /** Strongest parts, high bin, before warming up. */
@@ -34,7 +35,7 @@ export interface FunctionLight {
   readonly face: Face | undefined
   /** Candela of each LED on its own axis, at the test corner of either end. */
   readonly perLed: Readonly<Record<"least" | "usual" | "most", readonly LedShare[]>>
-  /** The solved corners of either end: usual supply, 25 °C. */
+  /** The solved corners of either end: test voltage, 25 °C. */
   readonly corners: Readonly<Record<"least" | "usual" | "most", CornerState>>
   /** Mean LED current at full level, usual parts, ampere. */
   readonly fullCurrent: number
@@ -402,7 +403,7 @@ function warmth(lit: Lit, corner: CornerState, strongest: number): Figure {
   )
 }
 
-/** The solved corner nearest to 25 °C and the usual supply in which just the line's wires (and supplies) are live. */
+/** The solved corner nearest to 25 °C and the rule book's test voltage in which just the line's wires (and supplies) are live. */
 export function cornerFor(
   lamp: Lamp,
   circuit: Circuit,
@@ -410,7 +411,8 @@ export function cornerFor(
   parts: CornerState["parts"],
 ): CornerState | undefined {
   const off = (c: CornerState) =>
-    Math.abs(c.supply - lamp.vehicle.supply.usual) * 10 + Math.abs(c.temperature - 25)
+    Math.abs(c.supply - testVoltage(lamp.vehicle.rules, lamp.vehicle.supply)) * 10 +
+    Math.abs(c.temperature - 25)
   return cornersOf(lamp, circuit, line, parts).sort((a, b) => off(a) - off(b))[0]
 }
 

@@ -10,7 +10,7 @@ import { given, nothingTold, type Told } from "../told.ts"
 import type { FunctionLight } from "./function-light.ts"
 import { factsOf } from "./led-of.ts"
 import { light } from "./light-findings.ts"
-import { ruleFor, whereOf } from "./rules-for.ts"
+import { placeOf, ruleFor, whereOf } from "./rules-for.ts"
 
 const pulsed: Source = {
   document: "LED bins are sorted with short pulses: junction at 25 °C",
@@ -20,7 +20,7 @@ const pulsed: Source = {
 
 export function judgeColour(lamp: Lamp, l: FunctionLight): Told {
   const told = nothingTold()
-  const wanted = ruleFor(colourOf, lamp, l.function)
+  const wanted = ruleFor(colourOf, lamp, l.function, placeOf(l.group, l.function))
   if (wanted && !wanted.colours.includes(l.led.colour)) {
     told.findings.push(
       light.state("colour-wanted", {
@@ -32,6 +32,7 @@ export function judgeColour(lamp: Lamp, l: FunctionLight): Told {
       }),
     )
   }
+  if (l.led.colour === "white") judgeWhite(l, told)
   if (l.led.colour === "white" || !l.led.dominantWavelength) return told
   const { ambient } = lamp.vehicle
   const sorted = fact("light.sorted-at", "junction at which LEDs are sorted into bins", 25, "°C", pulsed)
@@ -74,6 +75,47 @@ export function judgeColour(lamp: Lamp, l: FunctionLight): Told {
     told,
   )
   return told
+}
+
+/** White LEDs are sorted along the black bodies' line; where that line leaves the region of white is the limit. */
+function judgeWhite(l: FunctionLight, told: Told): void {
+  const band = l.led.colourTemperature
+  const { temperature: own, source } = colourRegions.white
+  if (!band) return
+  const warm = band.low - own.low < own.high - band.high
+  const [edge] = factsOf(l.led, warm ? "temperature-low" : "temperature-high")
+  if (!edge) return
+  const bin = band.low < own.low ? [2600, 3200] : [5000, 6500]
+  told.figures.push(edge)
+  told.findings.push(
+    light.judge("colour", {
+      title: `Colour temperature of ${l.group.name} as ${l.function}`,
+      where: whereOf(l),
+      ...measuredBy(edge),
+      limit: { value: warm ? own.low : own.high, unit: "K", kind: warm ? "at least" : "at most" },
+      amberBelow: 0,
+      corner:
+        "sorted at 25 °C; white LEDs shift little with warmth (data sheets: a hundredth of x and y at most, from memory)",
+      source,
+      remedies:
+        band.low < own.low || band.high > own.high
+          ? [
+              {
+                says: `Use LEDs of ${l.group.name} from a bin of ${bin[0]} to ${bin[1]} K.`,
+                changes: [
+                  {
+                    path: `groups.${l.group.name}.bin.colour-temperature`,
+                    value: bin.map((k) => `${k} K`),
+                  },
+                ],
+                gives: { value: band.low < own.low ? bin[0]! : bin[1]!, unit: "K" },
+              },
+            ]
+          : [],
+      // Where on the line a bin lies is told; how far beside it is not.
+      atWorst: "amber",
+    }),
+  )
 }
 
 /** The end of the span that is nearer to the edge of the signal colour. */
@@ -129,6 +171,7 @@ function judgeSpan(
         shortest.value < own.low || longest.value > own.high
           ? otherBin(l, shortest.value - band.low, longest.value - band.high, own)
           : [],
+      stuck: `a bin would have to lie above ${(own.low - Math.min(0, shortest.value - band.low)).toFixed(1)} nm for the cold and below ${(own.high - Math.max(0, longest.value - band.high)).toFixed(1)} nm for the heat, between which packets are not sold`,
       atWorst: "amber",
     }),
   )

@@ -2,56 +2,54 @@
 
 import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
 import type { Remedy } from "../../0-ground/remedy.ts"
-import type { Source } from "../../0-ground/source.ts"
+import { described, type Source } from "../../0-ground/source.ts"
 import {
-  axisRules,
-  ratioRules,
-  type UsTable,
+  type AxisRule,
+  sweepRules,
+  testVoltage,
+  unGridFunctions,
   unGridSource,
-  usPointShare,
-  usTables,
   visibilityFields,
   visibilityFloor,
 } from "../../1-stock/lighting-rules.ts"
+import { type UsTable, usPointShare } from "../../1-stock/us-photometry.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
-import type { Circuit, CornerState } from "../../3-drive/artefact.ts"
-import { measuredOn, nothingTold, type Told } from "../told.ts"
+import { nothingTold, type Told } from "../told.ts"
 import { angleFactor, type Direction, directionWords, farOff, lightAt } from "./angle-light.ts"
 import { brightest, fieldOf, gridDirections } from "./directions.ts"
-import { cornerFor, type FunctionLight } from "./function-light.ts"
+import type { FunctionLight } from "./function-light.ts"
 import { idealisation, light } from "./light-findings.ts"
 import { brighter, dimmer, moreLeds, wider } from "./light-remedies.ts"
-import { atWorst, ruleFor, whereOf } from "./rules-for.ts"
+import { atWorst, axisRuleFor, ruleFor, ruleNamed, usTableFor, whereOf } from "./rules-for.ts"
 
 export function judgeIntensity(lamp: Lamp, l: FunctionLight): Told {
-  const table = usTables.find(
-    (t) => t.functions.some((f) => f === l.function) && t.colour === l.led.colour && t.sections === 1,
-  )
   const told = nothingTold()
   told.figures.push(l.least, l.usual, l.most)
-  if (lamp.vehicle.rules === "us-motorcycle" && table) {
-    judgeTable(lamp, l, table, told)
-    const more = usTables.find(
-      (t) => t.sections === 3 && t.colour === table.colour && t.functions.some((f) => f === l.function),
-    )
-    if (more) judgeThreeSections(lamp, l, more, told)
-    judgeVisibility(lamp, l, told)
-    return told
-  }
-  const rule = ruleFor(axisRules, lamp, l.function)
+  // A plate lamp is judged by the light on its plate.
+  if (l.function === "plate") return told
   const where = whereOf(l)
+  if (lamp.vehicle.rules === "us-motorcycle") {
+    const table = usTableFor(l, 1)
+    if (table) {
+      judgeTable(lamp, l, table, told)
+      judgeSections(lamp, l, told)
+      judgeVisibility(lamp, l, told)
+      return told
+    }
+  }
+  const rule = axisRuleFor(lamp, l)
   if (!rule) {
     told.findings.push(
       light.state("not-checked", {
         severity: "amber",
-        title: `${l.group.name} as ${l.function}: its rules are not checked here`,
+        title: `${l.group.name} as ${l.function}, ${l.led.colour}: its rules are not checked here`,
         where,
       }),
     )
     return told
   }
   const maximum = Math.min(rule.high, rule.olderHigh)
-  told.findings.push(judgeLeast(lamp, l, l.least, rule.low, rule.source))
+  told.findings.push(judgeLeast(lamp, l, rule))
   const most = greatest(lamp, l, rule.source)
   told.figures.push(most)
   told.findings.push(
@@ -69,6 +67,16 @@ export function judgeIntensity(lamp: Lamp, l: FunctionLight): Told {
       ...atWorst(rule.source),
     }),
   )
+  if (!unGridFunctions.some((f) => f === l.function)) {
+    told.findings.push(
+      light.state("not-checked", {
+        severity: "amber",
+        title: `${l.group.name} as ${l.function}: its light aside is not checked here`,
+        where,
+      }),
+    )
+    return told
+  }
   // The thinnest direction of the grid is told: the test points, and what lies between them.
   const thin = gridDirections
     .map((at) => ({ ...at, left: l.share.least(at.h, at.v) / at.share }))
@@ -96,19 +104,31 @@ export function judgeIntensity(lamp: Lamp, l: FunctionLight): Told {
 }
 
 /** Against a least light on the axis, with what would reach it. */
-function judgeLeast(lamp: Lamp, l: FunctionLight, figure: Figure, limit: number, source: Source) {
-  const short = figure.value < 1.05 * limit
+function judgeLeast(lamp: Lamp, l: FunctionLight, rule: AxisRule) {
+  const { low } = rule
+  const source = rule.lowSource ?? rule.source
+  const short = l.least.value < 1.05 * low
+  const category =
+    rule.category === undefined
+      ? ""
+      : rule.from === undefined || l.group.dippedBeam !== undefined
+        ? `, category ${rule.category}`
+        : `, category ${rule.category}, the strictest: its distance to the dipped beam is not described`
+  const nearer =
+    short && rule.from !== undefined && l.group.dippedBeam === undefined
+      ? `Measure the distance to the dipped beam and write it as groups.${l.group.name}.dipped-beam: farther off, less light is asked. `
+      : ""
   return light.judge("intensity-least", {
-    title: `Least light of ${l.group.name} as ${l.function}`,
+    title: `Least light of ${l.group.name} as ${l.function}${category}`,
     where: whereOf(l),
-    ...measuredBy(figure),
-    limit: { value: limit, unit: "cd", kind: "at least" },
+    ...measuredBy(l.least),
+    limit: { value: low, unit: "cd", kind: "at least" },
     corner: weak(lamp),
     source,
     ...(short
       ? {
-          advice: `${moreLeds(l, figure.value, limit)}${light.entries["intensity-least"].advice}`,
-          remedies: brighter(lamp, l, figure.value, limit),
+          advice: `${nearer}${moreLeds(l, l.least.value, low)}${light.entries["intensity-least"].advice}`,
+          remedies: brighter(lamp, l, l.least.value, low),
         }
       : {}),
     ...atWorst(source),
@@ -123,8 +143,9 @@ function greatest(lamp: Lamp, l: FunctionLight, source: Source): Figure {
     : lightAt(lamp, l, peak, source, "most")
 }
 
-const weak = (lamp: Lamp) => `${lamp.vehicle.supply.usual} V, 25 °C, weakest parts, lower bin edge, warmed up`
-const strong = (lamp: Lamp) => `${lamp.vehicle.supply.usual} V, 25 °C, strongest parts, upper bin edge, cold`
+const weak = (lamp: Lamp) => `${testSupply(lamp)} V, 25 °C, weakest parts, lower bin edge, warmed up`
+const strong = (lamp: Lamp) => `${testSupply(lamp)} V, 25 °C, strongest parts, upper bin edge, cold`
+const testSupply = (lamp: Lamp) => testVoltage(lamp.vehicle.rules, lamp.vehicle.supply)
 
 function judgeVisibility(lamp: Lamp, l: FunctionLight, told: Told): void {
   const field = ruleFor(visibilityFields, lamp, l.function)
@@ -154,51 +175,66 @@ function judgeVisibility(lamp: Lamp, l: FunctionLight, told: Told): void {
   )
 }
 
-/** What the lamp would be asked were it counted as three lighted sections; the workshop decides which count holds. */
-function judgeThreeSections(lamp: Lamp, l: FunctionLight, table: UsTable, told: Told): void {
-  const axis = table.points.find((p) => p.h === 0 && p.v === 0)!
-  told.findings.push(
-    light.judge("three-sections", {
-      title: `Least light of ${l.group.name} as ${l.function} were it counted as three lighted sections`,
-      where: whereOf(l),
-      ...measuredBy(l.least),
-      limit: { value: axis.low, unit: "cd", kind: "at least" },
-      corner: weak(lamp),
-      source: table.source,
-      amberBelow: 0,
-      atWorst: "amber",
-    }),
-  )
+/** What the lamp would be asked were it counted as two or three lighted sections; the workshop decides which holds. */
+function judgeSections(lamp: Lamp, l: FunctionLight, told: Told): void {
+  for (const [sections, words] of [
+    [2, "two"],
+    [3, "three"],
+  ] as const) {
+    const table = usTableFor(l, sections)
+    if (!table) continue
+    const { part } = thinnestGroup(lamp, l, table)
+    told.figures.push(part)
+    told.findings.push(
+      light.judge(`${words}-sections`, {
+        title: `Thinnest group of test points of ${l.group.name} as ${l.function} were it counted as ${words} lighted sections`,
+        where: whereOf(l),
+        ...measuredBy(part),
+        limit: { value: 100, unit: "%", kind: "at least" },
+        corner: weak(lamp),
+        source: table.source,
+        amberBelow: 0,
+        atWorst: "amber",
+        remedies: part.value < 100 ? inPercent(brighter(lamp, l, part.value, 100)) : [],
+      }),
+    )
+  }
 }
 
-/** 571.108: every point at 60 % of its value or more, every group's sum whole; and the maximum. */
-function judgeTable(lamp: Lamp, l: FunctionLight, table: UsTable, told: Told): void {
+/** Group 1: the outer corners of one side; group 2: ten degrees aside; group 3: the middle. */
+function thinnestGroup(
+  lamp: Lamp,
+  l: FunctionLight,
+  table: UsTable,
+): { readonly part: Figure; readonly name: string } {
   const share = (p: { readonly h: number; readonly v: number }) => l.share.least(p.h, p.v)
-  const point = table.points.reduce((a, b) => (share(b) / b.low < share(a) / a.low ? b : a))
-  // Group 1: the outer corners of one side; group 2: ten degrees aside; group 3: the middle.
-  const groups = [
-    {
-      id: "outer-corners",
-      name: "outer corners",
-      least: table.groups.g1,
-      holds: (h: number, v: number) => (h === 5 && Math.abs(v) === 10) || h === 20,
-    },
-    { id: "ten-aside", name: "10° aside", least: table.groups.g2, holds: (h: number) => h === 10 },
-    {
-      id: "middle",
-      name: "the middle",
-      least: table.groups.g3,
-      holds: (h: number, v: number) => (Math.abs(h) === 5 && v === 0) || h === 0,
-    },
-  ].map((g) => {
-    const points = table.points.filter((p) => g.holds(p.h, p.v))
-    const sum = points.reduce((s, p) => s + l.strength.least.value * share(p), 0)
-    return { ...g, points, sum, left: sum / g.least }
-  })
-  const thin = groups.reduce((a, b) => (b.left < a.left ? b : a))
-  const own = `light.${l.group.name}.${l.function}.${thin.id}`
+  const groups = [-1, 1]
+    .flatMap((side) => [
+      {
+        id: "outer-corners",
+        name: "outer corners",
+        least: table.groups.g1,
+        holds: (h: number, v: number) => (h === side * 5 && Math.abs(v) === 10) || h === side * 20,
+      },
+      { id: "ten-aside", name: "10° aside", least: table.groups.g2, holds: (h: number) => h === side * 10 },
+    ])
+    .concat([
+      {
+        id: "middle",
+        name: "the middle",
+        least: table.groups.g3,
+        holds: (h: number, v: number) => (Math.abs(h) === 5 && v === 0) || h === 0,
+      },
+    ])
+    .map((g) => {
+      const points = table.points.filter((p) => g.holds(p.h, p.v))
+      const sum = points.reduce((s, p) => s + l.strength.least.value * share(p), 0)
+      return { ...g, points, sum, left: sum / g.least }
+    })
+  const thin = groups.reduce((a, b) => (b.left < a.left * (1 - 1e-9) ? b : a))
+  const own = `light.${l.group.name}.${l.function}.${thin.id}${table.sections === 1 ? "" : `.sections-${table.sections}`}`
   const sum = result(
-    `${own}.sum`,
+    `light.${l.group.name}.${l.function}.${thin.id}.sum`,
     `least light of ${l.group.name} as ${l.function}, sum over ${thin.name}`,
     thin.sum,
     "cd",
@@ -216,13 +252,22 @@ function judgeTable(lamp: Lamp, l: FunctionLight, table: UsTable, told: Told): v
     "sum over the group's test points ÷ sum asked",
     [sum, asked],
   )
+  return { part, name: thin.name }
+}
+
+/** 571.108: every point at 60 % of its value or more, every group's sum whole; and the maximum. */
+function judgeTable(lamp: Lamp, l: FunctionLight, table: UsTable, told: Told): void {
+  const share = (p: { readonly h: number; readonly v: number }) => l.share.least(p.h, p.v)
+  const point = table.points.reduce((a, b) => (share(b) / b.low < share(a) / a.low ? b : a))
+  const { part, name } = thinnestGroup(lamp, l, table)
   const there = lightAt(lamp, l, point, table.source)
   told.figures.push(part, there)
+  judgeFirstStep(lamp, l, part, table, told)
   const common = { where: whereOf(l), source: table.source, ...atWorst(table.source) }
   told.findings.push(
     light.judge("intensity-least", {
       ...common,
-      title: `Thinnest group of test points of ${l.group.name} as ${l.function}: ${thin.name}`,
+      title: `Thinnest group of test points of ${l.group.name} as ${l.function}: ${name}`,
       ...measuredBy(part),
       limit: { value: 100, unit: "%", kind: "at least" },
       corner: weak(lamp),
@@ -258,6 +303,63 @@ function judgeTable(lamp: Lamp, l: FunctionLight, table: UsTable, told: Told): v
   )
 }
 
+/** What a sweep lights first, against the same sums: a cautious reading that no text supports. */
+function judgeFirstStep(lamp: Lamp, l: FunctionLight, part: Figure, table: UsTable, told: Told): void {
+  const rule = ruleNamed(sweepRules, lamp, "U-04")
+  const { sweep } = l.line
+  if (!rule || !sweep) return
+  const sum = (refs: readonly { readonly ref: string }[]) =>
+    refs.reduce((s, r) => s + (l.perLed.least.find((x) => x.ref === r.ref)?.light ?? 0), 0)
+  const all = sum(l.group.leds)
+  const share = (n: number) => (all > 0 ? sum(l.group.leds.slice(0, n)) / all : 0)
+  const step = sweep.step ?? 1
+  const id = `light.${l.group.name}.${l.function}.first-step`
+  const figure = result(
+    id,
+    `first step of ${l.group.name} as ${l.function} against what is asked`,
+    part.value * share(step),
+    "%",
+    "thinnest group of test points of the whole × light of the LEDs that begin together ÷ light of all",
+    [
+      part,
+      fact(`${id}.leds`, "LEDs that begin together", step, "", described("programme")),
+      fact(
+        `${id}.of`,
+        `LEDs of ${l.group.name}`,
+        l.group.leds.length,
+        "",
+        described(`groups.${l.group.name}`),
+      ),
+    ],
+  )
+  const enough = [...l.group.leds.keys()].find((k) => part.value * share(k + 1) >= 100)
+  told.figures.push(figure)
+  told.findings.push(
+    light.judge("first-step", {
+      title: `Light of the first step of ${l.group.name} as ${l.function} alone (cautious reading; ${table.source.place})`,
+      where: whereOf(l),
+      ...measuredBy(figure),
+      limit: { value: 100, unit: "%", kind: "at least" },
+      amberBelow: 0,
+      atWorst: "amber",
+      corner: weak(lamp),
+      source: rule.source,
+      remedies:
+        figure.value < 100 && enough !== undefined
+          ? [
+              {
+                says: `Let ${enough + 1} LEDs of ${l.group.name} begin together.`,
+                changes: [
+                  { path: `programme.${lamp.programme.indexOf(l.line)}.sweep.step`, value: `${enough + 1}` },
+                ],
+                gives: { value: part.value * share(enough + 1), unit: "%" },
+              },
+            ]
+          : [],
+    }),
+  )
+}
+
 /** Where a sum of test points is told in percent of what is asked. */
 const inPercent = (remedies: readonly Remedy[]): Remedy[] =>
   remedies.map((r) => (r.gives ? { ...r, gives: { value: r.gives.value, unit: "%" } } : r))
@@ -265,69 +367,3 @@ const inPercent = (remedies: readonly Remedy[]): Remedy[] =>
 const distinct = (figures: readonly Figure[]): Figure[] => [
   ...new Map(figures.map((f) => [f.id, f])).values(),
 ]
-
-/** The same LEDs give both: bins and warmth cancel nearly, so the ratio is that of currents, in the least even corner. */
-export function judgeStopToTail(lamp: Lamp, circuit: Circuit, lights: readonly FunctionLight[]): Told {
-  const told = nothingTold()
-  for (const stop of lights) {
-    if (stop.function !== "stop") continue
-    const tail = lights.find((l) => l.group === stop.group && l.function === "rear-position")
-    const rule = ruleFor(ratioRules, lamp, "stop")
-    if (!tail || rule?.low === undefined) continue
-    const byController = circuit.channels.some((c) => c.group === stop.group.name)
-    const sum = (c: CornerState, level: number) =>
-      stop.group.leds.reduce((s, l) => s + (c.ledCurrent[l.ref] ?? 0), 0) * (byController ? level : 1)
-    const ratios = (["weakest", "usual", "strongest"] as const).flatMap((parts) => {
-      const both = { ...stop.line, when: [...new Set([...stop.line.when, ...tail.line.when])] }
-      const on = cornerFor(lamp, circuit, both, parts) ?? cornerFor(lamp, circuit, stop.line, parts)
-      const off = cornerFor(lamp, circuit, tail.line, parts)
-      if (!on || !off) return []
-      const bright = sum(on, stop.line.level)
-      const dim = sum(off, tail.line.level)
-      return [{ parts, on, off, bright, dim, ratio: bright / dim }]
-    })
-    const worst = ratios.sort((a, b) => a.ratio - b.ratio)[0]
-    if (!worst) continue
-    const id = `light.${stop.group.name}.stop-to-tail`
-    const current = (name: string, title: string, ampere: number, c: CornerState) =>
-      fact(`${id}.${name}`, title, 1000 * ampere, "mA", measuredOn("circuit solved", c.corner))
-    const ratio = result(
-      id,
-      `stop light of ${stop.group.name} against its tail light`,
-      worst.ratio,
-      "",
-      "current of all LEDs together with the stop light on ÷ with the tail light alone",
-      [
-        current("stop", "current of all LEDs, stop light on", worst.bright, worst.on),
-        current("tail", "current of all LEDs, tail light alone", worst.dim, worst.off),
-      ],
-    )
-    told.figures.push(ratio)
-    told.findings.push(
-      light.judge("stop-to-tail", {
-        title: `Stop light against tail light of ${stop.group.name}`,
-        where: whereOf({ group: stop.group }),
-        ...measuredBy(ratio),
-        limit: { value: rule.low, unit: "", kind: "at least" },
-        corner: `${lamp.vehicle.supply.usual} V, 25 °C, ${worst.parts} parts`,
-        source: rule.source,
-        remedies: worst.ratio < 1.05 * rule.low ? apart(lamp, stop, tail, worst.ratio, rule.low) : [],
-        ...atWorst(rule.source),
-      }),
-    )
-  }
-  return told
-}
-
-/** A lower tail light: the level that gives the ratio with a resistor step to spare. */
-function apart(lamp: Lamp, stop: FunctionLight, tail: FunctionLight, ratio: number, limit: number): Remedy[] {
-  const next = Math.floor((100 * tail.line.level * ratio) / limit / 1.15)
-  if (next < 1) return []
-  return [
-    {
-      says: `Lower the level of ${stop.group.name} as rear-position to ${next} %.`,
-      changes: [{ path: `programme.${lamp.programme.indexOf(tail.line)}.level`, value: `${next} %` }],
-      gives: { value: (100 * tail.line.level * ratio) / next, unit: "" },
-    },
-  ]
-}

@@ -1,11 +1,21 @@
 // What the lit holes look like as a surface: one lamp or many, how far apart, how large.
 
 import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
-import { areaRules, oneLampRules, placeRules, type Rule, sweepRules } from "../../1-stock/lighting-rules.ts"
+import type { Remedy } from "../../0-ground/remedy.ts"
+import { leds } from "../../1-stock/leds.ts"
+import {
+  areaRules,
+  oneLampRules,
+  type PlaceRule,
+  placeRules,
+  type Rule,
+  sweepRules,
+} from "../../1-stock/lighting-rules.ts"
 import type { Group, Lamp, LightFunction } from "../../2-lamp/artefact.ts"
 import { nothingTold, readOff, type Told } from "../told.ts"
 import { light } from "./light-findings.ts"
-import { atWorst, ruleFor, ruleNamed, whereOf } from "./rules-for.ts"
+import { moreHoles, moreInRow } from "./more-holes.ts"
+import { atWorst, placeOf, ruleFor, ruleNamed, whereOf } from "./rules-for.ts"
 import { patchSpacing, widestStep } from "./sweep-shape.ts"
 
 const drawing = (face: string, how: string) => readOff(`the drawing of face ${face}`, how)
@@ -63,6 +73,7 @@ export function judgeOneLamp(lamp: Lamp): Told {
         limit: { value: rule.high, unit: "mm", kind: "at most" },
         source: rule.source,
         amberBelow: 0,
+        remedies: gap.value > rule.high ? moreHoles(lamp, group, gap.value, rule.high) : [],
         ...atWorst(rule.source),
       }),
     )
@@ -103,69 +114,166 @@ function fillFigure(group: Group): Figure {
   )
 }
 
-/** Inner edges of the left and the right indicator, when both hang on the same centre line. */
+/** An indicator against its face's centre line, mm. */
+interface Side {
+  readonly group: Group
+  readonly place: "front" | "rear"
+  /** + right; of the innermost LED and of the middle of all. */
+  readonly inner: number
+  readonly centre: number
+  readonly radius: number
+}
+
+/**
+ * Left and right indicators, and rear ones against a stop or tail lamp on the centre line: as far as all hang on one
+ * centre line and one description tells it.
+ */
 export function judgeApart(lamp: Lamp): Told {
-  const rule = ruleNamed(placeRules, lamp, "G-14")
-  if (rule?.low === undefined) return nothingTold()
-  const sides = lamp.groups.flatMap((group) => {
-    const face = lamp.faces.find((f) => f.name === group.face)
-    if (!group.functions.includes("direction-indicator") || face?.centreLine === undefined) return []
-    const off = group.leds.map((l) => l.hole.x - face.centreLine!)
-    const inner = off.reduce((a, b) => (Math.abs(b) < Math.abs(a) ? b : a), Number.POSITIVE_INFINITY)
-    const radius = Math.max(...group.leds.map((l) => l.hole.diameter)) / 2
-    return [{ group, inner, radius, edge: Math.abs(inner) - radius }]
-  })
-  const left = sides.filter((s) => s.inner < 0).sort((a, b) => a.edge - b.edge)[0]
-  const right = sides.filter((s) => s.inner >= 0).sort((a, b) => a.edge - b.edge)[0]
-  if (!left || !right) return nothingTold()
-  const edge = ({ group, inner, radius, edge: value }: typeof left): Figure => {
-    const id = `light.${group.name}.inner-edge`
-    return result(
-      id,
-      `inner edge of ${group.name} from the centre line`,
-      value,
-      "mm",
-      "innermost LED from the centre line − hole ÷ 2",
-      [
-        fact(
-          `${id}.led`,
-          "innermost LED from the centre line",
-          Math.abs(inner),
-          "mm",
-          drawing(group.face, "LED holes against the face's centre line"),
-        ),
-        fact(`${id}.hole`, "LED hole", 2 * radius, "mm", drawing(group.face, "widest LED hole")),
-      ],
-    )
+  const told = nothingTold()
+  const places = (group: Group) => {
+    const centre = lamp.faces.find((f) => f.name === group.face)?.centreLine
+    return centre === undefined ? undefined : group.leds.map((l) => l.hole.x - centre)
   }
+  const sides = lamp.groups.flatMap((group): Side[] => {
+    const off = places(group)
+    if (!group.functions.includes("direction-indicator") || !off || off.length === 0) return []
+    return [
+      {
+        group,
+        place: placeOf(group, "direction-indicator"),
+        inner: off.reduce((a, b) => (Math.abs(b) < Math.abs(a) ? b : a)),
+        centre: (Math.min(...off) + Math.max(...off)) / 2,
+        radius: Math.max(...group.leds.map((l) => l.hole.diameter)) / 2,
+      },
+    ]
+  })
+  for (const rule of placeRules) {
+    if (!rule.books.includes(lamp.vehicle.rules)) continue
+    const own = sides.filter((s) => rule.place === undefined || s.place === rule.place)
+    const nearest = (right: boolean) =>
+      own
+        .filter((s) => s.inner >= 0 === right)
+        .sort((a, b) => Math.abs(a.inner) - a.radius - (Math.abs(b.inner) - b.radius))[0]
+    const [left, right] = [nearest(false), nearest(true)]
+    if (rule.between === "stop-or-tail") {
+      const middle = lamp.groups.flatMap((group) => {
+        const off = places(group)
+        return off && group.functions.some((f) => f === "stop" || f === "rear-position") && onCentre(off)
+          ? [{ group, edge: Math.max(...off.map(Math.abs)) + group.leds[0]!.hole.diameter / 2 }]
+          : []
+      })[0]
+      for (const side of middle ? [left, right] : []) if (side && middle) toStop(rule, side, middle, told)
+      continue
+    }
+    if (left && right) apartPair(rule, left, right, told)
+  }
+  return told
+}
+
+const onCentre = (off: readonly number[]) => Math.min(...off) < 0 && Math.max(...off) > 0
+
+const innerEdge = ({ group, inner, radius }: Side): Figure => {
+  const id = `light.${group.name}.inner-edge`
+  return result(
+    id,
+    `inner edge of ${group.name} from the centre line`,
+    Math.abs(inner) - radius,
+    "mm",
+    "innermost LED from the centre line − hole ÷ 2",
+    [
+      fact(
+        `${id}.led`,
+        "innermost LED from the centre line",
+        Math.abs(inner),
+        "mm",
+        drawing(group.face, "LED holes against the face's centre line"),
+      ),
+      fact(`${id}.hole`, "LED hole", 2 * radius, "mm", drawing(group.face, "widest LED hole")),
+    ],
+  )
+}
+
+function apartPair(rule: PlaceRule, left: Side, right: Side, told: Told): void {
+  const centres = rule.between === "centres"
+  const edge = (s: Side): Figure =>
+    centres
+      ? fact(
+          `light.${s.group.name}.centre`,
+          `middle of ${s.group.name} from the centre line`,
+          Math.abs(s.centre),
+          "mm",
+          drawing(s.group.face, "middle between the outermost and the innermost LED"),
+        )
+      : innerEdge(s)
+  const [l, r] = [edge(left), edge(right)]
+  const how = centres ? "centre to centre" : "inner edge to inner edge"
   const clear = result(
     "light.indicators-apart",
-    `${left.group.name} and ${right.group.name}, inner edge to inner edge`,
-    left.edge + right.edge,
+    `${left.group.name} and ${right.group.name}, ${how}`,
+    l.value + r.value,
     "mm",
-    "inner edge of the left one + inner edge of the right one, each from the centre line",
-    [edge(left), edge(right)],
+    `${centres ? "middle" : "inner edge"} of the left one + ${centres ? "middle" : "inner edge"} of the right one, each from the centre line`,
+    [l, r],
   )
-  const finding = light.judge("indicators-apart", {
-    title: clear.name,
-    where: whereOf({ group: left.group }),
-    ...measuredBy(clear),
-    limit: { value: rule.low, unit: "mm", kind: "at least" },
-    source: rule.source,
-    amberBelow: 0,
-    // Read in quotations only, and for two-wheeled motorcycles: which clause binds depends on the vehicle.
-    atWorst: "amber",
-  })
-  return { findings: [finding], figures: [clear] }
+  told.figures.push(clear)
+  told.findings.push(
+    light.judge("indicators-apart", {
+      title: clear.name,
+      where: whereOf({ group: left.group }),
+      ...measuredBy(clear),
+      limit: { value: rule.low, unit: "mm", kind: "at least" },
+      source: rule.source,
+      amberBelow: 0,
+      // Which clause binds depends on the vehicle.
+      atWorst: "amber",
+    }),
+  )
+}
+
+function toStop(
+  rule: PlaceRule,
+  side: Side,
+  middle: { readonly group: Group; readonly edge: number },
+  told: Told,
+): void {
+  const inner = innerEdge(side)
+  const outer = fact(
+    `light.${middle.group.name}.outer-edge`,
+    `outer edge of ${middle.group.name} from the centre line`,
+    middle.edge,
+    "mm",
+    drawing(middle.group.face, "outermost LED hole against the face's centre line"),
+  )
+  const clear = result(
+    `light.${side.group.name}.from-stop`,
+    `${side.group.name} from ${middle.group.name}, edge to edge sideways`,
+    inner.value - outer.value,
+    "mm",
+    "inner edge of the indicator − outer edge of the stop and tail lamp, each from the centre line",
+    [inner, outer],
+  )
+  told.figures.push(clear)
+  told.findings.push(
+    light.judge("indicators-apart", {
+      title: clear.name,
+      where: whereOf({ group: side.group }),
+      ...measuredBy(clear),
+      limit: { value: rule.low, unit: "mm", kind: "at least" },
+      source: rule.source,
+      amberBelow: 0,
+      // An agency view of 1972 leaves out pairs of combined lamps.
+      atWorst: "amber",
+    }),
+  )
 }
 
 /** United States: the least lit area; of a sweep the first lit step by itself, in a cautious reading. */
 export function judgeArea(lamp: Lamp): Told {
   const told = nothingTold()
   for (const group of lamp.groups) {
-    const swept = lamp.programme.some((l) => l.light === group.name && l.sweep)
+    const swept = lamp.programme.find((l) => l.light === group.name && l.sweep)
     for (const f of group.functions) {
-      const whole = ruleFor(areaRules, lamp, f)
+      const whole = ruleFor(areaRules, lamp, f, placeOf(group, f))
       if (whole)
         area(
           group,
@@ -173,6 +281,7 @@ export function judgeArea(lamp: Lamp): Told {
           group.leds.map((l) => l.hole.diameter),
           whole,
           "",
+          lamp,
           told,
         )
       const first = ruleFor(
@@ -184,9 +293,10 @@ export function judgeArea(lamp: Lamp): Told {
         area(
           group,
           f,
-          group.leds.slice(0, 1).map((l) => l.hole.diameter),
+          group.leds.slice(0, swept.sweep?.step ?? 1).map((l) => l.hole.diameter),
           first,
           "the first step of ",
+          lamp,
           told,
         )
     }
@@ -200,6 +310,7 @@ function area(
   holes: readonly number[],
   rule: Rule,
   part: string,
+  lamp: Lamp,
   told: Told,
 ): void {
   if (rule.low === undefined) return
@@ -229,7 +340,40 @@ function area(
       ...measuredBy(figure),
       limit: { value: rule.low, unit: "mm²", kind: "at least" },
       source: rule.source,
+      ...(figure.value < rule.low ? needed(lamp, group, figure, rule.low, holes, part !== "") : {}),
       ...atWorst(rule.source),
     }),
   )
+}
+
+/** How many holes of the widest size that holds a flange would have the area. */
+function needed(
+  lamp: Lamp,
+  group: Group,
+  { value }: Figure,
+  low: number,
+  holes: readonly number[],
+  first: boolean,
+): { readonly remedies: readonly Remedy[]; readonly stuck: string } {
+  const flange = leds.find(group.led)?.body.flangeDiameter ?? Math.max(...holes)
+  const widest = Math.floor(10 * (flange - 0.2) + 1e-9) / 10
+  const count = Math.ceil(low / ((Math.PI * widest ** 2) / 4))
+  const factor = low / value
+  const line = lamp.programme.find((l) => l.light === group.name && l.sweep)
+  const step = Math.ceil(holes.length * factor - 1e-9)
+  const remedies: Remedy[] = first
+    ? line && step <= group.leds.length
+      ? [
+          {
+            says: `Let ${step} LEDs of ${group.name} begin together.`,
+            changes: [{ path: `programme.${lamp.programme.indexOf(line)}.sweep.step`, value: `${step}` }],
+            gives: { value: (value * step) / holes.length, unit: "mm²" },
+          },
+        ]
+      : []
+    : moreInRow(lamp, group, factor, (f) => ({ value: value * f, unit: "mm²" }))
+  return {
+    remedies,
+    stuck: `holes no wider than the LEDs' flange allows (${widest} mm) must be ${count} to have that area, and here are ${holes.length}`,
+  }
 }

@@ -4,10 +4,11 @@ import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
 import type { Remedy } from "../../0-ground/remedy.ts"
 import { described } from "../../0-ground/source.ts"
 import { type Rule, sweepRules, timingRules } from "../../1-stock/lighting-rules.ts"
-import type { Group, Lamp, ProgrammeLine, Wire } from "../../2-lamp/artefact.ts"
+import type { Group, Hole, Lamp, ProgrammeLine, Wire } from "../../2-lamp/artefact.ts"
 import type { LightTrace } from "../artefact.ts"
 import { measuredOn, nothingTold, readOff, type Told } from "../told.ts"
 import { light } from "./light-findings.ts"
+import { moreHoles } from "./more-holes.ts"
 import { atWorst, ruleNamed, whereOf } from "./rules-for.ts"
 import { type SweepShape, sweepShape } from "./sweep-shape.ts"
 import { firstLight, flashesOf, type SweepTime, sweepTimes } from "./sweep-times.ts"
@@ -114,9 +115,20 @@ export function judgeStart(lamp: Lamp, trace: LightTrace | undefined): Told {
       "one period of a flasher that begins with its dark phase (60 ÷ rate) + the lamp's own fall",
       [rate, seen("own-fall", "from the wire's fall to dark", own.dark)],
     )
-    for (const [code, figure, rule] of [
-      ["first-light", lit, ruleNamed(timingRules, lamp, "T-06")],
-      ["first-dark", dark, ruleNamed(timingRules, lamp, "T-07")],
+    const out = result(
+      id("first-dark-closed"),
+      `first extinction of ${group.name} after the control is operated, of a flasher that begins with light`,
+      wire.onShare / wire.rate + own.dark,
+      "s",
+      "light phase of the flasher (share × 60 ÷ rate) + the lamp's own fall",
+      [rate, share, seen("own-fall", "from the wire's fall to dark", own.dark)],
+    )
+    // What a flasher of 90 per minute and half of the time would make of each.
+    const [period, half] = [60 / 90, 30 / 90]
+    for (const [code, figure, rule, then] of [
+      ["first-light", lit, ruleNamed(timingRules, lamp, "T-06"), half + own.lit],
+      ["first-dark", dark, ruleNamed(timingRules, lamp, "T-07"), period + own.dark],
+      ["first-dark", out, ruleNamed(timingRules, lamp, "V-05b"), half + own.dark],
     ] as const) {
       if (rule?.high === undefined) continue
       told.figures.push(figure)
@@ -127,13 +139,47 @@ export function judgeStart(lamp: Lamp, trace: LightTrace | undefined): Told {
           ...measuredBy(figure),
           limit: { value: rule.high, unit: "s", kind: "at most" },
           source: rule.source,
-          ...(figure.value > rule.high ? { remedies: [otherFlasher("flash-rate", wire)] } : {}),
+          remedies:
+            figure.value > rule.high ? sooner(lamp, line, wire, code, figure.value, rule.high, then) : [],
           ...atWorst(rule.source),
         }),
       )
     }
   }
   return told
+}
+
+/** A flasher of 90 per minute where that does; else a shorter fall, where the fall is what takes long. */
+function sooner(
+  lamp: Lamp,
+  line: ProgrammeLine,
+  wire: Wire,
+  code: "first-light" | "first-dark",
+  now: number,
+  limit: number,
+  then: number,
+): Remedy[] {
+  if (then <= limit) {
+    const { gives: _, ...flasher } = otherFlasher("flash-rate", wire)
+    const half = otherFlasher("on-share", wire).changes
+    return [
+      {
+        ...flasher,
+        says: "Fit a load-independent flasher of 90 /min and 50 % in the vehicle.",
+        changes: [...flasher.changes, ...half.filter((c) => flasher.changes.every((d) => d.path !== c.path))],
+        gives: { value: then, unit: "s" },
+      },
+    ]
+  }
+  const fall = Math.floor((1000 * (line.fall - (now - limit)) * 0.97) / 5) * 5
+  if (code !== "first-dark" || fall < 0) return []
+  return [
+    {
+      says: `Let ${line.light} fall within ${fall} ms.`,
+      changes: [{ path: `programme.${lamp.programme.indexOf(line)}.fall`, value: `${fall} ms` }],
+      gives: { value: now - (line.fall - fall / 1000), unit: "s" },
+    },
+  ]
 }
 
 /** Rate and lit share of the light itself, with the flasher as described. */
@@ -192,6 +238,7 @@ function seenFlashes(
         kind: low ? "at least" : "at most",
       },
       source: shares.source,
+      remedies: seen.lit < shares.low || seen.lit > shares.high ? [otherFlasher("on-share", wire)] : [],
       ...atWorst(shares.source),
     }),
   )
@@ -245,7 +292,16 @@ export function judgeSweeps(lamp: Lamp, trace: LightTrace | undefined): Told {
           measured: { value: backward, unit: "" },
           limit: { value: 0, kind: "exactly", unit: "" },
           source: ordered.source,
-          remedies: backward > 0 ? outward(lamp, group, line) : [],
+          remedies:
+            backward > 0
+              ? otherOrder(
+                  lamp,
+                  group,
+                  () => true,
+                  (x) => x.backward,
+                  "",
+                )
+              : [],
           ...atWorst(ordered.source),
         }),
       )
@@ -261,8 +317,45 @@ export function judgeSweeps(lamp: Lamp, trace: LightTrace | undefined): Told {
           ...atWorst(held.source),
         }),
       )
-    judge("sweep-turns", "Q-04", `Vertical turns along ${name}`, shape.turns, "high")
-    judge("sweep-gap", "Q-06", `Widest gap along ${name}`, shape.gap, "high")
+    const turnsMost = ruleNamed(sweepRules, lamp, "Q-04")?.high ?? 1
+    judge(
+      "sweep-turns",
+      "Q-04",
+      `Vertical turns along ${name}`,
+      shape.turns,
+      "high",
+      undefined,
+      shape.turns.value > turnsMost
+        ? otherOrder(
+            lamp,
+            group,
+            (x) => x.turns <= turnsMost,
+            (x) => x.turns,
+            "",
+          )
+        : [],
+    )
+    const gapMost = ruleNamed(sweepRules, lamp, "Q-06")?.high ?? 50
+    judge(
+      "sweep-gap",
+      "Q-06",
+      `Widest gap along ${name}`,
+      shape.gap,
+      "high",
+      undefined,
+      shape.gap.value > gapMost
+        ? [
+            ...otherOrder(
+              lamp,
+              group,
+              (x) => x.gap <= gapMost,
+              (x) => x.gap,
+              "mm",
+            ),
+            ...moreHoles(lamp, group, shape.gap.value, gapMost),
+          ]
+        : [],
+    )
     judge("sweep-box", "Q-09", `Width to height of ${name}`, shape.box, "low")
     const pace = seen ? paceFigure(group, bare, seen) : undefined
     judge(
@@ -271,6 +364,16 @@ export function judgeSweeps(lamp: Lamp, trace: LightTrace | undefined): Told {
       pace ? `Most uneven speed along ${name}, as seen on the bench` : `Most uneven step along ${name}`,
       pace ?? shape.uneven,
       unevenStep * 100,
+      undefined,
+      (pace ?? shape.uneven).value > unevenStep * 100
+        ? otherOrder(
+            lamp,
+            group,
+            (x) => x.uneven <= unevenStep,
+            (x) => 100 * x.uneven,
+            "%",
+          )
+        : [],
     )
     const limit = ruleNamed(sweepRules, lamp, "Q-05")?.high ?? 0.2
     const figure = finishedFigure(name, line, seen)
@@ -365,25 +468,44 @@ function paceFigure(
   )
 }
 
-/** The order that runs outward, tried on the group's LEDs. */
-function outward(lamp: Lamp, group: Group, line: ProgrammeLine): Remedy[] {
+/** Orders that can be named, sorted by where LEDs stand in the face; `centre`: x of the centre line. */
+const orders: readonly {
+  readonly name: Group["order"]
+  readonly by: (p: Hole, centre: number) => number
+  readonly says: string
+}[] = [
+  { name: "outward", by: (p, c) => Math.abs(p.x - c), says: "outward" },
+  { name: "left-to-right", by: (p) => p.x, says: "from left to right" },
+  { name: "right-to-left", by: (p) => -p.x, says: "from right to left" },
+]
+
+/** Another order of the group's LEDs whose shape keeps what `kept` asks, tried one after the other. */
+function otherOrder(
+  lamp: Lamp,
+  group: Group,
+  kept: (shape: SweepShape) => boolean,
+  gives: (shape: SweepShape) => number,
+  unit: string,
+): Remedy[] {
   const face = lamp.faces.find((f) => f.name === group.face)
-  if (face?.centreLine === undefined || group.order === "outward") return []
-  const centre = face.centreLine
-  const sorted = [...group.leds].sort((a, b) => Math.abs(a.hole.x - centre) - Math.abs(b.hole.x - centre))
-  const shape = sweepShape(
-    sorted.map((l) => l.hole),
-    face.hole,
-    centre,
-  )
-  if (shape.backward > 0 || !line.sweep) return []
-  return [
-    {
-      says: `Let ${group.name} light outward.`,
-      changes: [{ path: `groups.${group.name}.order`, value: "outward" }],
-      gives: { value: 0, unit: "" },
-    },
-  ]
+  const patch = Math.min(face?.hole ?? 5, ...group.leds.map((l) => l.hole.diameter))
+  for (const { name, by, says } of orders) {
+    if (name === group.order || (name === "outward" && face?.centreLine === undefined)) continue
+    const sorted = group.leds
+      .map((l) => l.hole)
+      .sort((a, b) => by(a, face?.centreLine ?? 0) - by(b, face?.centreLine ?? 0))
+    const shape = sweepShape(sorted, patch, face?.centreLine)
+    // A new order that runs inward would only trade one fault for another.
+    if (shape.backward > 0 || !kept(shape)) continue
+    return [
+      {
+        says: `Let ${group.name} light ${says}.`,
+        changes: [{ path: `groups.${group.name}.order`, value: name }],
+        gives: { value: gives(shape), unit },
+      },
+    ]
+  }
+  return []
 }
 
 /** A sweep shorter by what it took too long, and a little more. */

@@ -45,12 +45,18 @@ export function ledOf(group: Group): LedType | undefined {
     )
   if (bin.beam !== undefined)
     own.push(said("full-angle", "beam", "angle between the half-intensity directions", bin.beam, "°"))
+  if (bin.temperature)
+    own.push(
+      said("temperature-low", "colour-temperature", "colour temperature, low", bin.temperature.low, "K"),
+      said("temperature-high", "colour-temperature", "colour temperature, high", bin.temperature.high, "K"),
+    )
   const replaced = new Set(own.map(nameOf))
   return {
     ...led,
     ...(bin.light ? { intensity: { ...bin.light, usual: (bin.light.low + bin.light.high) / 2 } } : {}),
     ...(bin.wavelength ? { dominantWavelength: bin.wavelength } : {}),
     ...(bin.beam === undefined ? {} : { fullAngle: bin.beam }),
+    ...(bin.temperature ? { colourTemperature: bin.temperature } : {}),
     facts: [...led.facts.filter((f) => !replaced.has(nameOf(f))), ...own],
   }
 }

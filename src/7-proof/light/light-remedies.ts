@@ -8,6 +8,7 @@ import type { Direction } from "./angle-light.ts"
 import { kindsOf, shareTogether } from "./beam-shape.ts"
 import type { FunctionLight } from "./function-light.ts"
 import { beamExponent } from "./intensity.ts"
+import { moreInRow } from "./more-holes.ts"
 
 /** Resistors come in steps of 5 %: as much is aimed beyond the limit. */
 const beyond = 0.05
@@ -56,6 +57,7 @@ export function brighter(lamp: Lamp, l: FunctionLight, measured: number, limit: 
     ],
     gives: gives(edge / l.led.intensity.low),
   })
+  out.push(...moreInRow(lamp, l.group, need, gives))
   return out
 }
 
