@@ -1,7 +1,7 @@
 // Where parts may stand on a board: a raster of shut cells (outside, at the edge, under a screw, on a fixed part)
 // with running sums, so that one box is judged in four look-ups.
 
-import { contains } from "../0-ground/geometry/polygon.ts"
+import type { Point } from "../0-ground/geometry/point.ts"
 import { pointToSegment } from "../0-ground/geometry/segment.ts"
 import type { Random } from "../0-ground/numbers/random.ts"
 import type { BoardProblem } from "./board-problem.ts"
@@ -29,7 +29,18 @@ export interface Room {
   readonly freeArea: number
 }
 
-export function makeRoom(problem: BoardProblem, fixed: readonly Court[], margin: number): Room {
+const known = new WeakMap<BoardProblem, { readonly margin: number; readonly room: Room }>()
+
+/** `fixed`: courts of the problem's parts with a given place. The room of a problem is worked out once. */
+export function roomOf(problem: BoardProblem, fixed: readonly Court[], margin: number): Room {
+  const was = known.get(problem)
+  if (was?.margin === margin) return was.room
+  const room = makeRoom(problem, fixed, margin)
+  known.set(problem, { margin, room })
+  return room
+}
+
+function makeRoom(problem: BoardProblem, fixed: readonly Court[], margin: number): Room {
   let maxX = 0
   let maxY = 0
   for (const p of problem.outline) {
@@ -38,35 +49,37 @@ export function makeRoom(problem: BoardProblem, fixed: readonly Court[], margin:
   }
   const columns = Math.ceil(maxX / cell) + 1
   const rows = Math.ceil(maxY / cell) + 1
-  const point: Court = { x: 0, y: 0, hw: 0, hh: 0, disc: true, c: 1, s: 0, boxW: 0, boxH: 0 }
-  const shutAt = new Uint8Array(columns * rows)
-  const depth = new Float32Array(columns * rows)
   const ring = problem.outline
   const need = problem.edge + cell / 2
+  const depth = depths(ring, columns, rows)
+  const shutAt = new Uint8Array(columns * rows)
+  for (let k = 0; k < shutAt.length; k++) if (depth[k]! < need) shutAt[k] = 1
+  /** Shuts the cells of a box round (x, y) whose middles are `on` something. */
+  const shutNear = (x: number, y: number, hw: number, hh: number, on: (px: number, py: number) => boolean) => {
+    const c0 = Math.max(0, Math.floor((x - hw) / cell) - 1)
+    const c1 = Math.min(columns - 1, Math.ceil((x + hw) / cell) + 1)
+    const r0 = Math.max(0, Math.floor((y - hh) / cell) - 1)
+    const r1 = Math.min(rows - 1, Math.ceil((y + hh) / cell) + 1)
+    for (let r = r0; r <= r1; r++)
+      for (let c = c0; c <= c1; c++)
+        if (!shutAt[r * columns + c] && on((c + 0.5) * cell, (r + 0.5) * cell)) shutAt[r * columns + c] = 1
+  }
+  for (const s of problem.screws) {
+    const far = s.keepOut + cell / 2
+    shutNear(s.x, s.y, far, far, (x, y) => Math.hypot(x - s.x, y - s.y) < far)
+  }
   let free = 0
-  for (let r = 0; r < rows; r++)
-    for (let c = 0; c < columns; c++) {
-      const p = { x: (c + 0.5) * cell, y: (r + 0.5) * cell }
-      const k = r * columns + c
-      if (!contains(ring, p)) {
-        shutAt[k] = 1
-        continue
-      }
-      let d = Number.POSITIVE_INFINITY
-      for (let i = 0, j = ring.length - 1; i < ring.length; j = i++)
-        d = Math.min(d, pointToSegment(p, ring[j]!, ring[i]!))
-      depth[k] = d
-      if (d < need) shutAt[k] = 1
-      for (const s of problem.screws)
-        if (Math.hypot(p.x - s.x, p.y - s.y) < s.keepOut + cell / 2) shutAt[k] = 1
-      if (shutAt[k]) continue
-      free++
-      // A fixed part keeps its margin on both sides: its own and the newcomer's.
-      for (const f of fixed) {
-        const on = courtGap(f, 0, 0, point, p.x, p.y, 2 * margin) < 2 * margin
-        if (on) shutAt[k] = 1
-      }
-    }
+  for (let k = 0; k < shutAt.length; k++) if (!shutAt[k]) free++
+  // A fixed part keeps its margin on both sides: its own and the newcomer's.
+  const point: Court = { x: 0, y: 0, hw: 0, hh: 0, disc: true, c: 1, s: 0, boxW: 0, boxH: 0 }
+  for (const f of fixed)
+    shutNear(
+      f.x,
+      f.y,
+      f.boxW + 2 * margin,
+      f.boxH + 2 * margin,
+      (x, y) => courtGap(f, 0, 0, point, x, y, 2 * margin) < 2 * margin,
+    )
   const sums = new Int32Array((columns + 1) * (rows + 1))
   for (let r = 0; r < rows; r++)
     for (let c = 0; c < columns; c++)
@@ -151,6 +164,52 @@ export function makeRoom(problem: BoardProblem, fixed: readonly Court[], margin:
       return k < 0 ? 0 : 1.5 * Math.max(0, depth[k]! - 3)
     },
   }
+}
+
+/** Distance of each cell's middle to the outline, mm; 0 outside. */
+function depths(ring: readonly Point[], columns: number, rows: number): Float32Array {
+  const out = new Float32Array(columns * rows)
+  const middle = ring.map((b, i) => {
+    const a = ring[(i + ring.length - 1) % ring.length]!
+    return { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2, half: Math.hypot(a.x - b.x, a.y - b.y) / 2 + 1e-9 }
+  })
+  const side = (p: Point, i: number) =>
+    pointToSegment(p, ring[(i + ring.length - 1) % ring.length]!, ring[i]!)
+  let near = 0
+  for (let r = 0; r < rows; r++) {
+    const crossings = rowCrossings(ring, (r + 0.5) * cell)
+    for (let c = 0, k = 0; c < columns; c++) {
+      const p = { x: (c + 0.5) * cell, y: (r + 0.5) * cell }
+      while (k < crossings.length && crossings[k]! <= p.x) k++
+      // As many crossings to the right as to the left of an inside point are odd.
+      if ((crossings.length - k) % 2 === 0) continue
+      // The side that was nearest to the cell before is tried first: it rules most others out at a glance.
+      let d = side(p, near)
+      for (let i = 0; i < ring.length; i++) {
+        const m = middle[i]!
+        const reach = d + m.half
+        if ((p.x - m.x) ** 2 + (p.y - m.y) ** 2 > reach * reach) continue
+        const here = side(p, i)
+        if (here < d) {
+          d = here
+          near = i
+        }
+      }
+      out[r * columns + c] = d
+    }
+  }
+  return out
+}
+
+/** Where a level line crosses a ring, from the left; the same rule as `contains`. */
+function rowCrossings(ring: readonly Point[], y: number): number[] {
+  const out: number[] = []
+  for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
+    const a = ring[i]!
+    const b = ring[j]!
+    if (a.y > y !== b.y > y) out.push(((b.x - a.x) * (y - a.y)) / (b.y - a.y) + a.x)
+  }
+  return out.sort((a, b) => a - b)
 }
 
 /** Two sweeps with steps 1 and √2. */

@@ -7,7 +7,7 @@ import { turn } from "../0-ground/geometry/point.ts"
 import { random } from "../0-ground/numbers/random.ts"
 import type { Work } from "../0-ground/progress.ts"
 import { type BoardProblem, landNets, type Placement } from "./board-problem.ts"
-import { makeRoom, type Room } from "./board-room.ts"
+import { type Room, roomOf } from "./board-room.ts"
 import { partGap } from "./court-gap.ts"
 import { type Court, type Footprint, footprint } from "./footprint.ts"
 
@@ -34,6 +34,15 @@ const lastHeat = 1
 const crossingCost = 18
 const overlapCost = 6
 const softCost = 1.2
+/** Nets with as many connections count only the crossings that a move changes; for others counting all is as quick. */
+const wideNet = 8
+/** A net with as many lands is not measured anew for every place where a part is tried. */
+const manyLands = 40
+/** On larger boards places are looked at in wider steps, mm². */
+const largeBoard = 40_000
+const everyNet = -1
+/** Nets that the move under trial does not touch. */
+const unmeasured = -2
 
 export function* placeParts(problem: BoardProblem, options: PlaceOptions): Work<Placement> {
   const state = new PlaceState(problem, options.seed)
@@ -106,6 +115,8 @@ export class PlaceState {
   /** Spanning-tree edges of each net as x0 y0 x1 y1. */
   private readonly netEdges: Float64Array[]
   private readonly netEdgeCount: Int32Array
+  /** Lands at the ends of those edges, the one nearer to the tree's root first. */
+  private readonly netEnds: Int32Array[]
   /** Box of each net's lands: minX, minY, maxX, maxY. */
   private readonly netBox: Float64Array
   private readonly netCount: number
@@ -116,6 +127,10 @@ export class PlaceState {
   private readonly keptCost: Float64Array
   private readonly keptBox: Float64Array
   private readonly keptEdges: Float64Array[]
+  private readonly keptEnds: Int32Array[]
+  private readonly keptCount: Int32Array
+  /** Edge of the kept tree that leads to a land, for the net being compared. */
+  private readonly edgeTo: Int32Array
   private readonly contents: number[][]
   private readonly slotLands: number[][][]
   private readonly partSprings: number[][]
@@ -154,7 +169,7 @@ export class PlaceState {
       this.y[i] = p.at.y
       for (const c of this.courts[i]![0]!) fixed.push({ ...c, x: c.x + p.at.x, y: c.y + p.at.y })
     }
-    this.room = makeRoom(problem, fixed, hardMargin)
+    this.room = roomOf(problem, fixed, hardMargin)
     this.span = Math.max(2, Math.round(Math.max(this.room.width, this.room.height) / placeStep / 2))
     this.similar = parts.map((p, i) =>
       p.at ? [] : this.movable.filter((j) => j !== i && parts[j]!.package.name === p.package.name),
@@ -194,6 +209,11 @@ export class PlaceState {
     this.keptCost = new Float64Array(problem.nets.length)
     this.keptBox = new Float64Array(4 * problem.nets.length)
     this.keptEdges = problem.nets.map(() => new Float64Array(64))
+    this.netEnds = problem.nets.map(() => new Int32Array(32))
+    this.keptEnds = problem.nets.map(() => new Int32Array(32))
+    this.keptCount = new Int32Array(problem.nets.length)
+    this.edgeTo = new Int32Array(lands)
+    this.near = new Int32Array(this.netCount)
     this.netEdgeCount = new Int32Array(problem.nets.length)
     this.touchedMark = new Int32Array(problem.nets.length)
     this.springA = Int32Array.from(problem.springs, (s) => this.firstLand[s.a[0]]! + s.a[1])
@@ -293,9 +313,16 @@ export class PlaceState {
     let cross = 0
     for (let k = 0; k < this.netCount; k++) cross += this.crossed[k]!
     sum += (cross / 2) * crossingCost
+    const { x, y, reachX, reachY } = this
     for (let i = 0; i < this.n; i++) {
       sum += this.alone(i)
-      for (let j = i + 1; j < this.n; j++) sum += this.between(i, j)
+      const farX = reachX[i]! + enoughRoom
+      const farY = reachY[i]! + enoughRoom
+      for (let j = i + 1; j < this.n; j++) {
+        if (Math.abs(x[j]! - x[i]!) >= farX + reachX[j]!) continue
+        if (Math.abs(y[j]! - y[i]!) >= farY + reachY[j]!) continue
+        sum += this.between(i, j)
+      }
     }
     for (let k = 0; k < this.springA.length; k++) sum += this.spring(k)
     this.total = sum
@@ -439,6 +466,7 @@ export class PlaceState {
     for (const s of [a, b]) if (freedom.emptyNet[s]! >= 0) this.touch(freedom.emptyNet[s]!)
     const all = this.touched.slice()
     const old = this.oldNets(all)
+    for (const k of all) this.keepNet(k)
     swap()
     for (const k of all) this.measureNet(k)
     const delta = this.newNets(all) - old
@@ -448,7 +476,7 @@ export class PlaceState {
       return
     }
     swap()
-    for (const k of all) this.measureNet(k)
+    for (const k of all) this.restoreNet(k)
   }
 
   private readonly touched: number[] = []
@@ -499,17 +527,24 @@ export class PlaceState {
   private keepNet(k: number): void {
     this.keptCost[k] = this.netCost[k]!
     for (let i = 4 * k; i < 4 * k + 4; i++) this.keptBox[i] = this.netBox[i]!
-    const edges = this.netEdges[k]!
-    this.netEdges[k] = this.keptEdges[k]!
-    this.keptEdges[k] = edges
+    this.keptCount[k] = this.netEdgeCount[k]!
+    this.exchangeTrees(k)
   }
 
   private restoreNet(k: number): void {
     this.netCost[k] = this.keptCost[k]!
     for (let i = 4 * k; i < 4 * k + 4; i++) this.netBox[i] = this.keptBox[i]!
+    this.netEdgeCount[k] = this.keptCount[k]!
+    this.exchangeTrees(k)
+  }
+
+  private exchangeTrees(k: number): void {
     const edges = this.netEdges[k]!
     this.netEdges[k] = this.keptEdges[k]!
     this.keptEdges[k] = edges
+    const ends = this.netEnds[k]!
+    this.netEnds[k] = this.keptEnds[k]!
+    this.keptEnds[k] = ends
   }
 
   /** The worsening that this step accepts. */
@@ -591,15 +626,19 @@ export class PlaceState {
     return sum + cross * crossingCost
   }
 
-  /** The same as measured now; the rows stay in `rows` until settled. */
+  /** The same as measured now; the rows stay in `rows` until settled. Their last trees are kept. */
   private newNets(nets: readonly number[]): number {
     const { netCount } = this
     while (this.rows.length < nets.length) this.rows.push(new Uint16Array(netCount))
     let sum = 0
     let cross = 0
     for (let a = 0; a < nets.length; a++) {
-      sum += this.netCost[nets[a]!]!
-      cross += this.crossings(nets[a]!, this.rows[a]!)
+      const k = nets[a]!
+      sum += this.netCost[k]!
+      cross +=
+        this.netEdgeCount[k]! >= wideNet
+          ? this.changedCrossings(k, nets, this.rows[a]!)
+          : this.crossings(k, this.rows[a]!)
       for (let b = 0; b < a; b++) cross -= this.rows[a]![nets[b]!]!
     }
     return sum + cross * crossingCost
@@ -624,12 +663,87 @@ export class PlaceState {
 
   /** How often the tree of net a crosses that of every other net. */
   private crossings(a: number, row: Uint16Array): number {
-    const { netBox, netEdges, netEdgeCount, netCount } = this
     row.fill(0)
-    const ea = netEdges[a]!
-    const na = netEdgeCount[a]! * 4
+    return this.countAcross(this.netEdges[a]!, this.netEdgeCount[a]!, a, row, 1)
+  }
+
+  private gone = new Float64Array(256)
+  private come = new Float64Array(256)
+
+  /**
+   * The same from the last settled row: crossings of edges that went are taken off, of edges that came put on. Other
+   * nets that have just been measured are counted whole.
+   */
+  private changedCrossings(a: number, measured: readonly number[], row: Uint16Array): number {
+    const { netCount, edgeTo } = this
+    const edges = this.netEdges[a]!
+    const ends = this.netEnds[a]!
+    const count = this.netEdgeCount[a]!
+    const oldEdges = this.keptEdges[a]!
+    const oldEnds = this.keptEnds[a]!
+    const oldCount = this.keptCount[a]!
+    if (this.gone.length < 4 * oldCount) this.gone = new Float64Array(8 * oldCount)
+    if (this.come.length < 4 * count) this.come = new Float64Array(8 * count)
+    const { gone, come } = this
+    for (let e = 0; e < count; e++) edgeTo[ends[2 * e + 1]!] = -1
+    for (let e = 0; e < oldCount; e++) edgeTo[oldEnds[2 * e + 1]!] = e
+    let came = 0
+    for (let e = 0; e < count; e++) {
+      const was = edgeTo[ends[2 * e + 1]!]!
+      if (was >= 0 && oldEnds[2 * was] === ends[2 * e] && sameEdge(oldEdges, was, edges, e))
+        edgeTo[ends[2 * e + 1]!] = -2
+      else copyEdge(come, came++, edges, e)
+    }
+    let went = 0
+    for (let e = 0; e < oldCount; e++) if (edgeTo[oldEnds[2 * e + 1]!] === e) copyEdge(gone, went++, oldEdges, e)
+    const start = a * netCount
+    for (let o = 0; o < netCount; o++) row[o] = this.pairs[start + o]!
+    let total = this.crossed[a]!
+    for (const o of measured) {
+      total -= row[o]!
+      row[o] = 0
+    }
+    total += this.countAcross(come, came, a, row, 1, unmeasured)
+    total -= this.countAcross(gone, went, a, row, -1, unmeasured)
+    for (const o of measured) total += this.countAcross(edges, count, a, row, 1, o)
+    return total
+  }
+
+  private readonly near: Int32Array
+
+  /**
+   * Crossings of some edges of net a with the trees of the other nets; adds them to the row times `sign`. `only`: one
+   * other net, or those the move under trial leaves alone.
+   */
+  private countAcross(
+    ea: Float64Array,
+    count: number,
+    a: number,
+    row: Uint16Array,
+    sign: 1 | -1,
+    only = everyNet,
+  ): number {
+    const { netBox, netEdges, netEdgeCount, near, touchedMark, touchedStamp } = this
+    let left = Number.POSITIVE_INFINITY
+    let right = Number.NEGATIVE_INFINITY
+    let low = Number.POSITIVE_INFINITY
+    let high = Number.NEGATIVE_INFINITY
+    for (let i = 0; i < 4 * count; i += 2) {
+      left = Math.min(left, ea[i]!)
+      right = Math.max(right, ea[i]!)
+      low = Math.min(low, ea[i + 1]!)
+      high = Math.max(high, ea[i + 1]!)
+    }
+    let others = 0
+    for (let o = only < 0 ? 0 : only; o < (only < 0 ? this.netCount : only + 1); o++) {
+      if (only === unmeasured && touchedMark[o] === touchedStamp) continue
+      const q = 4 * o
+      if (o === a || netBox[q]! > right || netBox[q + 2]! < left) continue
+      if (netBox[q + 1]! > high || netBox[q + 3]! < low) continue
+      near[others++] = o
+    }
     let total = 0
-    for (let i = 0; i < na; i += 4) {
+    for (let i = 0; i < 4 * count; i += 4) {
       const ax = ea[i]!
       const ay = ea[i + 1]!
       const bx = ea[i + 2]!
@@ -640,13 +754,14 @@ export class PlaceState {
       const maxX = Math.max(ax, bx)
       const minY = Math.min(ay, by)
       const maxY = Math.max(ay, by)
-      for (let o = 0; o < netCount; o++) {
+      for (let k = 0; k < others; k++) {
+        const o = near[k]!
         const q = 4 * o
-        if (o === a || netBox[q]! > maxX || netBox[q + 2]! < minX) continue
+        if (netBox[q]! > maxX || netBox[q + 2]! < minX) continue
         if (netBox[q + 1]! > maxY || netBox[q + 3]! < minY) continue
         const eb = netEdges[o]!
         const nb = netEdgeCount[o]! * 4
-        let count = 0
+        let crossed = 0
         for (let j = 0; j < nb; j += 4) {
           const cx = eb[j]!
           const dx = eb[j + 2]!
@@ -661,10 +776,10 @@ export class PlaceState {
           const vy = dy - cy
           const o3 = vx * (ay - cy) - vy * (ax - cx)
           const o4 = vx * (by - cy) - vy * (bx - cx)
-          if (o3 > 0 !== o4 > 0) count++
+          if (o3 > 0 !== o4 > 0) crossed++
         }
-        row[o]! += count
-        total += count
+        row[o]! += sign * crossed
+        total += crossed
       }
     }
     return total
@@ -699,6 +814,7 @@ export class PlaceState {
 
   private readonly primFar = new Float64Array(4096)
   private readonly primFrom = new Int32Array(4096)
+  private readonly primLeft = new Int32Array(4096)
 
   /** Least spanning tree over the net's lands (Prim). */
   private measureNet(k: number): void {
@@ -711,9 +827,12 @@ export class PlaceState {
       return
     }
     if (this.netEdges[k]!.length < 4 * n) this.netEdges[k] = new Float64Array(8 * n)
+    if (this.netEnds[k]!.length < 2 * n) this.netEnds[k] = new Int32Array(4 * n)
     const edges = this.netEdges[k]!
+    const ends = this.netEnds[k]!
     const far = this.primFar
     const from = this.primFrom
+    const left = this.primLeft
     const { landX, landY } = this
     let minX = Number.POSITIVE_INFINITY
     let minY = Number.POSITIVE_INFINITY
@@ -721,6 +840,7 @@ export class PlaceState {
     let maxY = Number.NEGATIVE_INFINITY
     for (let i = 0; i < n; i++) {
       far[i] = Number.POSITIVE_INFINITY
+      left[i] = i
       const x = landX[list[i]!]!
       const y = landY[list[i]!]!
       if (x < minX) minX = x
@@ -734,19 +854,22 @@ export class PlaceState {
     this.netBox[4 * k + 3] = maxY
     let current = 0
     let sum = 0
-    far[0] = -1
+    let count = n
     for (let e = 0; e < n - 1; e++) {
       const cx = landX[list[current]!]!
       const cy = landY[list[current]!]!
       let next = -1
       let least = Number.POSITIVE_INFINITY
-      for (let i = 1; i < n; i++) {
-        const f = far[i]!
-        if (f < 0) continue
+      let kept = 0
+      // Those not yet joined, in their order; squares of distances.
+      for (let q = 0; q < count; q++) {
+        const i = left[q]!
+        if (i === current) continue
+        left[kept++] = i
         const dx = landX[list[i]!]! - cx
         const dy = landY[list[i]!]! - cy
-        const d = Math.sqrt(dx * dx + dy * dy)
-        if (d < f) {
+        const d = dx * dx + dy * dy
+        if (d < far[i]!) {
           far[i] = d
           from[i] = current
         }
@@ -755,14 +878,16 @@ export class PlaceState {
           next = i
         }
       }
-      sum += least
-      far[next] = -1
+      count = kept
+      sum += Math.sqrt(least)
       const a = list[from[next]!]!
       const b = list[next]!
       edges[4 * e] = landX[a]!
       edges[4 * e + 1] = landY[a]!
       edges[4 * e + 2] = landX[b]!
       edges[4 * e + 3] = landY[b]!
+      ends[2 * e] = a
+      ends[2 * e + 1] = b
       current = next
     }
     this.netCost[k] = sum * this.problem.nets[k]!.weight
@@ -828,12 +953,14 @@ export class PlaceState {
     this.stampNets()
     for (let l = this.firstLand[i]!; l < this.firstLand[i + 1]!; l++) this.touch(this.landNet[l]!)
     const nets = this.touched.slice()
+    const costs = nets.map((k) => this.netHere(k, i))
     let best = { x: this.x[i]!, y: this.y[i]!, t: this.turnOf[i]!, cost: Number.POSITIVE_INFINITY, over: 1e9 }
     const size = this.area(i)
     const sizes = this.problem.parts.map((_, j) => this.area(j) * (this.area(j) < 0.95 * size ? 1 : 6))
     const turns = this.courts[i]!.length
     // Many turns make up for wider steps.
-    const step = turns > 4 ? 2 * placeStep : placeStep
+    const large = this.room.maxX * this.room.maxY > largeBoard
+    const step = turns > 4 || large ? 2 * placeStep : placeStep
     for (let t = 0; t < turns; t++) {
       const courts = this.courts[i]![t]!
       for (let y = 0; y <= this.room.maxY; y += step)
@@ -849,10 +976,7 @@ export class PlaceState {
           if (over > best.over) continue
           this.putLands(i)
           let cost = 0
-          for (const k of nets) {
-            this.measureNet(k)
-            cost += this.netCost[k]!
-          }
+          for (const c of costs) cost += c()
           if (over < best.over || cost < best.cost) best = { x, y, t, cost, over }
         }
     }
@@ -861,6 +985,41 @@ export class PlaceState {
     this.turnOf[i] = best.t
     this.putLands(i)
     for (const k of nets) this.measureNet(k)
+  }
+
+  /**
+   * What a net costs with part i where it now stands. For a net with many lands the tree of its other lands is
+   * measured once, and each land of the part joins it at the nearest.
+   */
+  private netHere(k: number, i: number): () => number {
+    const { landX, landY, landPart } = this
+    const list = this.netLands[k]!
+    const others = list.filter((l) => landPart[l] !== i)
+    if (others.length < manyLands)
+      return () => {
+        this.measureNet(k)
+        return this.netCost[k]!
+      }
+    const own = list.filter((l) => landPart[l] === i)
+    this.netLands[k] = others
+    this.measureNet(k)
+    this.netLands[k] = list
+    const { weight } = this.problem.nets[k]!
+    const rest = this.netCost[k]!
+    return () => {
+      let sum = 0
+      for (const l of own) {
+        let least = Number.POSITIVE_INFINITY
+        for (const o of others) {
+          const dx = landX[o]! - landX[l]!
+          const dy = landY[o]! - landY[l]!
+          const d = dx * dx + dy * dy
+          if (d < least) least = d
+        }
+        sum += Math.sqrt(least)
+      }
+      return rest + weight * sum
+    }
   }
 
   result(): Placement {
@@ -896,6 +1055,16 @@ function findClusters(problem: BoardProblem, nets: readonly (readonly number[])[
     })
     return others.length > 0 ? [[chip, ...others]] : []
   })
+}
+
+const sameEdge = (a: Float64Array, e: number, b: Float64Array, f: number): boolean =>
+  a[4 * e] === b[4 * f] &&
+  a[4 * e + 1] === b[4 * f + 1] &&
+  a[4 * e + 2] === b[4 * f + 2] &&
+  a[4 * e + 3] === b[4 * f + 3]
+
+function copyEdge(to: Float64Array, e: number, from: Float64Array, f: number): void {
+  for (let i = 0; i < 4; i++) to[4 * e + i] = from[4 * f + i]!
 }
 
 const snap = (v: number): number => Math.round(v / placeStep) * placeStep
