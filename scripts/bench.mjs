@@ -1,5 +1,5 @@
-// npm run bench: how long each stage of the Tern chain takes, with a checksum of what came out, and the bench's speed
-// against real time in Node and in a browser worker.
+// npm run bench: how long each stage of the Tern chain takes, with a checksum of what came out, how the search for a board
+// grows from 26 to 400 LEDs, and the bench's speed against real time in Node and in a browser worker.
 // npm run bench -- NAME runs bench/NAME.ts instead.
 
 import { existsSync } from "node:fs"
@@ -18,5 +18,5 @@ if (name === "chain" && run(process.execPath, [join(root, "scripts", "build.mjs"
   process.exit(1)
 const tsx = join(root, "node_modules", ".bin", "tsx")
 const failed = run(tsx, [file, ...process.argv.slice(3)])
-// Without a name, the speed of the bench against real time as well.
-process.exit(failed || (process.argv[2] ? 0 : run(tsx, [join(root, "bench", "emulator.ts")])))
+const also = process.argv[2] ? [] : ["growth", "emulator"]
+process.exit(also.reduce((bad, more) => bad || run(tsx, [join(root, "bench", `${more}.ts`)]), failed))

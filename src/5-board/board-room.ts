@@ -55,7 +55,13 @@ function makeRoom(problem: BoardProblem, fixed: readonly Court[], margin: number
   const shutAt = new Uint8Array(columns * rows)
   for (let k = 0; k < shutAt.length; k++) if (depth[k]! < need) shutAt[k] = 1
   /** Shuts the cells of a box round (x, y) whose middles are `on` something. */
-  const shutNear = (x: number, y: number, hw: number, hh: number, on: (px: number, py: number) => boolean) => {
+  const shutNear = (
+    x: number,
+    y: number,
+    hw: number,
+    hh: number,
+    on: (px: number, py: number) => boolean,
+  ) => {
     const c0 = Math.max(0, Math.floor((x - hw) / cell) - 1)
     const c1 = Math.min(columns - 1, Math.ceil((x + hw) / cell) + 1)
     const r0 = Math.max(0, Math.floor((y - hh) / cell) - 1)

@@ -44,10 +44,15 @@ const everyNet = -1
 /** Nets that the move under trial does not touch. */
 const unmeasured = -2
 
+/** So many get all their moves; beyond, on a board full of LEDs that only turn, this share does as well. */
+const fullyMoved = 200
+const fewerMoves = 0.25
+
 export function* placeParts(problem: BoardProblem, options: PlaceOptions): Work<Placement> {
   const state = new PlaceState(problem, options.seed)
   const movable = state.movable.length + state.turnable.length + state.swappable.length
-  const total = movable === 0 ? 0 : Math.max(20_000, Math.min(400_000, options.movesPerPart * movable))
+  const full = Math.min(movable, fullyMoved) + fewerMoves * Math.max(0, movable - fullyMoved)
+  const total = movable === 0 ? 0 : Math.max(20_000, Math.min(400_000, options.movesPerPart * full))
   state.scatter()
   let heat = firstHeat
   const batch = 500
@@ -695,7 +700,8 @@ export class PlaceState {
       else copyEdge(come, came++, edges, e)
     }
     let went = 0
-    for (let e = 0; e < oldCount; e++) if (edgeTo[oldEnds[2 * e + 1]!] === e) copyEdge(gone, went++, oldEdges, e)
+    for (let e = 0; e < oldCount; e++)
+      if (edgeTo[oldEnds[2 * e + 1]!] === e) copyEdge(gone, went++, oldEdges, e)
     const start = a * netCount
     for (let o = 0; o < netCount; o++) row[o] = this.pairs[start + o]!
     let total = this.crossed[a]!
@@ -735,7 +741,8 @@ export class PlaceState {
       high = Math.max(high, ea[i + 1]!)
     }
     let others = 0
-    for (let o = only < 0 ? 0 : only; o < (only < 0 ? this.netCount : only + 1); o++) {
+    const end = only < 0 ? this.netCount : only + 1
+    for (let o = Math.max(0, only); o < end; o++) {
       if (only === unmeasured && touchedMark[o] === touchedStamp) continue
       const q = 4 * o
       if (o === a || netBox[q]! > right || netBox[q + 2]! < left) continue
