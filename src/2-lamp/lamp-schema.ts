@@ -185,7 +185,7 @@ const wire = z
     colour: z.string().max(40).optional().meta({ description: "Insulation colour, free text." }),
     "live-after": quantity(
       "time",
-      "How long it must be live before the lamp believes it; 3 ms for flashing and stop wires, else 5 ms, when absent.",
+      "How long it must be live before the lamp believes it; 3 ms when absent; longer than that its light comes later than 5 ms.",
       { low: 0.001, high: 0.05 },
       "3 ms",
     ).optional(),

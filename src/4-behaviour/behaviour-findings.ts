@@ -120,12 +120,16 @@ export const { judge, state, entries } = catalogue("behaviour", {
     advice: "Check the levels: more live wires usually mean more light.",
   },
   "first-light": {
-    about: "Time from the wire going live to the first light, input network and filter included.",
-    advice: "Reduce the delay of the wire's input network.",
+    about:
+      "Time from the settled wire to the first light, input network and filter included: 5 ms at most. A `live-after` " +
+      "of the wire's own counts in full; it is a caution up to 10 ms.",
+    advice: "Shorten the wire's `live-after`, or reduce the delay of its input network.",
   },
   "light-after-fall": {
-    about: "How long light remains after the wire went dead, input network, filter and fall included.",
-    advice: "Shorten `fall`.",
+    about:
+      "How long light remains after the wire went dead, input network, filter and fall included: 20 ms, or the described " +
+      "fall and 12 ms, and 50 ms at most.",
+    advice: "Shorten `fall`, or the wire's `dead-after`.",
   },
   "pin-missing": {
     about: "Every input and output needs a controller pin that its signal may use.",

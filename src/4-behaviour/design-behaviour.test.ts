@@ -113,14 +113,14 @@ describe("rank of lines on one group (SEMANTICS 2)", () => {
   })
 })
 
-test("wires of the stop function answer as quickly as flashing ones, others more slowly", () => {
+test("wires of the stop function go dead as quickly as flashing ones, others more slowly", () => {
   const of = lamp(
     [steadyWire("tail"), steadyWire("brake")],
     [group("stop", 2, { functions: ["stop"] }), group("tail", 2, { functions: ["rear-position"] })],
     [plainLine("brake", "stop", 1), plainLine("tail", "tail", 1)],
   )
   expect(behaviourOf(of).inputs.map((i) => [i.wire, i.assertMs, i.releaseMs])).toEqual([
-    ["tail", 5, 10],
+    ["tail", 3, 10],
     ["brake", 3, 8],
   ])
 })

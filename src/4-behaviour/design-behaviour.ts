@@ -47,7 +47,7 @@ export function designBehaviour(lamp: Lamp, circuit: Circuit): Behaviour {
   }
 }
 
-/** Inputs in the circuit's order. Wires of the stop function answer as quickly as flashing ones. */
+/** Inputs in the circuit's order. Wires of the stop function are dead as quickly as flashing ones. */
 function readInputs(lamp: Lamp, circuit: Circuit): readonly BehaviourInput[] {
   return circuit.signals.flatMap((signal) => {
     if (signal.direction !== "input" || signal.wire === undefined) return []
@@ -64,7 +64,7 @@ function readInputs(lamp: Lamp, circuit: Circuit): readonly BehaviourInput[] {
         wire: signal.wire,
         signal: signal.name,
         flashing,
-        assertMs: looks(wire?.liveAfter, quick ? 3 : 5),
+        assertMs: looks(wire?.liveAfter, 3),
         releaseMs: looks(wire?.deadAfter, quick ? 8 : 10),
       },
     ]

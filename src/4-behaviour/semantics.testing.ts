@@ -68,7 +68,7 @@ class WireState {
   constructor(wire: Wire, quick: boolean, limits: ReturnType<typeof limitsOf>) {
     this.flasher = wire.role === "flashing"
     this.limits = limits
-    this.toLive = looks(wire.liveAfter, this.flasher || quick ? 3 : 5)
+    this.toLive = looks(wire.liveAfter, 3)
     this.toDead = looks(wire.deadAfter, this.flasher || quick ? 8 : 10)
   }
 

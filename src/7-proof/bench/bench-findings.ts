@@ -32,9 +32,15 @@ export const bench = catalogue("bench", {
   },
   "first-light": {
     about:
-      "How long after its wire goes live a group shows its first light, bounce and input network included.",
+      "How long after its wire has settled live a group shows its first light, input network and filter included. A `live-after` longer than the usual 3 ms is added to the limit; the light programme cautions about it.",
     advice: "Look at the input network's delay and the filter times of the input.",
-    source: chosen("20 ms: a tenth of the shortest flash, far below what an eye notices"),
+    source: chosen("5 ms: quicker than a bulb by a factor of twenty, a twentieth of the shortest flash"),
+  },
+  "stop-full": {
+    about:
+      "How long after its wire has settled live every LED of a stop light is at its level, a described rise apart.",
+    advice: "Look at the input network's delay and the filter times of the input.",
+    source: chosen("5 ms: a stop light is read by its sudden onset; a bulb takes about 200 ms"),
   },
   "sweep-time": {
     about: "How long a sweep takes from the first light to the last LED full, with a clock 0.5 % slow.",
@@ -50,7 +56,8 @@ export const bench = catalogue("bench", {
     },
   },
   "full-before-fall": {
-    about: "The last LED must be full before the flasher lets go, for every flasher a vehicle may have.",
+    about:
+      "The last LED must be full 3 ms before the flasher lets go, from the first flash on, for every flasher a vehicle may have.",
     advice: "Shorten `within`, or the rise.",
   },
   "sweep-order": {
@@ -65,7 +72,7 @@ export const bench = catalogue("bench", {
   "dark-after-fall": {
     about: "How long light is left after the wire went dead.",
     advice: "Shorten the fall.",
-    source: chosen("30 ms, or the described fall and 15 ms: a quarter of the shortest dark phase"),
+    source: chosen("20 ms, or the described fall and 12 ms: a sixth of the shortest dark phase"),
   },
   "wrong-wire": {
     about: "No output may be on while no wire of its group is or just was live.",

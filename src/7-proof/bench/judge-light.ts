@@ -2,6 +2,8 @@
 
 import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
 import type { Finding } from "../../0-ground/finding.ts"
+import { described } from "../../0-ground/source.ts"
+import type { Group, ProgrammeLine } from "../../2-lamp/artefact.ts"
 import { bench as report } from "./bench-findings.ts"
 import type { Made } from "./lamp-on-bench.ts"
 import { type Flash, lineSpans, longestDark } from "./measure-flashes.ts"
@@ -75,13 +77,60 @@ export function judgeLight(made: Made, seen: readonly Seen[], figures: Figure[])
     const flashes = seen.flatMap((s) =>
       s.flashes.filter((f) => f.group === group.name).map((flash) => ({ flash, clean: s.scenario.clean })),
     )
-    out.push(...judgeGroup(group.name, flashes, figures))
+    out.push(...judgeGroup(made, group, flashes, figures))
   }
   return out
 }
 
+/** Milliseconds: a settled wire is lit within the one, and dark within the other, filter and showing included. */
+const firstLightMs = 5
+const darkAfterMs = 20
+/** Looks that must find a wire live, where the description asks for no other number. */
+const usualFilterMs = 3
+/** Looks in a row that must find it dead, of the slower wires. */
+const usualReleaseMs = 10
+
+const wiresOf = ({ lamp }: Made, line: ProgrammeLine) =>
+  lamp.vehicle.wires.filter((w) => line.when.includes(w.name))
+
+/** The longest filter of a line's wires, as described. */
+function filterOf(made: Made, line: ProgrammeLine): Figure {
+  const own = wiresOf(made, line)
+    .filter((w) => w.liveAfter !== undefined)
+    .sort((a, b) => b.liveAfter! - a.liveAfter!)[0]
+  const ms = own ? Math.max(1, Math.round(1000 * own.liveAfter!)) : 0
+  if (own && (ms > usualFilterMs || wiresOf(made, line).every((w) => w.liveAfter !== undefined))) {
+    const path = `vehicle.wires.${own.name}.live-after`
+    return fact(`description.${path}`, `filter of ${own.name}, to live`, ms, "ms", described(path))
+  }
+  return usualFilter
+}
+
+const usualFilter = fact(
+  "bench.filter",
+  "looks, one a millisecond, that must find a wire live",
+  usualFilterMs,
+  "ms",
+  { document: "SEMANTICS.md, section 1", known: "chosen" },
+)
+
+const deadAfterOf = (made: Made, line: ProgrammeLine): number =>
+  Math.max(0, ...wiresOf(made, line).map((w) => 1000 * (w.deadAfter ?? 0)))
+
+/** What the time to first light is made of, beside looking and showing. */
+function partsOf(made: Made, line: ProgrammeLine): Figure[] {
+  const networks = made.circuit.inputs.filter((i) => line.when.includes(i.wire))
+  const slow = networks.reduce<(typeof networks)[number] | undefined>(
+    (a, b) => (a && a.riseDelay >= b.riseDelay ? a : b),
+    undefined,
+  )
+  const solved = slow && made.circuit.figures.find((f) => f.id === `drive.input.${slow.wire}.rise-delay`)
+  return [filterOf(made, line), ...(solved ? [solved] : [])]
+}
+
 function judgeGroup(
-  group: string,
+  made: Made,
+  { name: group, functions }: Group,
   all: readonly { readonly flash: Flash; readonly clean: boolean }[],
   figures: Figure[],
 ): Finding[] {
@@ -90,7 +139,7 @@ function judgeGroup(
   const where = { text: `group ${group}`, group, path: `groups.${group}` }
   const worst = (list: readonly Flash[], of: (f: Flash) => number) =>
     list.reduce((a, b) => (of(b) > of(a) ? b : a))
-  const figure: Worst = (name, title, ms, scenario, kind, from) => {
+  const figure: Worst = (name, title, ms, scenario, kind, from, of = []) => {
     const count = fact(
       `bench.${group}.${kind.replace(" ", "-")}`,
       `${kind} of ${group} measured`,
@@ -103,8 +152,10 @@ function judgeGroup(
       title,
       ms,
       "ms",
-      `worst of all ${kind} measured`,
-      [count],
+      of.length > 0
+        ? `worst of all ${kind} measured; filter and input network are part of it`
+        : `worst of all ${kind} measured`,
+      [count, ...of],
       {
         source: seenIn(scenario),
       },
@@ -113,26 +164,54 @@ function judgeGroup(
     return found
   }
   const flashes = all.map((f) => f.flash)
+  /** Beyond the usual filter, what the description asks for. */
+  const asked = (f: Flash) => Math.max(0, filterOf(made, f.line).value - usualFilterMs)
   const light = (f: Flash) => 1000 * (f.firstLight ?? f.fall - f.rise)
-  const slow = worst(flashes, light)
+  const slow = worst(flashes, (f) => light(f) - asked(f))
   const late = figure(
     "first-light",
-    "wire live to first light",
+    "wire settled live to first light",
     light(slow),
     slow.scenario,
     "flashes",
     flashes,
+    partsOf(made, slow.line),
   )
   out.push(
     report.judge("first-light", {
       title: `First light of ${group} after its wire goes live`,
       where,
       ...measuredBy(late),
-      limit: { value: 20, unit: "ms", kind: "at most" },
+      limit: { value: firstLightMs + asked(slow), unit: "ms", kind: "at most" },
       corner: slow.scenario,
     }),
   )
+  const sudden = flashes.filter((f) => !f.line.sweep && f.fall - f.rise > 0.02 + f.line.rise)
+  if (functions.includes("stop") && sudden.length > 0) {
+    const level = (f: Flash) => 1000 * (f.atLevel ?? f.fall - f.rise)
+    const over = (f: Flash) => level(f) - 1000 * f.line.rise - asked(f)
+    const last = worst(sudden, over)
+    const full = figure(
+      "stop-full",
+      "wire settled live to every LED at its level",
+      level(last),
+      last.scenario,
+      "flashes",
+      sudden,
+      partsOf(made, last.line),
+    )
+    out.push(
+      report.judge("stop-full", {
+        title: `Stop light of ${group} at its level after its wire goes live`,
+        where,
+        ...measuredBy(full),
+        limit: { value: firstLightMs + 1000 * last.line.rise + asked(last), unit: "ms", kind: "at most" },
+        corner: last.scenario,
+      }),
+    )
+  }
   const glow = worst(flashes, (f) => f.afterglow)
+  const held = Math.max(0, deadAfterOf(made, glow.line) - usualReleaseMs)
   const left = figure(
     "dark-after-fall",
     "light left after the wire went dead",
@@ -146,7 +225,8 @@ function judgeGroup(
       title: `Light of ${group} left after its wire went dead`,
       where,
       ...measuredBy(left),
-      limit: { value: Math.max(30, 1000 * glow.line.fall + 15), unit: "ms", kind: "at most" },
+      limit: { value: Math.max(darkAfterMs, 1000 * glow.line.fall + 12) + held, unit: "ms", kind: "at most" },
+      amberBelow: 0,
       corner: glow.scenario,
     }),
   )
@@ -156,6 +236,9 @@ function judgeGroup(
   return out
 }
 
+/** A sweep is over at least this long before the wire falls. */
+const spareMs = 3
+
 /** Makes and lists the figure of the worst flash: name, title, milliseconds, scenario, and what was measured. */
 type Worst = (
   name: string,
@@ -164,6 +247,7 @@ type Worst = (
   scenario: string,
   kind: "flashes" | "clean flashes" | "sweeps",
   from: readonly Flash[],
+  of?: readonly Figure[],
 ) => Figure
 
 function judgeSweep(
@@ -206,7 +290,7 @@ function judgeSweep(
           : `Time the last LED of ${group} is full before the wire falls`,
       where,
       ...measuredBy(left),
-      limit: { value: 0, unit: "ms", kind: "at least" },
+      limit: { value: spareMs, unit: "ms", kind: "at least" },
       corner: tight.scenario,
     }),
   )
@@ -269,7 +353,7 @@ export function wrongWire({ lamp }: Made, run: BenchRun): Seen["wrong"] {
     if (own.length === 0) continue
     // Longest release filter, a look, a millisecond to show, and the fall.
     const after = delay + 0.013 + Math.max(0, ...lines.map((l) => l.fall))
-    const spans = lines.flatMap((l) => lineSpans(l, run)).sort((a, b) => a[0] - b[0])
+    const spans = lines.flatMap((l) => lineSpans(l, run, run.perhaps)).sort((a, b) => a[0] - b[0])
     let next = 0
     let until = 0
     for (let f = 1; f < run.frames; f++) {

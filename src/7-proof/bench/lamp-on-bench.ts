@@ -89,7 +89,8 @@ export function putOnBench({ lamp, circuit, behaviour, firmware }: Made): LampOn
           signalOf(i.net, "input")
         const at = pin(signal, `input ${i.wire}`)
         const inverted = behaviour.inputs.find((b) => b.wire === i.wire)?.inverted ?? false
-        return at ? [{ ...at, wire: i.wire, network: i, inverted }] : []
+        const network = { ...i, usual: lamp.vehicle.supply.usual }
+        return at ? [{ ...at, wire: i.wire, network, inverted }] : []
       })
     : []
   const channelOf = new Map(channels.flatMap((c, at) => c.leds.map((led) => [led, at] as const)))

@@ -14,6 +14,8 @@ export interface Flash {
   readonly fall: number
   /** From the rise; undefined: no light at all. */
   readonly firstLight?: number
+  /** From the rise to all LEDs at the line's level; undefined: not all came to it. */
+  readonly atLevel?: number
   /** From the first light to the last LED full; undefined: not all became full. */
   readonly complete?: number
   /** From the last LED full to the fall. */
@@ -40,9 +42,10 @@ export function measureFlashes(lamp: Lamp, run: BenchRun, light: Float32Array, s
     const lines = lamp.programme.filter((l) => l.light === group.name)
     const flashing = (l: ProgrammeLine) =>
       l.when.some((w) => lamp.vehicle.wires.find((v) => v.name === w)?.role === "flashing")
+    const flashers = lines.filter(flashing)
     // A line that another of the group may outrank shows nothing of its own for certain.
-    const alone = lines.filter(
-      (l) => lines.length === 1 || (flashing(l) && lines.filter(flashing).length === 1),
+    const alone = lines.filter((l) =>
+      flashers.length > 0 ? flashers.length === 1 && flashing(l) : lines.every((o) => !outranks(o, l)),
     )
     return alone.flatMap((line) => {
       const below = Math.max(0, ...lines.filter((l) => l !== line).map((l) => l.level))
@@ -60,10 +63,14 @@ export function measureFlashes(lamp: Lamp, run: BenchRun, light: Float32Array, s
   })
 }
 
-/** Spans in which all wires of the line are live. */
-export function lineSpans(line: ProgrammeLine, run: BenchRun): [number, number][] {
+/** Of two steady lines of a group (SEMANTICS.md section 2): more wires, then the higher level; equals count as well. */
+const outranks = (a: ProgrammeLine, b: ProgrammeLine): boolean =>
+  a !== b && (a.when.length > b.when.length || (a.when.length === b.when.length && a.level >= b.level))
+
+/** Spans in which all wires of the line are live, or may be. */
+export function lineSpans(line: ProgrammeLine, run: BenchRun, wires = run.wires): [number, number][] {
   const end = run.frameStart[run.frames]! / run.clockHz
-  const lists = line.when.map((w) => liveSpans(run.stimulus.wires[w] ?? [], end))
+  const lists = line.when.map((w) => liveSpans(wires[w] ?? [], end))
   return lists.reduce((a, b) =>
     a.flatMap(([p, q]) =>
       b.flatMap(([r, s]): [number, number][] =>
@@ -150,6 +157,7 @@ function measure(
     rise,
     fall,
     ...(first === undefined ? {} : { firstLight: first - rise }),
+    ...(lastFull === undefined ? {} : { atLevel: lastFull - rise }),
     ...(first === undefined || lastFull === undefined
       ? {}
       : { complete: Math.max(0, lastFull - first), spare: fall - lastFull }),

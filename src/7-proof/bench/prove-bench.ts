@@ -53,7 +53,7 @@ export function* proveBench(made: Made): Work<BenchProof> {
 
   const seen: Seen[] = []
   const list = scenarios(
-    lamp,
+    made,
     bench.inputs.map((i) => i.wire),
   )
   const total = list.reduce((sum, s) => sum + s.seconds, 0)

@@ -4,7 +4,7 @@
 
 import { Chip, type ChipOptions } from "./chip/atmega328p.ts"
 import type { BenchInput, LampOnBench } from "./lamp-on-bench.ts"
-import { pinEdges } from "./wire-volts.ts"
+import { pinEdges, wireEdges } from "./wire-volts.ts"
 import type { Stimulus, WireEdge } from "./wires.ts"
 
 /** Frames are this long while timer 1 stands still. */
@@ -15,6 +15,22 @@ const sameLook = 3200
 /** What a wire does, at its pin. */
 export const edgesAt = (input: BenchInput, stimulus: Stimulus): WireEdge[] =>
   pinEdges(stimulus.wires[input.wire] ?? [], stimulus.volts?.[input.wire], input.network)
+
+/** What every wire does at the lamp: when its voltage would surely read live, or not surely dead. */
+function edgesOnWires(
+  { inputs }: LampOnBench,
+  { wires, volts = {} }: Stimulus,
+  threshold: "liveAbove" | "deadBelow",
+): Readonly<Record<string, readonly WireEdge[]>> {
+  return Object.fromEntries(
+    Object.entries(wires).map(([wire, edges]) => {
+      const own = volts[wire]
+      if (!own) return [wire, edges]
+      const level = inputs.find((i) => i.wire === wire)?.network[threshold]
+      return [wire, wireEdges(edges, own, level ?? (own.live + own.dead) / 2)]
+    }),
+  )
+}
 
 export class BenchRun {
   readonly chip: Chip
@@ -35,6 +51,10 @@ export class BenchRun {
   /** Called at every change of a channel's pin: its LEDs lit or not. */
   onPin: (cycle: number, channel: number, lit: boolean) => void = () => {}
 
+  /** Wire name → when it is surely live, and when it may be, before its input network. */
+  readonly wires: Readonly<Record<string, readonly WireEdge[]>>
+  readonly perhaps: Readonly<Record<string, readonly WireEdge[]>>
+
   private readonly edges: { cycle: number; port: number; bit: number; high: boolean }[] = []
   private nextEdge = 0
   private nextReset = 0
@@ -54,6 +74,8 @@ export class BenchRun {
   constructor(bench: LampOnBench, image: Uint8Array, stimulus: Stimulus, options: ChipOptions) {
     this.bench = bench
     this.stimulus = stimulus
+    this.wires = edgesOnWires(bench, stimulus, "liveAbove")
+    this.perhaps = edgesOnWires(bench, stimulus, "deadBelow")
     this.clockHz = options.clockHz
     this.chip = new Chip(image, options)
     const channels = bench.channels.length

@@ -15,7 +15,7 @@ export function channelLight(run: BenchRun): Float32Array {
   const kinds = new Map<string, { wires: readonly (readonly WireEdge[])[]; channels: number[] }>()
   feeds.forEach((names, c) => {
     const key = names.join(" ")
-    const wires = names.map((n) => run.stimulus.wires[n] ?? [])
+    const wires = names.map((n) => run.wires[n] ?? [])
     const kind = kinds.get(key) ?? { wires, channels: [] }
     kind.channels.push(c)
     kinds.set(key, kind)

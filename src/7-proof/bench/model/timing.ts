@@ -5,7 +5,7 @@ import type { Lamp } from "../../../2-lamp/artefact.ts"
 const usual = {
   /** Section 1: looks until a wire counts as live, as dead. */
   quick: { assert: 3, release: 8 },
-  slow: { assert: 5, release: 10 },
+  slow: { assert: 3, release: 10 },
   /** Section 2: how long a group with both kinds of lines stays dark after a flash. */
   flashGap: 750,
   /** Section 4: in 1/256 of an on-time. */

@@ -9,6 +9,7 @@ import { type Comparison, compareWithModel } from "../compare.ts"
 import type { Made } from "../lamp-on-bench.ts"
 import type { BenchRun } from "../run-bench.ts"
 import { startBench } from "../start-bench.ts"
+import { holdLimits, type LimitsKept } from "./limits.testing.ts"
 import { makePlan, orderedHoles } from "./made-lamp.testing.ts"
 import { type Case, caseOf, stimulusOf } from "./plans.testing.ts"
 
@@ -17,6 +18,7 @@ export interface Outcome {
   readonly run: BenchRun
   readonly comparison: Comparison
   readonly seconds: number
+  readonly limits: LimitsKept
   /** What went wrong, in words; empty: nothing. */
   readonly faults: readonly string[]
 }
@@ -34,7 +36,9 @@ export function tryCase(
   const run = controller.run(stimulus, spoil?.(controller.image.bytes.slice()))
   run.advance(seconds)
   const comparison = finish(compareWithModel(made.lamp, run))
-  return { made, run, comparison, seconds, faults: faultsOf(run, comparison, stimulus.resets?.length ?? 0) }
+  const limits = holdLimits(made, run)
+  const faults = [...faultsOf(run, comparison, stimulus.resets?.length ?? 0), ...limits.broken]
+  return { made, run, comparison, seconds, limits, faults }
 }
 
 export function faultsOf(run: BenchRun, comparison: Comparison, resets: number): string[] {
@@ -66,9 +70,10 @@ export function differentialSuite(half: 0 | 1): void {
     let tried = 0
     let emulated = 0
     let compared = 0
+    const held = { lit: 0, full: 0, dark: 0, sweeps: 0 }
     fc.assert(
       fc.property(caseOf, (of) => {
-        const { made, comparison, seconds, faults } = tryCase(of)
+        const { made, comparison, seconds, limits, faults } = tryCase(of)
         expect(faults).toEqual([])
         made.lamp.groups.forEach((g, i) => {
           expect(g.leds.map((l) => Math.round(l.hole.x))).toEqual(orderedHoles(of.plan, i))
@@ -76,12 +81,17 @@ export function differentialSuite(half: 0 | 1): void {
         tried++
         emulated += seconds
         compared += comparison.compared
+        for (const key of ["lit", "full", "dark", "sweeps"] as const) held[key] += limits[key]
       }),
       { numRuns, seed: seeds[half] },
     )
     console.log(
-      `${tried} random lamps, ${emulated.toFixed(0)} s emulated, ${(compared / 1e6).toFixed(1)} million frames of outputs compared, 0 differ`,
+      `${tried} random lamps, ${emulated.toFixed(0)} s emulated, ${(compared / 1e6).toFixed(1)} million frames of outputs compared, 0 differ; ${held.lit} instants lit in time, ${held.full} at their level, ${held.dark} dark, ${held.sweeps} sweeps over in time`,
     )
     expect(compared / tried).toBeGreaterThan(10_000)
+    expect(held.lit / tried).toBeGreaterThan(100)
+    expect(held.full / tried).toBeGreaterThan(50)
+    expect(held.dark / tried).toBeGreaterThan(100)
+    expect(held.sweeps / tried).toBeGreaterThan(0.05)
   }, 3_600_000)
 }

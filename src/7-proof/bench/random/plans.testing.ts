@@ -221,8 +221,8 @@ function play(told: WireStory, most: number): { edges: WireEdge[]; kind?: Flashe
       ...(s.dropOut > 0 ? { dropOut: { chance: 0.5, length: s.dropOut / 1000 } } : {}),
       seed: s.seed,
     })
-    edges.push(...made.edges)
-    t = made.edges.at(-1)?.t ?? t
+    edges.push(...made)
+    t = made.at(-1)?.t ?? t
   }
   return { edges: tidy(edges).filter((e) => e.t < most), ...(kind ? { kind } : {}) }
 }
