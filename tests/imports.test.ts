@@ -8,7 +8,7 @@ const root = resolve(import.meta.dirname, "../src")
 
 /** What each room shows other rooms besides its artefact. */
 const waysIn: Record<string, readonly string[]> = {
-  "2-lamp": ["read-lamp"],
+  "2-lamp": ["read-lamp", "see-drawing"],
   "3-drive": ["design-drive"],
   "4-behaviour": ["design-behaviour", "make-firmware"],
   "5-board": ["design-boards"],

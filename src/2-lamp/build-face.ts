@@ -231,7 +231,7 @@ function fromDrawing(
 }
 
 /** The largest closed path; where there is none, a disc large enough to hold LED holes. */
-function edgeOf(drawing: Drawing, hole: number) {
+export function edgeOf(drawing: Drawing, hole: number) {
   let path: Drawing["paths"][number] | undefined
   for (const p of drawing.paths)
     if (path === undefined || signedArea(p.ring) > signedArea(path.ring)) path = p

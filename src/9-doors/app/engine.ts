@@ -114,3 +114,13 @@ export async function makePack(): Promise<void> {
 }
 
 const words = (error: unknown) => (error instanceof Error ? error.message : String(error))
+
+/** What a drawing holds, and the faces of a text that is no whole lamp yet. Undefined where the worker failed. */
+export const seeDrawing = (text: string) => open().api.seeDrawing(text)
+export const seeFaces = async (text: string, drawings: Readonly<Record<string, string>>) => {
+  try {
+    return await open().api.seeFaces(text, drawings)
+  } catch {
+    return undefined
+  }
+}

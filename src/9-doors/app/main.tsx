@@ -13,12 +13,15 @@ import "./style/tables.css"
 import "./style/drive.css"
 import "./style/score.css"
 import "./style/margins.css"
+import "./style/start.css"
+import "./style/pick.css"
 import { StrictMode } from "react"
 import { createRoot } from "react-dom/client"
 import { App } from "./app.tsx"
 import { listenForDrops } from "./drop-files.ts"
 import { compute, computeLive } from "./engine.ts"
 import { isSource, onOtherTab } from "./keep.ts"
+import { followFaces } from "./pick/picking.ts"
 import { listenForPlayKeys } from "./play-keys.ts"
 import { page } from "./store.ts"
 import { listenForUndoKeys } from "./undo-keys.ts"
@@ -37,6 +40,7 @@ listenForUndoKeys()
 listenForVehicleKeys()
 listenForDrops()
 followDesign()
+followFaces()
 onOtherTab((copy) => page.setState({ elsewhere: { copy, now: true } }))
 void begin()
 

@@ -53,7 +53,7 @@ export interface PageState {
   readonly early: EarlyDesign | undefined
   /** Findings of a text that could not be read; empty otherwise. */
   readonly unread: readonly Finding[]
-  readonly leftTab: "short" | "text"
+  readonly leftTab: "start" | "short" | "text"
   readonly view: View
   readonly board: string | undefined
   readonly side: "copper" | "component"
@@ -78,6 +78,8 @@ export interface PageState {
   /** Puts another description in the editor; undo brings the one before back. */
   replace(source: LampSource, words: string, changed: boolean): void
   backToDemo(): void
+  /** Another lamp altogether: nothing of the one before stays on the bench; undo brings its text back. */
+  begin(source: LampSource, words: string): void
 }
 
 const before = kept()
@@ -213,7 +215,7 @@ export const page = createStore<PageState>()((set, get) => ({
 
   select(finding) {
     const { design, early } = get()
-    if (!finding || !(design ?? early)) return set({ selected: undefined, look: undefined })
+    if (!finding) return set({ selected: undefined, look: undefined })
     if (!design) return set({ selected: finding, look: undefined })
     const look = lookAt(finding, early ? { ...design, lamp: early.lamp, circuit: early.circuit } : design)
     set({
@@ -235,7 +237,25 @@ export const page = createStore<PageState>()((set, get) => ({
   backToDemo() {
     set({ ...changed(get(), demo, "back to the demo lamp"), opened: "" })
   },
+
+  begin(source, words) {
+    set({ ...changed(get(), source, `beginning ${words}`), ...bare, opened: "" })
+    play.getState().setPlaying(false)
+  },
 }))
+
+/** Nothing on the bench, nothing judged. */
+const bare = {
+  lamp: undefined,
+  design: undefined,
+  designText: "",
+  early: undefined,
+  unread: [],
+  packing: { state: "none" },
+  selected: undefined,
+  look: undefined,
+  view: "face",
+} as const satisfies Partial<PageState>
 
 const sourceOf = ({ draft, drawings, file }: PageState): LampSource => ({ file, text: draft, drawings })
 

@@ -3,6 +3,8 @@
 import { Tab, TabList, TabPanel, Tabs } from "react-aria-components"
 import type { View } from "../look-at.ts"
 import { Part } from "../part.tsx"
+import { PickHoles } from "../pick/pick-holes.tsx"
+import { usePicking } from "../pick/picking.ts"
 import { page, usePage } from "../store.ts"
 import { BoardView } from "./board-view.tsx"
 import { CutView } from "./cut-view.tsx"
@@ -32,11 +34,18 @@ export function Bench() {
   const lamp = usePage((s) => s.lamp)
   const run = usePage((s) => s.run.state)
   const early = usePage((s) => s.early)
+  const picked = usePicking((s) => s.group !== undefined)
   const present = (Object.keys(names) as View[]).filter((v) => {
     if (v === "face") return true
     if (v === "drive") return early !== undefined || design !== undefined
     return design !== undefined && (v !== "wiring" || design.boards.harness.length > 0)
   })
+  if (picked)
+    return (
+      <main className="area-bench">
+        <PickHoles />
+      </main>
+    )
   if (!lamp)
     return (
       <main className="area-bench bench-empty">

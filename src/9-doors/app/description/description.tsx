@@ -1,6 +1,7 @@
 // The description: short in the builder's words, or as the text it is made from; and the way back and forth.
 
 import { Button, Tab, TabList, TabPanel, Tabs } from "react-aria-components"
+import { Start } from "../start/start.tsx"
 import { page, usePage } from "../store.ts"
 import { Notices } from "./notices.tsx"
 import { ShortForm } from "./short-form.tsx"
@@ -12,17 +13,23 @@ export function Description() {
     <aside className="area-description" aria-label="Description">
       <Tabs
         selectedKey={tab}
-        onSelectionChange={(key) => page.setState({ leftTab: key === "text" ? "text" : "short" })}
+        onSelectionChange={(key) =>
+          page.setState({ leftTab: key === "text" || key === "start" ? key : "short" })
+        }
         className="description-tabs"
       >
         <div className="description-head">
           <TabList aria-label="Form of the description" className="plain-tabs">
+            <Tab id="start">Start</Tab>
             <Tab id="short">Description</Tab>
             <Tab id="text">Text</Tab>
           </TabList>
           <BackAndForth />
         </div>
         <Notices />
+        <TabPanel id="start" className="description-panel">
+          <Start />
+        </TabPanel>
         <TabPanel id="short" className="description-panel">
           <ShortForm />
         </TabPanel>

@@ -15,7 +15,9 @@ const headings: Record<Severity, string> = {
 
 export function Margins() {
   const early = usePage((s) => s.early)
-  const findings = usePage((s) => (s.early ?? s.design)?.findings)
+  const unread = usePage((s) => s.unread)
+  const known = usePage((s) => (s.early ?? s.design)?.findings)
+  const findings = unread.length > 0 ? unread : known
   const list = useRef<HTMLDivElement>(null)
   const selected = usePage((s) => s.selected)
   const [find, setFind] = useState("")
@@ -56,7 +58,12 @@ export function Margins() {
       {/* biome-ignore lint/a11y/noStaticElementInteractions: arrow keys walk the buttons inside */}
       <div className="margins-list" ref={list} onKeyDown={onKeyDown}>
         {findings && groups.length === 0 && <p className="soft margins-none">No check speaks of that.</p>}
-        {early && (
+        {unread.length > 0 && (
+          <p className="soft margins-early" role="status">
+            This text is not a whole lamp yet. What it lacks stands here.
+          </p>
+        )}
+        {early && unread.length === 0 && (
           <p className="soft margins-early" role="status">
             Read, drive and light are judged. Boards, cut and proof of this text follow.
           </p>

@@ -25,7 +25,7 @@ export function Why({ finding: f }: { readonly finding: Finding }) {
         </p>
       )}
       {!f.measured && f.corner && <p>Worst case: {f.corner}.</p>}
-      {f.advice !== "" && <p>{f.advice}</p>}
+      {f.advice !== "" && <p className="why-advice">{f.advice}</p>}
       {f.remedies && <Remedies remedies={f.remedies} />}
       {figure && (
         <ul className="figure-tree" aria-label="How this number came about">

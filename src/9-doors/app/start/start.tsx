@@ -1,0 +1,49 @@
+// Where a lamp begins: from nothing, from an example, from the builder's disk; and the walk to the first pack.
+
+import { Button } from "react-aria-components"
+import { page, usePage } from "../store.ts"
+import { examples, newLamp } from "./examples.ts"
+import { OpenFiles } from "./open-buttons.tsx"
+import { Walk } from "./walk.tsx"
+import { walk } from "./walk-step.ts"
+
+export function Start() {
+  const name = usePage((s) => s.file)
+  const begin = () => {
+    page.getState().begin(newLamp, "a new lamp")
+    walk.setState({ step: "lamp" })
+  }
+  return (
+    <div className="start">
+      <section aria-labelledby="start-begin">
+        <h2 id="start-begin">Begin</h2>
+        <div className="start-row">
+          <Button className="action" onPress={begin}>
+            New lamp
+          </Button>
+          <OpenFiles />
+        </div>
+        <h3>Examples</h3>
+        <ul className="start-examples">
+          {examples.map((e) => (
+            <li key={e.name}>
+              <Button className="inline" onPress={() => page.getState().begin(e.source, e.name)}>
+                {e.name}
+              </Button>
+              <p className="soft">{e.about}</p>
+            </li>
+          ))}
+        </ul>
+        <p className="soft">What stood here before comes back with Undo.</p>
+      </section>
+      <section aria-labelledby="start-walk">
+        <h2 id="start-walk">Step by step</h2>
+        <p className="soft">
+          Seven steps from a drawing to a pack, on <strong>{name}</strong>. Each writes into the same
+          description the other tabs show.
+        </p>
+        <Walk />
+      </section>
+    </div>
+  )
+}
