@@ -388,7 +388,7 @@ test("a value is stepped in its field, beside its help, and only that value chan
   await page.getByLabel("sweep, within: less").click()
   expect(await page.getByLabel("sweep, within", { exact: true }).inputValue()).toBe("170 ms")
   await page.getByLabel("sweep, within", { exact: true }).press("ArrowDown")
-  expect(await page.getByText("From the first LED to the last: a time, or a share").isVisible()).toBe(true)
+  await page.getByText("From the first LED to the last: a time, or a share").waitFor()
   await page.getByRole("tab", { name: "Text", exact: true }).click()
   expect(await field.inputValue()).toBe(tern.replace("within: 180 ms", "within: 160 ms"))
 })

@@ -41,8 +41,8 @@ test("a new lamp empties the bench and opens the first step", async () => {
 
 test("wires are chosen from what vehicles have", async () => {
   await next()
-  await app.page.getByLabel(/^left/).check()
-  await app.page.getByLabel(/^plus/).check()
+  await app.page.getByRole("checkbox", { name: /^left/ }).check()
+  await app.page.getByRole("checkbox", { name: /^plus/ }).check()
   await shot("2-wires")
 })
 
@@ -79,16 +79,19 @@ test("holes are picked on the drawing: one by press, others by key, the rest by 
   await app.page.getByText("8 of 8 holes").waitFor()
   await shot("4-holes")
   await button("Done").click()
+  // The housing is shallower than LEDs and leads need.
+  await app.page.getByLabel("depth", { exact: true }).fill("14 mm")
+  await app.page.getByLabel("depth", { exact: true }).press("Enter")
 })
 
 test("a sweep is set, and the board for its controller comes with it", async () => {
   await next()
   await app.page.getByLabel("LEDs light one after the other (a sweep)").check()
-  await app.page.getByLabel("from first to last, ms").fill("300")
+  await app.page.getByLabel("from first to last, ms").fill("180")
   await app.page.getByLabel("as seen from the road").selectOption("right to left")
   await shot("5-light")
   await button("Add this line").click()
-  await app.page.getByText("sweep in 300 ms").waitFor()
+  await app.page.getByText("sweep in 180 ms").waitFor()
 })
 
 test(

@@ -90,7 +90,9 @@ function RunState() {
   if (unread.length > 0)
     return (
       <p className="verdict" data-severity="red" role="status">
-        The text could not be read
+        {unread.some((f) => /syntax|too-|empty|mapping/.test(f.code))
+          ? "The text could not be read"
+          : "Not a whole lamp yet"}
       </p>
     )
   if (design && draft !== made)

@@ -63,6 +63,8 @@ export interface PageState {
   readonly goTo: { readonly line: number; readonly column: number; readonly count: number } | undefined
   /** A change of the text; changes of one `burst` that follow each other closely are undone as one. */
   edit(text: string, words?: string, burst?: string): void
+  /** A change of text and drawings together. */
+  change(source: LampSource, words: string): void
   undo(): void
   redo(): void
   /** Begins with the description the server offers; own edits to it from the last visit are taken up. */
@@ -115,6 +117,10 @@ export const page = createStore<PageState>()((set, get) => ({
   edit(text, words = "typing", burst = "typing") {
     const { draft, drawings, file } = get()
     if (text !== draft) set(changed(get(), { file, text, drawings }, words, burst))
+  },
+
+  change(source, words) {
+    set(changed(get(), source, words))
   },
 
   undo() {

@@ -3,6 +3,7 @@
 import { Tab, TabList, TabPanel, Tabs } from "react-aria-components"
 import type { View } from "../look-at.ts"
 import { Part } from "../part.tsx"
+import { FacesSeen } from "../pick/faces-seen.tsx"
 import { PickHoles } from "../pick/pick-holes.tsx"
 import { usePicking } from "../pick/picking.ts"
 import { page, usePage } from "../store.ts"
@@ -52,6 +53,7 @@ export function Bench() {
         <p>
           {run === "computing" ? "The lamp comes here when it has been read." : "No lamp on the bench yet."}
         </p>
+        <FacesSeen />
       </main>
     )
   const wait = waitWords(view, run, design !== undefined, early !== undefined)

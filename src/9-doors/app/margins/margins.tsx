@@ -42,7 +42,9 @@ export function Margins() {
     <aside className="area-margins" aria-label="Margins">
       <div className="margins-top">
         <h2>Margins, thinnest first</h2>
-        {findings && <span className="soft">{findings.length} checks</span>}
+        {findings && (
+          <span className="soft">{findings.length === 1 ? "1 check" : `${findings.length} checks`}</span>
+        )}
         {findings && (
           <label className="margins-find">
             <span>Find</span>

@@ -48,6 +48,8 @@ export function followFaces(): void {
     if (mine === turn && faces) picking.setState({ faces })
   }
   page.subscribe((now, before) => {
+    // Another lamp: its faces are not these.
+    if (now.lamp === undefined && before.lamp !== undefined) picking.setState({ faces: [], group: undefined })
     if (now.draft !== before.draft || now.drawings !== before.drawings) void look()
   })
   void look()

@@ -6,7 +6,7 @@ import { addEntry, removeEntry } from "../../../0-ground/text/edit-entries.ts"
 import { type Doc, namesAt, writtenAt } from "../../../0-ground/text/edit-text.ts"
 import { takeFiles } from "../drop-files.ts"
 import { usePicking } from "../pick/picking.ts"
-import { usePage } from "../store.ts"
+import { page, usePage } from "../store.ts"
 import { plain } from "../words.ts"
 import { makeChange } from "./make-change.ts"
 import { type Seen, useSeenDrawings, usualHole } from "./seen-drawings.ts"
@@ -90,37 +90,33 @@ function Found({ seen, taken, names }: FoundProps) {
       ))}
       {seen.parts.length > 0 && left.length === 0 && <p className="soft">Every face in it is used.</p>}
       {left.map((part) => (
-        <FoundPart key={part.id} file={seen.file} part={part} names={names} />
+        <FoundPart key={part.id} seen={seen} part={part} names={names} />
       ))}
     </div>
   )
 }
 
-function FoundPart({
-  file,
-  part,
-  names,
-}: {
-  file: string
-  part: Seen["parts"][number]
-  names: readonly string[]
-}) {
+interface PartProps {
+  readonly seen: Seen
+  readonly part: Seen["parts"][number]
+  readonly names: readonly string[]
+}
+
+function FoundPart({ seen, part, names }: PartProps) {
   const id = useId()
   const [hole, setHole] = useState(String(usualHole(part.circles)))
   const [refused, setRefused] = useState("")
-  let name = asName(part.id) || "face"
-  while (names.includes(name)) name += "-2"
-  const use = () =>
-    setRefused(
-      makeChange(`face ${name}`, (text) =>
-        addEntry(
-          text,
-          "faces",
-          name,
-          `{ drawing: "${file}#${part.id}", metal: stainless, thickness: 2 mm, hole: ${hole} mm }`,
-        ),
-      ),
-    )
+  const name = seen.file
+  let face = asName(part.id) || "face"
+  while (names.includes(face)) face += "-2"
+  const use = () => {
+    const { file, draft, drawings, change } = page.getState()
+    const written = `{ drawing: "${name}#${part.id}", metal: stainless, thickness: 2 mm, hole: ${hole} mm }`
+    const next = addEntry(draft, "faces", face, written)
+    if ("refused" in next) return setRefused(next.refused)
+    // The drawing goes along as looked at: an id may have been given to its top element.
+    change({ file, text: next.text, drawings: { ...drawings, [name]: seen.text } }, `face ${face}`)
+  }
   return (
     <div className="walk-part">
       <p>

@@ -4,6 +4,7 @@ import { useId, useState } from "react"
 import { Button } from "react-aria-components"
 import { removeEntry } from "../../../0-ground/text/edit-entries.ts"
 import { type Doc, listAt, namesAt, setList, writtenAt } from "../../../0-ground/text/edit-text.ts"
+import { FieldSet } from "../description/field-set.tsx"
 import { LedPicture } from "../description/part-picture.tsx"
 import { ownersOf, startPicking, usePicking } from "../pick/picking.ts"
 import { plain } from "../words.ts"
@@ -48,6 +49,14 @@ export function GroupStep({ doc }: { readonly doc: Doc }) {
         )
       })}
       <NewGroup doc={doc} />
+      {namesAt(doc, "boards")
+        .filter((b) => writtenAt(doc, `boards.${b}.behind`) !== undefined)
+        .map((b) => (
+          <div key={b} className="walk-part">
+            <h3>Room behind {plain(writtenAt(doc, `boards.${b}.behind`) ?? b)}</h3>
+            <FieldSet doc={doc} path={`boards.${b}.depth`} />
+          </div>
+        ))}
       {refused !== "" && (
         <p className="field-fault" role="alert">
           {refused}

@@ -1,14 +1,22 @@
 // Which wires of the vehicle reach the lamp.
 
-import { useState } from "react"
+import { useId, useState } from "react"
 import { addEntry, removeEntry } from "../../../0-ground/text/edit-entries.ts"
-import { type Doc, listAt, namesAt, writtenAt } from "../../../0-ground/text/edit-text.ts"
+import { type Doc, listAt, namesAt, setValue, writtenAt } from "../../../0-ground/text/edit-text.ts"
 import { makeChange } from "./make-change.ts"
 import { usualWires } from "./usual.ts"
+
+const flashers: Readonly<Record<string, string>> = {
+  electronic: "electronic, for any load",
+  "load-sensing": "electronic, watches its load",
+  thermal: "thermal, clicks by heat",
+}
 
 export function WireStep({ doc }: { readonly doc: Doc }) {
   const [refused, setRefused] = useState("")
   const there = namesAt(doc, "vehicle.wires")
+  const id = useId()
+  const flashing = there.filter((w) => writtenAt(doc, `vehicle.wires.${w}.role`) === "flashing")
   const own = there.filter((w) => !usualWires.some((u) => u.name === w))
   const watched = (w: string) =>
     namesAt(doc, "programme").some((i) => (listAt(doc, `programme.${i}.when`) ?? []).includes(w))
@@ -46,6 +54,31 @@ export function WireStep({ doc }: { readonly doc: Doc }) {
           </span>
         </label>
       ))}
+      {flashing.length > 0 && (
+        <div className="walk-field">
+          <label htmlFor={id}>flasher in the vehicle</label>
+          <select
+            id={id}
+            value={writtenAt(doc, `vehicle.wires.${flashing[0]}.flasher`) ?? ""}
+            onChange={(e) =>
+              setRefused(
+                makeChange(
+                  "flasher",
+                  ...flashing.map(
+                    (w) => (text: string) => setValue(text, `vehicle.wires.${w}.flasher`, e.target.value),
+                  ),
+                ),
+              )
+            }
+          >
+            {Object.entries(flashers).map(([key, says]) => (
+              <option key={key} value={key}>
+                {says}
+              </option>
+            ))}
+          </select>
+        </div>
+      )}
       {refused !== "" && (
         <p className="field-fault" role="alert">
           {refused}
