@@ -2,17 +2,21 @@
 
 import { readFileSync } from "node:fs"
 import { join } from "node:path"
+import { readIes } from "../../src/0-ground/photometry/read-ies.ts"
 import { finish } from "../../src/0-ground/progress.ts"
 import { readLamp } from "../../src/2-lamp/read-lamp.ts"
 import { designDrive } from "../../src/3-drive/design-drive.ts"
+import { identifyImage } from "../../src/4-behaviour/identify-image.ts"
 import { readHex } from "../../src/4-behaviour/ihex.ts"
 import { readHeights as readHeightMap } from "../../src/6-copper/height-map.ts"
 import { recogniseProgram } from "../../src/6-copper/recognise-program.ts"
 import { warpProgram } from "../../src/6-copper/warp-program.ts"
 import { readImage } from "../../src/7-proof/bench/read-image.ts"
 import { readCutProgram } from "../../src/7-proof/cut/read-cut-program.ts"
+import { readMeasured } from "../../src/7-proof/fit/read-measured.ts"
 import { readWiresVcd } from "../../src/7-proof/play-lamp.ts"
 import { inspectBoard, readHeights } from "../../src/7-proof/prove-lamp.ts"
+import { readRevision } from "../../src/8-pack/compare/revision.ts"
 import { packLamp, readReadings, solveFaults } from "../../src/8-pack/pack-lamp.ts"
 import { designMarker, examples } from "../tern.ts"
 
@@ -136,6 +140,29 @@ const gTraps = [
   "M6 T9",
   "M30",
 ]
+const iesTraps = [
+  "TILT=INCLUDE\n1\n2\n0 90\n1 1",
+  "TILT=other.tlt",
+  "IESNA:LM-63-2002",
+  "[MORE] and on",
+  "[__proto__] x",
+  "1 -1 1 10000 10000 1 2 0 0 0",
+  "1 -1 1 3 1 4 2 0 0 0",
+  "0 90 45",
+  "-90 0 90",
+  "1e999",
+]
+const jsonTraps = [
+  "null",
+  "{}",
+  "[]",
+  '"__proto__": {}',
+  '"figures": null',
+  "1e400",
+  "\\u0000",
+  "[".repeat(3000),
+  '{"a":'.repeat(3000),
+]
 const hexTraps = [
   ":00000001FF",
   ":020000021000EC",
@@ -159,7 +186,14 @@ export function readers(): Reader[] {
   const board = marker.lamp.boards[0]!.name
   const circuit = designDrive(marker.lamp)
   const solved = solveFaults(marker)
-  const csv = packLamp(marker).files.find((f) => f.path === "bring-up.csv")!.text
+  const pack = packLamp(marker).files
+  const packed = (path: RegExp) => pack.find((f) => path.test(f.path))!.text
+  const csv = packed(/^bring-up\.csv$/)
+  const [report, manifest] = [packed(/^report\.json$/), packed(/^manifest\.json$/)]
+  const light = packed(/\.ies$/)
+  const holes = marker.lamp.faces[0]!.ledHoles
+  const ids = holes.map((h) => h.id)
+  const measured = ["hole,x,y", ...holes.map((h) => `${h.id},${h.x + 0.03},${h.y - 0.02}`)].join("\n")
   const filled = csv.replace(/^(.*),$/gm, "$1,1.5")
   const wires = ternLamp.vehicle.wires.map((w) => w.name)
   const vcd = [
@@ -298,6 +332,51 @@ export function readers(): Reader[] {
         const image = readImage(text)
         if (typeof blocks === "string" && blocks === "") return "refused without a reason"
         return "fault" in image ? told(false, image.fault.record, text) : undefined
+      },
+    },
+    {
+      name: "image to identify",
+      weight: 4,
+      texts: [hex, marker.firmware?.hex ?? hex],
+      traps: hexTraps,
+      read: (text) => (identifyImage(text) === "" ? "refused without a reason" : undefined),
+    },
+    {
+      name: "measured light",
+      weight: 8,
+      texts: [light],
+      traps: iesTraps,
+      read: (text) => {
+        const read = readIes(text)
+        if ("fault" in read) return told(false, read.fault.line, text)
+        const { candela } = read.file.table
+        return candela.every((row) => row.every((c) => Number.isFinite(c) && c >= 0))
+          ? undefined
+          : "intensities that are none"
+      },
+    },
+    {
+      name: "measured holes",
+      weight: 6,
+      texts: [measured, measured.replaceAll(",", ";")],
+      traps: [...csvTraps, ...ids],
+      read: (text) => {
+        const read = readMeasured(text, ids)
+        return "fault" in read ? told(false, read.fault.line, text) : undefined
+      },
+    },
+    {
+      name: "another revision",
+      weight: 4,
+      texts: [report, manifest],
+      traps: jsonTraps,
+      read: (text) => {
+        const whole = { "report.json": report, "manifest.json": manifest, "description.yaml": tern }
+        for (const path of ["report.json", "manifest.json", "description.yaml"]) {
+          const files: Readonly<Record<string, string>> = { ...whole, [path]: text }
+          if (readRevision((p) => files[p]) === "") return "refused without a reason"
+        }
+        return undefined
       },
     },
   ]
