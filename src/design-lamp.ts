@@ -93,7 +93,9 @@ export function* designLamp(
   const firmware = yield* stage("firmware", recall, [circuit, behaviour, boards.pinChoice], () =>
     makeFirmware(circuit, behaviour, boards.pinChoice),
   )
-  const { copper, plan } = yield* stage("cut", recall, [lamp, boards], () => designCut(lamp, boards, recall))
+  const { copper, plan } = yield* stage("cut", recall, [lamp, boards], () =>
+    designCut(lamp, boards, { crew, recall }),
+  )
   const made = {
     lamp,
     circuit,
@@ -104,7 +106,7 @@ export function* designLamp(
     firmware,
   }
   const proof = yield* stage("proof", recall, [lamp, circuit, behaviour, boards, plan, firmware], () =>
-    proveLamp(made, recall),
+    proveLamp(made, { crew, recall }),
   )
 
   const rooms = [circuit, behaviour, boards, ...(firmware ? [firmware] : []), plan, proof]

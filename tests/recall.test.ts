@@ -3,8 +3,10 @@
 import { readFileSync } from "node:fs"
 import { join } from "node:path"
 import { expect, test } from "vitest"
+import type { Crew } from "../src/0-ground/crew.ts"
 import { finish } from "../src/0-ground/progress.ts"
 import type { Memory } from "../src/0-ground/recall.ts"
+import { type CrewJob, doCrewJob } from "../src/crew-job.ts"
 import { type Designed, designLamp } from "../src/design-lamp.ts"
 import { examples } from "./tern.ts"
 
@@ -88,4 +90,20 @@ test("a resistor's tolerance leaves boards, cuts and their proofs as they are", 
   for (const what of ["layout plate", "cut plate", "proof of plate"])
     expect(memory.get(what)?.made, what).toBe(before.get(what))
   expect(memory.get("drive")?.made).not.toBe(before.get("drive"))
+})
+
+test("every job comes out the same from another hand, which sees copies only", { timeout: 60_000 }, () => {
+  const kinds = new Set<string>()
+  const crew: Crew = {
+    give: (job) => {
+      const copy = structuredClone(job) as CrewJob
+      kinds.add("cut" in copy ? "cut" : "prove" in copy ? copy.prove : "board")
+      const result = structuredClone(finish(doCrewJob(copy)))
+      return () => ({ result })
+    },
+    rest: () => {},
+  }
+  const shared = finish(designLamp(marker, () => undefined, { crew }))
+  expect(JSON.stringify(told(shared)) === JSON.stringify(told(step(marker)))).toBe(true)
+  expect([...kinds].sort()).toEqual(["bench", "board", "cut"])
 })

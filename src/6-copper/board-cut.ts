@@ -20,7 +20,7 @@ export interface BoardCut {
   readonly copper: BoardCopper
   readonly programs: readonly CutterProgram[]
   readonly shapes: CopperShapes
-  readonly areas: CopperAreas
+  readonly nearestCopper: CopperAreas["nearestCopper"]
   readonly separation: Separation
   /** Undefined on a board without tracks. */
   readonly copperWidth: CopperWidth | undefined

@@ -121,7 +121,7 @@ export function cutFigures(lamp: Lamp, given: CutterFigures, cut: BoardCut) {
   return { ...named, all: [...Object.values(named), ...times].filter((f) => f !== undefined) }
 }
 
-function grooveFigures(lamp: Lamp, given: CutterFigures, { board, copper, areas }: BoardCut) {
+function grooveFigures(lamp: Lamp, given: CutterFigures, { board, copper, nearestCopper }: BoardCut) {
   const { engraver, machine } = lamp.cutter
   const id = (name: string) => `cut.${board.name}.${name}`
   const { tip, worn, angle, depth, flatness } = given
@@ -167,7 +167,7 @@ function grooveFigures(lamp: Lamp, given: CutterFigures, { board, copper, areas 
     "narrowest track − what the deepest groove is wider than the gap (half of it from each side), at least 0",
     [narrowest, deepest, clearance],
   )
-  const { distance } = areas.nearestCopper
+  const { distance } = nearestCopper
   const toCopper = Number.isFinite(distance)
     ? fact(
         id("groove-to-copper"),

@@ -1,11 +1,12 @@
 // Way in: boards → grooves that separate the nets, and the cutter programs that make each board.
 
+import { type Crew, shareOut } from "../0-ground/crew.ts"
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { grooveWidth, sweptTip } from "../0-ground/geometry/groove.ts"
 import type { Point } from "../0-ground/geometry/point.ts"
 import type { Work } from "../0-ground/progress.ts"
-import { forgetful, type Recall, recalled } from "../0-ground/recall.ts"
+import { forgetful, type Recall } from "../0-ground/recall.ts"
 import type { Cutting, Lamp } from "../2-lamp/artefact.ts"
 import type { Board, Boards } from "../5-board/artefact.ts"
 import { aroundPieces, edgeGroove, outlineLength } from "./around-pieces.ts"
@@ -41,12 +42,27 @@ import { probeProgram } from "./probe-program.ts"
 import { secondPasses } from "./second-pass.ts"
 import { slotFits, slotRing } from "./slot-path.ts"
 
-/** Cuts every board; findings are collected, none is thrown. A board that is as before is not cut again. */
+/** What the cut of one board is worked out from, as plain data. */
+export interface BoardCutJob {
+  readonly cut: Pick<Lamp, "name" | "seed" | "cutter" | "copperClad">
+  /** Without the values of its parts. */
+  readonly board: Board
+  readonly ways: Cutting
+}
+
+/** What a hand of the crew does with a job. */
+export const doCutJob = ({ cut, board, ways }: BoardCutJob): Work<BoardCut> => cutBoard(cut, board, ways)
+
+/**
+ * Cuts every board; findings are collected, none is thrown. `crew` cuts some of them, where the door has one.
+ * `recall`: a board that is as before is not cut again.
+ */
 export function* designCut(
   lamp: Lamp,
   boards: Boards,
-  recall: Recall = forgetful,
+  { crew, recall = forgetful }: { readonly crew?: Crew | undefined; readonly recall?: Recall } = {},
 ): Work<{ copper: Copper; plan: CutPlan }> {
+  yield { stage: "cut", done: 0 }
   const copper: BoardCopper[] = []
   const programs: CutterProgram[] = []
   const extras: ExtraProgram[] = []
@@ -55,14 +71,9 @@ export function* designCut(
   const given = cutterFigures(lamp)
   const ways = cuttingWays(lamp)
   const times: Figure[] = []
+  const cuts = yield* cutBoards(lamp, boards.boards, ways, crew, recall)
   for (const board of boards.boards) {
-    yield { stage: "cut", done: copper.length / boards.boards.length, note: board.name }
-    const { name, seed, cutter, copperClad } = lamp
-    const asked = [name, seed, cutter, copperClad, ways, bare(board)]
-    const known = yield* recalled(recall, `cut ${board.name}`, asked, () =>
-      cutBoard({ name, seed, cutter, copperClad }, board, ways),
-    )
-    const cut = { ...known, board }
+    const cut = { ...cuts.get(board.name)!, board }
     copper.push(cut.copper)
     programs.push(...cut.programs)
     extras.push(probeProgram(lamp, board, ways.probes))
@@ -71,7 +82,7 @@ export function* designCut(
     times.push(told.time)
     figures.push(...told.all)
     findings.push(...judgeCut(lamp, cut, given, told))
-    yield { stage: "cut", done: copper.length / boards.boards.length, note: board.name }
+    yield { stage: "cut", done: 1, note: board.name }
   }
   if (programs.length > 0) {
     const judged = judgeCutter(lamp, given)
@@ -82,8 +93,34 @@ export function* designCut(
   return { copper: { boards: copper }, plan: { programs, extras, figures, findings } }
 }
 
-/** What a board's cut depends on: no value of a part. */
-const bare = (board: Board) => ({ ...board, parts: board.parts.map(({ value, ...part }) => part) })
+/** By name; the largest first, so that no hand is left with it at the end. */
+function* cutBoards(
+  { name, seed, cutter, copperClad }: Lamp,
+  boards: readonly Board[],
+  ways: Cutting,
+  crew: Crew | undefined,
+  recall: Recall,
+): Work<ReadonlyMap<string, BoardCut>> {
+  const cuts = new Map<string, BoardCut>()
+  const jobs: BoardCutJob[] = []
+  const what = (board: Board) => `cut ${board.name}`
+  for (const board of boards) {
+    const job = { cut: { name, seed, cutter, copperClad }, board: bare(board), ways }
+    const known = recall.known<BoardCut>(what(board), [job])
+    if (known) cuts.set(board.name, known)
+    else jobs.push(job)
+  }
+  jobs.sort((a, b) => b.board.lands.length - a.board.lands.length)
+  const done = yield* shareOut("cut", jobs, doCutJob, crew)
+  for (const [i, cut] of done.entries()) {
+    recall.keep(what(jobs[i]!.board), [jobs[i]], cut)
+    cuts.set(jobs[i]!.board.name, cut)
+  }
+  return cuts
+}
+
+/** The value of a part is of no concern to the cut. */
+const bare = (board: Board): Board => ({ ...board, parts: board.parts.map((p) => ({ ...p, value: "" })) })
 
 function* cutBoard(
   lamp: Pick<Lamp, "name" | "seed" | "cutter" | "copperClad">,
@@ -187,7 +224,7 @@ function* cutBoard(
     copper: { board: board.name, grooveWidth: width, depth: engraver.depth, grooves, islands },
     programs,
     shapes,
-    areas,
+    nearestCopper: areas.nearestCopper,
     separation,
     copperWidth: copperWidth(board, grooves, width),
     outlined: outlineLength(shapes, width),

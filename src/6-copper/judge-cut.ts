@@ -41,7 +41,7 @@ const at = (board: Board, text: string, x?: number, y?: number): Where => ({
   ...(x === undefined || y === undefined ? {} : { x, y, frame: "board" as const }),
 })
 
-function judgeGrooves({ board, copper, areas, shapes }: BoardCut, figures: CutFigures): Finding[] {
+function judgeGrooves({ board, copper, nearestCopper, shapes }: BoardCut, figures: CutFigures): Finding[] {
   const found = [
     report.judge("groove-fits-clearance", {
       title: `groove of ${show(copper.grooveWidth, "mm")} in a clearance of ${show(board.clearance, "mm")}`,
@@ -51,7 +51,7 @@ function judgeGrooves({ board, copper, areas, shapes }: BoardCut, figures: CutFi
       amberBelow: (2 * allowance) / board.clearance,
     }),
   ]
-  const { distance, x, y, piece } = areas.nearestCopper
+  const { distance, x, y, piece } = nearestCopper
   if (piece >= 0 && figures.toCopper) {
     found.push(
       report.judge("groove-keeps-copper", {

@@ -1,5 +1,6 @@
 // Way in of the proof: reads only what was made and judges every claim about it.
 
+import { type Crew, shareOut } from "../0-ground/crew.ts"
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import type { Work } from "../0-ground/progress.ts"
@@ -11,13 +12,13 @@ import type { Behaviour, Firmware } from "../4-behaviour/artefact.ts"
 import type { Board, Boards } from "../5-board/artefact.ts"
 import type { CutterProgram, ExtraProgram } from "../6-copper/artefact.ts"
 import type { BoardProof, Proof } from "./artefact.ts"
-import { proveBench } from "./bench/prove-bench.ts"
+import { type BenchProof, proveBench } from "./bench/prove-bench.ts"
 import type { Extracted } from "./cut/extract-netlist.ts"
-import { proveCut } from "./cut/prove-cut.ts"
+import { type BoardEvidence, proveCut } from "./cut/prove-cut.ts"
 import { proveExtras } from "./cut/prove-extras.ts"
 import { proveHarness } from "./cut/prove-harness.ts"
 import type { Heights } from "./cut/read-heights.ts"
-import { wantedNetlist } from "./cut/wanted-netlist.ts"
+import { type WantedNetlist, wantedNetlist } from "./cut/wanted-netlist.ts"
 import { checkCurrents } from "./electric/check-currents.ts"
 import { checkFitted } from "./electric/check-fitted.ts"
 import { checkEndurance } from "./endurance/check-endurance.ts"
@@ -56,27 +57,45 @@ export function* inspectBoard(
   return yield* proveCut(made.lamp, found, wanted, programs, packages.find, made.circuit.earth, heights)
 }
 
-/** `recall`: a board or a bench run is proven again only when something it is proven from changed. */
-export function* proveLamp(made: Made, recall: Recall = forgetful): Work<Proof> {
+/** What a piece of the proof is worked out from, as plain data: a board's cut, or the bench. */
+export type ProofJob =
+  | {
+      readonly prove: "board"
+      readonly lamp: Lamp
+      readonly board: Board
+      readonly programs: readonly CutterProgram[]
+      readonly wanted: WantedNetlist
+      readonly earth: string
+    }
+  | { readonly prove: "bench"; readonly made: Made }
+
+/** What a hand of the crew does with a job. */
+export const doProofJob = (job: ProofJob): Work<BoardEvidence | BenchProof> =>
+  job.prove === "bench"
+    ? proveBench(job.made)
+    : proveCut(job.lamp, job.board, job.wanted, job.programs, packages.find, job.earth)
+
+/**
+ * `crew` proves some of it beside this thread, where the door has one.
+ * `recall`: a board or the bench is proven again only when something it is proven from changed.
+ */
+export function* proveLamp(
+  made: Made,
+  { crew, recall = forgetful }: { readonly crew?: Crew | undefined; readonly recall?: Recall } = {},
+): Work<Proof> {
   const { lamp, circuit, boards } = made
   const findings: Finding[] = []
   const figures: Figure[] = []
   const wanted = wantedNetlist(circuit, boards)
+  const { evidence, played } = yield* prove(made, wanted, crew, recall)
   const joined = new Map<string, Extracted>()
   const proofs: BoardProof[] = []
   for (const board of boards.boards) {
-    const programs = made.programs.filter((p) => p.board === board.name)
-    const nets = [...wanted.pins].map(([ref, pins]) => [ref, [...pins]])
-    const evidence = yield* recalled(
-      recall,
-      `proof of ${board.name}`,
-      [bodily(lamp), bare(board), programs, nets, [...wanted.pads], circuit.earth],
-      () => proveCut(lamp, board, wanted, programs, packages.find, circuit.earth),
-    )
-    proofs.push(evidence.proof)
-    findings.push(...evidence.findings)
-    figures.push(...evidence.figures)
-    joined.set(board.name, evidence.joined)
+    const found = evidence.get(board.name)!
+    proofs.push(found.proof)
+    findings.push(...found.findings)
+    figures.push(...found.figures)
+    joined.set(board.name, found.joined)
   }
   findings.push(...proveExtras(lamp, made.extras ?? [], made.programs).findings)
   findings.push(...proveHarness(circuit, boards, wanted, joined))
@@ -84,16 +103,55 @@ export function* proveLamp(made: Made, recall: Recall = forgetful): Work<Proof> 
   const values = checkFitted(circuit)
   findings.push(...electric.findings, ...values.findings)
   figures.push(...electric.figures, ...values.figures)
-  const played = yield* recalled(recall, "bench", benchInputs(made), () => proveBench(made))
   findings.push(...played.findings)
   figures.push(...played.figures)
   yield { stage: "proving light and fit", done: 0 }
-  const fitted = checkFit(lamp, boards)
+  const fitted = yield* recalled(recall, "fit", [bodily(lamp), boards.boards.map(bare)], () =>
+    checkFit(lamp, boards),
+  )
   const lit = checkRules(lamp, circuit, played.trace)
   const lasts = checkEndurance(lamp, circuit, boards)
   findings.push(...fitted.findings, ...lit.findings, ...lasts.findings)
   figures.push(...fitted.figures, ...lit.figures, ...lasts.figures)
   return { boards: proofs, trace: played.trace, beams: lit.beams, figures, findings }
+}
+
+/** Every board's cut and the bench, which know nothing of one another. */
+function* prove(
+  made: Made,
+  wanted: WantedNetlist,
+  crew: Crew | undefined,
+  recall: Recall,
+): Work<{ readonly evidence: ReadonlyMap<string, BoardEvidence>; readonly played: BenchProof }> {
+  const { lamp, circuit, boards } = made
+  const nets = [...wanted.pins].map(([ref, pins]) => [ref, [...pins]])
+  const pieces: { what: string; from: readonly unknown[]; job: ProofJob }[] = [
+    { what: "bench", from: benchInputs(made), job: { prove: "bench", made: { ...made, programs: [] } } },
+  ]
+  for (const board of [...boards.boards].sort((a, b) => b.lands.length - a.lands.length)) {
+    const programs = made.programs.filter((p) => p.board === board.name)
+    pieces.push({
+      what: `proof of ${board.name}`,
+      from: [bodily(lamp), bare(board), programs, nets, [...wanted.pads], circuit.earth],
+      job: { prove: "board", lamp, board, programs, wanted, earth: circuit.earth },
+    })
+  }
+  const known = new Map<string, unknown>()
+  for (const { what, from } of pieces) {
+    const before = recall.known(what, from)
+    if (before !== undefined) known.set(what, before)
+  }
+  const open = pieces.filter((p) => !known.has(p.what))
+  const jobs = open.map((p) => p.job)
+  const results = yield* shareOut("proof", jobs, doProofJob, crew)
+  for (const [i, { what, from }] of open.entries()) {
+    recall.keep(what, from, results[i])
+    known.set(what, results[i])
+  }
+  return {
+    evidence: new Map(boards.boards.map((b) => [b.name, known.get(`proof of ${b.name}`) as BoardEvidence])),
+    played: known.get("bench") as BenchProof,
+  }
 }
 
 /** A part's value is of no concern to the cut. */

@@ -1,13 +1,13 @@
-// What a worker thread of the crew runs: one board job after another.
+// What a worker thread of the crew runs: one job of the crew after another.
 
 import { type MessagePort, workerData } from "node:worker_threads"
 import { finish } from "../../0-ground/progress.ts"
-import { type BoardJob, doBoardJob } from "../../5-board/design-boards.ts"
+import { type CrewJob, doCrewJob } from "../../crew-job.ts"
 
 const port = workerData as MessagePort
-port.on("message", (job: BoardJob) => {
+port.on("message", (job: CrewJob) => {
   try {
-    port.postMessage({ result: finish(doBoardJob(job)) })
+    port.postMessage({ result: finish(doCrewJob(job)) })
   } catch {
     // The job is done again by the one who gave it, and fails there in the open.
     port.postMessage({ failed: true })

@@ -29,9 +29,15 @@ export function decodeFlash(image: Uint8Array): Program {
     words: new Uint8Array(flashWords).fill(1),
     bytes,
   }
+  // Most of the flash is erased, and every trial on the bench decodes anew.
+  const erased = decodeWord(0xffff, 0xffff, 0)
+  program.operation.fill(erased[0])
+  program.a.fill(erased[1])
+  program.b.fill(erased[2])
   for (let at = 0; at < flashWords; at++) {
     const next = (at + 1) % flashWords
     const word = bytes[2 * at]! | (bytes[2 * at + 1]! << 8)
+    if (word === 0xffff) continue
     const after = bytes[2 * next]! | (bytes[2 * next + 1]! << 8)
     const [operation, a, b, words] = decodeWord(word, after, at)
     program.operation[at] = operation
