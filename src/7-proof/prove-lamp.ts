@@ -13,6 +13,7 @@ import type { Board, Boards } from "../5-board/artefact.ts"
 import type { CutterProgram, ExtraProgram } from "../6-copper/artefact.ts"
 import type { BoardProof, Proof } from "./artefact.ts"
 import { type BenchProof, proveBench } from "./bench/prove-bench.ts"
+import { wireLevels } from "./bench/wire-levels.ts"
 import type { Extracted } from "./cut/extract-netlist.ts"
 import { type BoardEvidence, proveCut } from "./cut/prove-cut.ts"
 import { proveExtras } from "./cut/prove-extras.ts"
@@ -160,7 +161,10 @@ const bare = (board: Board) => ({ ...board, parts: board.parts.map(({ value, ...
 /** The lamp without its electrics: what the proof of a cut reads. */
 const bodily = ({ vehicle, programme, pins, ...rest }: Lamp) => rest
 
-/** All that the bench reads: of the circuit what is joined with what, and how bright it is with usual parts. */
+/**
+ * All that the bench reads: of the circuit what is joined with what, how high its wires stand, how slow its inputs
+ * are, and how bright it is with usual parts.
+ */
 function benchInputs({ lamp, circuit, behaviour, firmware }: Made): readonly unknown[] {
   const { pins, boards, cutter, copperClad, ...seen } = lamp
   const { figures, findings, candidates, pulses, corners, drives, ...wiring } = circuit
@@ -169,6 +173,10 @@ function benchInputs({ lamp, circuit, behaviour, firmware }: Made): readonly unk
     part.kind === "resistor" ? { ...part, stock: undefined } : part,
   )
   const nets = wiring.nets.map(({ current, voltage, ...net }) => net)
-  const usual = corners.filter((c) => c.parts === "usual")
-  return [seen, { ...wiring, parts, nets }, usual, behaviour, firmware]
+  const light = corners
+    .filter((c) => c.parts === "usual")
+    .map(({ nodeVoltage, wireCurrent, dissipation, ...c }) => c)
+  const levels = lamp.vehicle.wires.map((w) => wireLevels(lamp, circuit, w))
+  const delays = figures.filter((f) => f.id.startsWith("drive.input."))
+  return [seen, { ...wiring, parts, nets }, light, levels, delays, behaviour, firmware]
 }

@@ -13,6 +13,10 @@ export interface WireLevels {
   readonly dead: number
 }
 
+/** Levels are told in twentieths of a volt, each to its worse side: a millivolt more or less changes no edge. */
+const down = (volt: number) => Math.floor(20 * volt + 1e-9) / 20
+const up = (volt: number) => Math.max(0, Math.ceil(20 * volt - 1e-9)) / 20
+
 /** A lamp whose circuit was not solved is taken to stand at the supply. */
 export function wireLevels(lamp: Lamp, circuit: Circuit, wire: Wire): WireLevels {
   const { supply } = lamp.vehicle
@@ -32,10 +36,10 @@ export function wireLevels(lamp: Lamp, circuit: Circuit, wire: Wire): WireLevels
     return near.length > 0 ? worst(...near) : wanted
   }
   return {
-    lowest: at(supply.lowest, Math.min),
-    usual: at(supply.usual, Math.min),
-    highest: at(supply.highest, Math.max),
-    dead: Math.max(0, leaks(circuit, wire, net), ...volts(false).map((c) => c.volt)),
+    lowest: down(at(supply.lowest, Math.min)),
+    usual: down(at(supply.usual, Math.min)),
+    highest: up(at(supply.highest, Math.max)),
+    dead: up(Math.max(0, leaks(circuit, wire, net), ...volts(false).map((c) => c.volt))),
   }
 }
 
