@@ -23,12 +23,12 @@ const levels = 28
  * cd/m² that the eye is used to (a bare metal face by day has about as much), and how many tens above it the picture
  * shows: an eye takes in far more than paper.
  */
-const times = [
+export const times = [
   { name: "day", used: 3000, tens: 1.7, face: "#aeb1ad", around: "#c9cbc4", ink: "#1c2529" },
   { name: "night", used: 1, tens: 5, face: "#101316", around: "#0a0c0e", ink: "#e8e4da" },
 ] as const
 
-const colours = { red: [255, 42, 28], amber: [255, 158, 22], white: [255, 246, 226] } as const
+export const colours = { red: [255, 42, 28], amber: [255, 158, 22], white: [255, 246, 226] } as const
 
 /**
  * Luminance in cd/m² that one lux at the eye makes `arc` minutes beside its source. Inside: a blur of half a minute
@@ -82,12 +82,9 @@ function row(
   text: (x: number, y: number, words: string, size: number, more?: string) => number,
 ): number {
   const box = boundingBox(face.outline)
-  const columns = Math.ceil((box.maxX - box.minX + 2 * border) / pixel)
-  const lines = Math.ceil((box.maxY - box.minY + 2 * border) / pixel)
+  const { map, columns, lines, brightest } = seenFrom(face, beam)
   const [w, h] = [columns * pixel, lines * pixel]
   const scale = panel / w
-  const map = luminances(beam, box.minX - border, box.maxY + border, columns, lines)
-  const brightest = map.reduce((a, b) => Math.max(a, b), 0)
   const total = beam.lit.reduce((s, l) => s + l.light, 0)
   text(
     8,
@@ -119,6 +116,33 @@ function row(
   return top + 20 + h * scale
 }
 
+/** What reaches an eye 25 m behind the face. */
+export interface Seen {
+  /** cd/m² at each pixel, row by row from the top left. */
+  readonly map: Float64Array
+  readonly columns: number
+  readonly lines: number
+  /** Side of a pixel on the face, mm. */
+  readonly pixel: number
+  /** Face coordinates of the upper left corner, mm. */
+  readonly left: number
+  readonly top: number
+  readonly brightest: number
+}
+
+export function seenFrom(face: Face, beam: Beam): Seen {
+  const box = boundingBox(face.outline)
+  const columns = Math.ceil((box.maxX - box.minX + 2 * border) / pixel)
+  const lines = Math.ceil((box.maxY - box.minY + 2 * border) / pixel)
+  const [left, top] = [box.minX - border, box.maxY + border]
+  const map = luminances(beam, left, top, columns, lines)
+  return { map, columns, lines, pixel, left, top, brightest: map.reduce((a, b) => Math.max(a, b), 0) }
+}
+
+/** How bright something looks to an eye used to `used` cd/m², 0…1 over `tens` tens: an eye takes in far more than paper. */
+export const looks = (luminance: number, { used, tens }: { readonly used: number; readonly tens: number }) =>
+  Math.min(1, Math.log10(1 + luminance / used) / tens)
+
 /** cd/m² at each pixel, row by row from the top left. */
 function luminances(beam: Beam, left: number, top: number, columns: number, lines: number): Float64Array {
   const map = new Float64Array(columns * lines)
@@ -147,7 +171,7 @@ function glow(
   map: Float64Array,
   columns: number,
   lines: number,
-  { used, tens }: (typeof times)[number],
+  eye: (typeof times)[number],
   [r, g, b]: readonly [number, number, number],
 ): string[] {
   const runs: string[][] = Array.from({ length: levels + 1 }, () => [])
@@ -156,9 +180,7 @@ function glow(
     let before = -1
     for (let i = 0; i <= columns; i++) {
       const light = i === columns ? Number.NaN : map[j * columns + i]!
-      const level = Number.isNaN(light)
-        ? -2
-        : Math.min(levels, Math.round((levels * Math.log10(1 + light / used)) / tens))
+      const level = Number.isNaN(light) ? -2 : Math.round(levels * looks(light, eye))
       if (level === before) continue
       if (before > 0) runs[before]!.push(`M${from} ${j}h${i - from}v1h${from - i}z`)
       from = i
@@ -170,13 +192,18 @@ function glow(
     ...runs.flatMap((run, level) => {
       if (run.length === 0) return []
       const s = level / levels
-      // Far beyond what the eye is used to, colour pales.
-      const pale = Math.max(0, (s - 0.9) / 0.1) * 0.75
-      const [cr, cg, cb] = [r, g, b].map((c) => Math.round(c + (255 - c) * pale))
+      const { colour, cover } = seenColour([r, g, b], s)
       return [
-        `<path fill="rgb(${cr},${cg},${cb})" fill-opacity="${Math.min(1, s * 1.15).toFixed(3)}" d="${run.join("")}"/>`,
+        `<path fill="rgb(${colour.join(",")})" fill-opacity="${cover.toFixed(3)}" d="${run.join("")}"/>`,
       ]
     }),
     "</g>",
   ]
+}
+
+/** Colour of light that looks `s` bright (0…1) and how much it covers what lies behind. */
+export function seenColour(rgb: readonly [number, number, number], s: number) {
+  // Far beyond what the eye is used to, colour pales.
+  const pale = Math.max(0, (s - 0.9) / 0.1) * 0.75
+  return { colour: rgb.map((c) => Math.round(c + (255 - c) * pale)), cover: Math.min(1, s * 1.15) }
 }

@@ -2,8 +2,9 @@
 
 import type { Finding } from "../../0-ground/finding.ts"
 import type { LampDesign } from "../../design-lamp.ts"
+import type { Thing } from "./look-at-thing.ts"
 
-export const views = ["face", "drive", "board", "cut", "wiring"] as const
+export const views = ["face", "drive", "board", "cut", "beam", "fit", "wiring"] as const
 export type View = (typeof views)[number]
 
 export interface Look {
@@ -18,9 +19,22 @@ export interface Look {
   readonly parts: readonly string[]
   readonly nets: readonly string[]
   readonly wire: string | undefined
+  /** What was picked on the bench; absent where a finding is looked at. */
+  readonly thing?: Thing
+  /** LEDs in series with those above. */
+  readonly mates?: readonly string[]
+  readonly strings?: readonly string[]
+  readonly groups?: readonly string[]
+  /** Every vehicle wire that has to do with it; `wire` is the first. */
+  readonly wires?: readonly string[]
+  /** Names of harness wires. */
+  readonly harness?: readonly string[]
+  readonly says?: string
 }
 
 const groovesAreMeant = /cut|copper|groove|short|open|gap|engrav|drill|outline|narrow|isolat|island/
+
+const inTheBeam = /distribution|intensity|visibility|colour|weather/
 
 /** Views are only named when there is something of that kind in the design. */
 export function lookAt(finding: Finding, design: LampDesign): Look {
@@ -42,6 +56,8 @@ export function lookAt(finding: Finding, design: LampDesign): Look {
   let view: View | undefined
   if (onFace) view = "face"
   else if (room === "drive") view = "drive"
+  else if (room === "fit") view = "fit"
+  else if (room === "light" && inTheBeam.test(rest)) view = "beam"
   else if (room === "lamp" && !onBoard) view = group ? "face" : undefined
   else if (room === "board" || room === "cut") view = room
   else if (onBoard) view = groovesAreMeant.test(rest) ? "cut" : "board"

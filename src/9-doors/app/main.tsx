@@ -10,6 +10,10 @@ import "./style/bench.css"
 import "./style/board.css"
 import "./style/cut.css"
 import "./style/tables.css"
+import "./style/picked.css"
+import "./style/beam.css"
+import "./style/fit.css"
+import "./style/print.css"
 import "./style/drive.css"
 import "./style/score.css"
 import "./style/margins.css"
@@ -22,6 +26,7 @@ import { listenForDrops } from "./drop-files.ts"
 import { compute, computeLive } from "./engine.ts"
 import { isSource, onOtherTab } from "./keep.ts"
 import { followFaces } from "./pick/picking.ts"
+import { listenForPickKeys } from "./picking.ts"
 import { listenForPlayKeys } from "./play-keys.ts"
 import { page } from "./store.ts"
 import { listenForUndoKeys } from "./undo-keys.ts"
@@ -36,6 +41,7 @@ createRoot(place).render(
   </StrictMode>,
 )
 listenForPlayKeys()
+listenForPickKeys()
 listenForUndoKeys()
 listenForVehicleKeys()
 listenForDrops()

@@ -1,6 +1,7 @@
 // Space plays and pauses, the arrows step; except where a key already means something else.
 
 import { play } from "./play.ts"
+import { space } from "./space-key.ts"
 
 /** Seconds for one arrow; with Shift ten times that. */
 export const step = 0.01
@@ -14,13 +15,21 @@ export function listenForPlayKeys(): void {
     const target = event.target instanceof Element ? event.target : undefined
     if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return
     if (target?.closest(busy)) return
-    const { time, playing, seek, setPlaying } = play.getState()
-    if (event.key === " " && !target?.closest(pressable)) setPlaying(!playing)
-    else if (event.key === "ArrowRight" && !onStage(target, event)) seek(time + step)
+    const { time, seek } = play.getState()
+    if (event.key === " " && !target?.closest(pressable)) {
+      if (!event.repeat) Object.assign(space, { held: true, used: false })
+    } else if (event.key === "ArrowRight" && !onStage(target, event)) seek(time + step)
     else if (event.key === "ArrowLeft" && !onStage(target, event)) seek(time - step)
     else return
     event.preventDefault()
   })
+  window.addEventListener("keyup", (event) => {
+    if (event.key !== " " || !space.held) return
+    const { playing, setPlaying } = play.getState()
+    if (!space.used) setPlaying(!playing)
+    space.held = false
+  })
+  window.addEventListener("blur", () => Object.assign(space, { held: false }))
 }
 
 /** Shift with arrows moves the bench while it has the focus. */

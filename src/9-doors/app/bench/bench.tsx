@@ -7,10 +7,13 @@ import { FacesSeen } from "../pick/faces-seen.tsx"
 import { PickHoles } from "../pick/pick-holes.tsx"
 import { usePicking } from "../pick/picking.ts"
 import { page, usePage } from "../store.ts"
+import { BeamView } from "./beam-view.tsx"
 import { BoardView } from "./board-view.tsx"
 import { CutView } from "./cut-view.tsx"
 import { DriveView } from "./drive-view.tsx"
 import { FaceView } from "./face-view.tsx"
+import { FitView } from "./fit-view.tsx"
+import { SelectionLine } from "./selection-line.tsx"
 import { WiringView } from "./wiring-view.tsx"
 
 const names: Record<View, string> = {
@@ -18,6 +21,8 @@ const names: Record<View, string> = {
   drive: "Drive",
   board: "Board",
   cut: "Cut",
+  beam: "Beam",
+  fit: "Fit",
   wiring: "Wiring",
 }
 
@@ -26,6 +31,8 @@ const drawn: Record<View, () => React.ReactNode> = {
   drive: DriveView,
   board: BoardView,
   cut: CutView,
+  beam: BeamView,
+  fit: FitView,
   wiring: WiringView,
 }
 
@@ -39,7 +46,9 @@ export function Bench() {
   const present = (Object.keys(names) as View[]).filter((v) => {
     if (v === "face") return true
     if (v === "drive") return early !== undefined || design !== undefined
-    return design !== undefined && (v !== "wiring" || design.boards.harness.length > 0)
+    if (!design) return false
+    if (v === "wiring") return design.boards.harness.length > 0
+    return v !== "beam" || design.proof.beams.length > 0
   })
   if (picked)
     return (
@@ -71,6 +80,7 @@ export function Bench() {
             </Tab>
           ))}
         </TabList>
+        <SelectionLine />
         {present.map((v) => {
           const Drawn = drawn[v]
           return (

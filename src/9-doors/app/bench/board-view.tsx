@@ -3,9 +3,14 @@
 import { memo, useMemo, useState } from "react"
 import { show, showNumber } from "../../../0-ground/text/show.ts"
 import type { Board } from "../../../5-board/artefact.ts"
+import type { BoardCopper } from "../../../6-copper/artefact.ts"
+import type { Look } from "../look-at.ts"
 import { usePage } from "../store.ts"
 import { BoardChooser, SideChooser } from "./board-chooser.tsx"
 import { type BoardFrame, boardFrame, pathOf, stadium } from "./board-frame.ts"
+import { Holes, Links } from "./board-layers.tsx"
+import { boardSnaps, pickOnBoard } from "./board-picks.ts"
+import { Dimensions, dimensionPad } from "./dimensions.tsx"
 import { PartBodies } from "./part-bodies.tsx"
 import { Stage } from "./stage.tsx"
 
@@ -17,11 +22,13 @@ export function BoardView() {
   const [under, setUnder] = useState("")
   const board = design?.boards.boards.find((b) => b.name === name)
   const frame = useMemo(() => board && boardFrame(board, side), [board, side])
-  if (!design || !board || !frame) return null
-  const here = look?.board === board.name ? look : undefined
+  const snaps = useMemo(() => board && frame && boardSnaps(board, frame), [board, frame])
+  if (!design || !board || !frame || !snaps) return null
+  const here = onThis(look, board)
   const part = here && board.parts.find((p) => here.parts.includes(p.ref))
-  const place = here?.boardPoint ?? (part && { x: part.x, y: part.y })
+  const place = (look?.board === board.name ? look.boardPoint : undefined) ?? part
   const point = place && frame.at(place)
+  const copper = design.copper.boards.find((c) => c.board === board.name)
   return (
     <div className="view">
       <div className="view-head">
@@ -34,14 +41,20 @@ export function BoardView() {
         </p>
       </div>
       <Stage
-        label={`Board ${board.name}, ${side} side. Plus and minus zoom, zero shows the whole board, Shift with arrows moves.`}
+        label={`Board ${board.name}, ${side} side. Plus and minus zoom, zero shows the whole board, Shift with arrows moves, comma and full stop pick parts, Shift M measures.`}
         content={frame.box}
         contentKey={`${board.name} ${side}`}
-        focus={point && { ...point, key: `${board.name} ${side} ${point.x} ${point.y}` }}
+        focus={
+          point && !look?.thing ? { ...point, key: `${board.name} ${side} ${point.x} ${point.y}` } : undefined
+        }
+        picked={point}
         whole="Whole board"
+        pad={dimensionPad}
+        snaps={snaps}
         aside={<p className="read-out">{under || boardFacts(board)}</p>}
       >
         {(view) => (
+          // biome-ignore lint/a11y/useKeyWithClickEvents: comma and full stop pick parts by key
           <svg
             className="board-picture"
             width={view.width}
@@ -51,18 +64,21 @@ export function BoardView() {
             data-board={board.name}
             onPointerOver={(e) => setUnder((e.target as Element).getAttribute("data-says") ?? "")}
             onPointerLeave={() => setUnder("")}
+            onClick={(e) => pickOnBoard(e, board)}
           >
             <g transform={`translate(${view.left} ${view.top}) scale(${view.scale})`}>
               <BoardDrawing
                 board={board}
+                copper={copper}
                 frame={frame}
                 nets={here?.nets ?? none}
                 parts={here?.parts ?? none}
               />
-              {point && (
+              {point && !look?.thing && (
                 <circle className="place-ring" cx={point.x} cy={point.y} r={Math.max(2.4, 14 / view.scale)} />
               )}
             </g>
+            <Dimensions box={frame.box} view={view} />
           </svg>
         )}
       </Stage>
@@ -72,18 +88,24 @@ export function BoardView() {
 
 const none: readonly string[] = []
 
+/** A net runs over several boards; what was picked is marked on each. */
+export const onThis = (look: Look | undefined, board: Board): Look | undefined =>
+  look?.thing || look?.board === board.name ? look : undefined
+
 interface DrawingProps {
   readonly board: Board
+  readonly copper: BoardCopper | undefined
   readonly frame: BoardFrame
   readonly nets: readonly string[]
   readonly parts: readonly string[]
 }
 
-const BoardDrawing = memo(function BoardDrawing({ board, frame, nets, parts }: DrawingProps) {
+const BoardDrawing = memo(function BoardDrawing({ board, copper, frame, nets, parts }: DrawingProps) {
   const marked = (net: string | undefined) => (net !== undefined && nets.includes(net) ? "marked" : undefined)
   return (
     <g className={`board-drawing from-${frame.side}`}>
       <path className="base" d={pathOf(board.outline, frame, true)} />
+      {frame.side === "copper" && copper && <Islands copper={copper} frame={frame} nets={nets} />}
       <g className="tracks">
         {board.tracks.map((t, i) => (
           <path
@@ -113,16 +135,7 @@ const BoardDrawing = memo(function BoardDrawing({ board, frame, nets, parts }: D
         })}
       </g>
       {frame.side === "copper" && <Holes board={board} frame={frame} />}
-      <g className="links">
-        {board.links.map((l) => (
-          <path
-            key={l.ref}
-            d={pathOf([l.from, l.to], frame, false)}
-            data-link={l.ref}
-            data-says={`wire link ${l.ref}, net ${l.net}, ${show(l.length, "mm")} long, on the component side`}
-          />
-        ))}
-      </g>
+      <Links board={board} frame={frame} marked={nets} />
       <PartBodies board={board} frame={frame} marked={parts} />
       {frame.side === "component" && <Holes board={board} frame={frame} only="screws" />}
       <path className="edge" d={pathOf(board.outline, frame, true)} />
@@ -130,23 +143,39 @@ const BoardDrawing = memo(function BoardDrawing({ board, frame, nets, parts }: D
   )
 })
 
-function Holes({
-  board,
+/** The copper that stays, quietly: the tracks lie in it. */
+function Islands({
+  copper,
   frame,
-  only,
+  nets,
 }: {
-  readonly board: Board
+  readonly copper: BoardCopper
   readonly frame: BoardFrame
-  readonly only?: "screws"
+  readonly nets: readonly string[]
 }) {
-  const holes = only ? [] : board.lands.map((l) => ({ x: l.x, y: l.y, d: l.hole, key: `${l.ref} ${l.pin}` }))
-  const screws = board.screws.map((s, i) => ({ x: s.x, y: s.y, d: s.diameter, key: `screw ${i}` }))
   return (
-    <g className="holes">
-      {[...holes, ...screws].map(({ key, d, ...p }) => {
-        const q = frame.at(p)
-        return <circle key={key} cx={q.x} cy={q.y} r={d / 2} />
-      })}
+    <g className="areas">
+      {copper.islands.map((island, i) => (
+        <path
+          // biome-ignore lint/suspicious/noArrayIndexKey: a net may have several pieces
+          key={i}
+          fillRule="evenodd"
+          className={island.net !== undefined && nets.includes(island.net) ? "marked" : undefined}
+          data-says={
+            island.net
+              ? `net ${island.net}, copper that stays around its tracks`
+              : "copper that joins nothing"
+          }
+          data-island={island.net}
+          d={[island.ring, ...(island.holes ?? [])].map((r) => pathOf(r, frame, true)).join("")}
+        />
+      ))}
+      <g className="gaps" strokeWidth={copper.grooveWidth}>
+        {copper.grooves.map((g, i) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: grooves have no name
+          <path key={i} d={pathOf(g.points, frame, false)} />
+        ))}
+      </g>
     </g>
   )
 }

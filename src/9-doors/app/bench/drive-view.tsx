@@ -4,6 +4,7 @@ import { useEffect, useRef, useState } from "react"
 import { show } from "../../../0-ground/text/show.ts"
 import { leds } from "../../../1-stock/leds.ts"
 import type { Circuit, CornerState, GroupDrive } from "../../../3-drive/artefact.ts"
+import { pick } from "../picking.ts"
 import { usePage } from "../store.ts"
 import { capital, plain, sentence } from "../words.ts"
 import { StringDrawing } from "./string-drawing.tsx"
@@ -22,7 +23,9 @@ export function DriveView() {
   const { circuit, lamp } = design
   const corner = circuit.corners.find((c) => c.corner === chosen) ?? usualCorner(circuit)
   return (
-    <div className="view view-scroll" ref={list}>
+    // biome-ignore lint/a11y/noStaticElementInteractions: every string's name is a button; this hears the drawings
+    // biome-ignore lint/a11y/useKeyWithClickEvents: comma and full stop pick strings by key
+    <div className="view view-scroll" ref={list} onClick={pickInDrawing}>
       <div className="view-head">
         <label className="corner-choice">
           <span>Currents at</span>
@@ -51,10 +54,21 @@ export function DriveView() {
           corner={corner}
           stock={lamp.groups.find((g) => g.name === drive.group)?.led ?? ""}
           marked={[...(look?.leds ?? []), ...(look?.parts ?? [])]}
+          strings={look?.strings ?? none}
         />
       ))}
     </div>
   )
+}
+
+const none: readonly string[] = []
+
+/** An LED or a resistor of a drawn string. */
+function pickInDrawing(event: React.MouseEvent) {
+  const hit = (event.target as Element).closest<SVGElement>("[data-pick-led],[data-pick-part]")
+  const { pickLed, pickPart } = hit?.dataset ?? {}
+  if (pickLed) pick({ kind: "led", name: pickLed })
+  else if (pickPart) pick({ kind: "part", name: pickPart })
 }
 
 interface GroupProps {
@@ -63,9 +77,10 @@ interface GroupProps {
   readonly corner: CornerState | undefined
   readonly stock: string
   readonly marked: readonly string[]
+  readonly strings: readonly string[]
 }
 
-function GroupPanel({ drive, circuit, corner, stock, marked }: GroupProps) {
+function GroupPanel({ drive, circuit, corner, stock, marked, strings: picked }: GroupProps) {
   const strings = circuit.strings.filter((s) => s.group === drive.group)
   const most = leds.find(stock)?.maximumCurrent
   return (
@@ -101,14 +116,30 @@ function GroupPanel({ drive, circuit, corner, stock, marked }: GroupProps) {
                 key={s.name}
                 data-string={s.name}
                 className={
-                  s.leds.some((l) => marked.includes(l)) || s.resistors.some((r) => marked.includes(r))
+                  picked.includes(s.name) ||
+                  s.leds.some((l) => marked.includes(l)) ||
+                  s.resistors.some((r) => marked.includes(r))
                     ? "marked"
                     : undefined
                 }
               >
-                <th scope="row">{plain(s.name)}</th>
+                <th scope="row">
+                  <button
+                    type="button"
+                    className="pick-name"
+                    onClick={() => pick({ kind: "string", name: s.name })}
+                  >
+                    {plain(s.name)}
+                  </button>
+                </th>
                 <td>
-                  <StringDrawing string={s} circuit={circuit} stock={stock} share={most ? here / most : 0} />
+                  <StringDrawing
+                    string={s}
+                    circuit={circuit}
+                    stock={stock}
+                    share={most ? here / most : 0}
+                    marked={marked}
+                  />
                 </td>
                 <td className="number strong">{show(here, "A")}</td>
                 <td className="number">

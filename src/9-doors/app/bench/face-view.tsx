@@ -1,13 +1,16 @@
 // The lamp from the road, lit by what the firmware does at the play head.
 
-import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "react"
+import { memo, useEffect, useLayoutEffect, useMemo, useRef, useState } from "react"
 import { Label, Slider, SliderThumb, SliderTrack } from "react-aria-components"
 import type { Lamp } from "../../../2-lamp/artefact.ts"
+import { pick } from "../picking.ts"
 import { type Play, play, sampleAt } from "../play.ts"
 import { usePage } from "../store.ts"
-import { paintGlow, paintLenses } from "./glow.ts"
-import { type BenchLayout, layOutFaces } from "./lay-out-faces.ts"
-import { paintMetal } from "./metal.ts"
+import { DimensionLine, Dimensions, dimensionPad } from "./dimensions.tsx"
+import { drawStill, fits, paintStill, type Still } from "./face-still.ts"
+import { paintGlow } from "./glow.ts"
+import { type BenchLayout, type LaidLed, layOutFaces } from "./lay-out-faces.ts"
+import type { Snaps } from "./snap.ts"
 import { Stage, type Viewport } from "./stage.tsx"
 
 export function FaceView() {
@@ -15,16 +18,20 @@ export function FaceView() {
   const look = usePage((s) => s.look)
   const [roomLight, setRoomLight] = useState(55)
   const layout = useMemo(() => (lamp ? layOutFaces(lamp) : undefined), [lamp])
-  if (!lamp || !layout) return null
-  const point = look?.facePoint && onBench(look.facePoint, layout)
+  const snaps = useMemo(() => layout && snapsOf(layout), [layout])
+  if (!lamp || !layout || !snaps) return null
+  const led = look?.thing && layout.leds.find((l) => l.ref === look.leds[0])
+  const point = look?.thing ? led : look?.facePoint && onBench(look.facePoint, layout)
   return (
     <Stage
-      label={`${lamp.name} seen from the road. Plus and minus zoom, zero shows the whole lamp, Shift with arrows moves.`}
+      label={`${lamp.name} seen from the road. Plus and minus zoom, zero shows the whole lamp, Shift with arrows moves, comma and full stop pick LEDs, Shift M measures.`}
       content={layout.box}
       contentKey={lamp.name}
-      focus={point && { ...point, key: `${point.x} ${point.y}` }}
+      focus={point && !look?.thing ? { ...point, key: `${point.x} ${point.y}` } : undefined}
+      picked={point}
       whole="Whole lamp"
-      room={0.045}
+      pad={dimensionPad}
+      snaps={snaps}
       aside={<RoomLight value={roomLight} set={setRoomLight} />}
     >
       {(view) => (
@@ -33,13 +40,18 @@ export function FaceView() {
           layout={layout}
           view={view}
           roomLight={roomLight / 100}
-          ringed={look?.leds ?? []}
-          point={point}
+          ringed={look?.leds ?? none}
+          mates={look?.mates ?? none}
+          point={look?.thing ? undefined : point}
         />
       )}
     </Stage>
   )
 }
+
+const none: readonly string[] = []
+/** The bench has come to rest when it has not moved for this long, ms. */
+const rest = 140
 
 interface PictureProps {
   readonly lamp: Lamp
@@ -47,12 +59,13 @@ interface PictureProps {
   readonly view: Viewport
   readonly roomLight: number
   readonly ringed: readonly string[]
+  readonly mates: readonly string[]
   readonly point: { readonly x: number; readonly y: number } | undefined
 }
 
-function FacePicture({ lamp, layout, view, roomLight, ringed, point }: PictureProps) {
+function FacePicture({ lamp, layout, view, roomLight, ringed, mates, point }: PictureProps) {
   const canvas = useRef<HTMLCanvasElement>(null)
-  const still = useRef<HTMLCanvasElement | undefined>(undefined)
+  const still = useRef<{ of: Still; layout: BenchLayout; roomLight: number } | undefined>(undefined)
   const spots = useRef<SVGGElement>(null)
   const ratio = Math.min(2, globalThis.devicePixelRatio || 1)
   const { width, height, scale, left, top } = view
@@ -60,19 +73,26 @@ function FacePicture({ lamp, layout, view, roomLight, ringed, point }: PicturePr
   useLayoutEffect(() => {
     const picture = canvas.current
     if (!picture) return
-    still.current ??= document.createElement("canvas")
-    for (const c of [picture, still.current]) {
-      c.width = Math.round(width * ratio)
-      c.height = Math.round(height * ratio)
-    }
     const at: Viewport = { width, height, scale, left, top }
-    const ground = still.current.getContext("2d")
-    if (ground) {
-      paintMetal(ground, layout.faces, at, ratio, roomLight)
-      paintLenses(ground, layout.leds, at, ratio, roomLight)
+    const [w, h] = [Math.round(width * ratio), Math.round(height * ratio)]
+    if (picture.width !== w || picture.height !== h) Object.assign(picture, { width: w, height: h })
+    const anew = () => {
+      const own = still.current?.of.canvas ?? document.createElement("canvas")
+      still.current = { of: paintStill(own, layout, at, ratio, roomLight), layout, roomLight }
     }
-    // Painted here and not one frame later, so that moving the lamp never shows an empty bench.
-    paint(picture, still.current, layout, at, ratio, play.getState(), spots.current)
+    const show = () => {
+      // Painted here and not one frame later, so that moving the lamp never shows an empty bench.
+      if (still.current) paint(picture, still.current.of, layout, at, ratio, play.getState(), spots.current)
+    }
+    const had = still.current
+    if (had?.layout !== layout || had.roomLight !== roomLight) anew()
+    show()
+    if (still.current && fits(still.current.of, layout, at, ratio)) return
+    const later = setTimeout(() => {
+      anew()
+      show()
+    }, rest)
+    return () => clearTimeout(later)
   }, [layout, width, height, scale, left, top, ratio, roomLight])
 
   useEffect(() => {
@@ -82,39 +102,162 @@ function FacePicture({ lamp, layout, view, roomLight, ringed, point }: PicturePr
       const sample = state.trace ? sampleAt(state.trace, state.time) : 0
       if (sample === shown || !canvas.current || !still.current) return
       shown = sample
-      paint(canvas.current, still.current, layout, at, ratio, state, spots.current)
+      paint(canvas.current, still.current.of, layout, at, ratio, state, spots.current)
     })
   }, [layout, width, height, scale, left, top, ratio])
 
-  const rings = new Set(ringed)
+  const chosen = ringed.length === 1 ? layout.leds.find((l) => l.ref === ringed[0]) : undefined
+  const onClick = (event: React.MouseEvent) => {
+    const box = event.currentTarget.getBoundingClientRect()
+    const at = { x: (event.clientX - box.left - left) / scale, y: (event.clientY - box.top - top) / scale }
+    const hit = nearestLed(layout.leds, at, 16 / scale)
+    if (hit) pick({ kind: "led", name: hit.ref })
+  }
   return (
     <>
       <canvas ref={canvas} className="face-canvas" style={{ width, height }} />
-      <svg className="face-spots" width={width} height={height} role="img" aria-label={faceWords(lamp)}>
-        <g ref={spots} transform={`translate(${left} ${top}) scale(${scale})`}>
-          {layout.leds.map((l) => (
-            <circle
-              key={l.ref}
-              data-led={l.ref}
-              cx={l.x}
-              cy={l.y}
-              r={l.diameter / 2}
-              className={rings.has(l.ref) ? "led-spot ringed" : "led-spot"}
-            >
-              <title>{l.ref}</title>
-            </circle>
-          ))}
+      {/* biome-ignore lint/a11y/useKeyWithClickEvents: comma and full stop pick LEDs by key */}
+      <svg
+        className="face-spots"
+        width={width}
+        height={height}
+        role="img"
+        aria-label={faceWords(lamp)}
+        onClick={onClick}
+      >
+        <g transform={`translate(${left} ${top}) scale(${scale})`}>
+          <Spots leds={layout.leds} ringed={ringed} mates={mates} place={spots} />
           {point && <circle className="place-ring" cx={point.x} cy={point.y} r={Math.max(4, 14 / scale)} />}
         </g>
-        <Width layout={layout} view={view} />
+        <Dimensions box={layout.box} view={view} />
+        {chosen && <LedDimensions led={chosen} leds={layout.leds} view={view} />}
       </svg>
     </>
   )
 }
 
+interface SpotsProps {
+  readonly leds: readonly LaidLed[]
+  readonly ringed: readonly string[]
+  readonly mates: readonly string[]
+  readonly place: React.RefObject<SVGGElement | null>
+}
+
+/** One circle for each LED: what is picked, and what tests and screen readers ask. */
+const Spots = memo(function Spots({ leds, ringed, mates, place }: SpotsProps) {
+  const rings = new Set(ringed)
+  const beside = new Set(mates)
+  return (
+    <g ref={place}>
+      {leds.map((l) => (
+        <circle
+          key={l.ref}
+          data-led={l.ref}
+          cx={l.x}
+          cy={l.y}
+          r={l.diameter / 2}
+          className={`led-spot${rings.has(l.ref) ? " ringed" : beside.has(l.ref) ? " mate" : ""}`}
+        >
+          <title>{l.ref}</title>
+        </circle>
+      ))}
+    </g>
+  )
+})
+
+/** Hole and distance to the nearest neighbour of one LED. */
+function LedDimensions({
+  led,
+  leds,
+  view,
+}: {
+  readonly led: LaidLed
+  readonly leds: readonly LaidLed[]
+  readonly view: Viewport
+}) {
+  const near = nearestLed(
+    leds.filter((l) => l.ref !== led.ref),
+    led,
+    Number.POSITIVE_INFINITY,
+  )
+  const up = led.y - led.diameter / 2 - 16 / view.scale
+  return (
+    <g className="led-dimensions">
+      <g className="dimension">
+        <text
+          x={view.left + led.x * view.scale}
+          y={view.top + up * view.scale}
+          textAnchor="middle"
+          className="strong"
+        >
+          {led.ref}, hole {round(led.diameter)} mm
+        </text>
+      </g>
+      {near && Math.hypot(near.x - led.x, near.y - led.y) * view.scale > 50 && (
+        <DimensionLine
+          from={led}
+          to={near}
+          view={view}
+          says={`${round(Math.hypot(near.x - led.x, near.y - led.y))} mm`}
+        />
+      )}
+    </g>
+  )
+}
+
+const round = (mm: number) => Math.round(mm * 100) / 100
+
+/** Within its own rim, or within `reach` of its middle where it is drawn small. */
+function nearestLed(
+  leds: readonly LaidLed[],
+  at: { readonly x: number; readonly y: number },
+  reach: number,
+): LaidLed | undefined {
+  let best: LaidLed | undefined
+  let least = Number.POSITIVE_INFINITY
+  for (const led of leds) {
+    const d = Math.hypot(led.x - at.x, led.y - at.y)
+    if (d < least && d <= Math.max(reach, led.diameter / 2)) [best, least] = [led, d]
+  }
+  return best
+}
+
+function snapsOf(layout: BenchLayout): Snaps {
+  const placed = layout.faces.map(({ face, dx, dy }) => ({
+    face,
+    on: (p: { readonly x: number; readonly y: number }) => ({ x: p.x + dx, y: -(p.y + dy) }),
+  }))
+  return {
+    points: [
+      ...layout.leds.map(({ x, y, ref }) => ({ x, y, says: `the hole of ${ref}` })),
+      ...placed.flatMap(({ face, on }) => [
+        ...face.screwHoles.map((h) => ({ ...on(h), says: `screw ${h.id} of ${face.name}` })),
+        ...corners(face.outline).map((p) => ({ ...on(p), says: `a corner of ${face.name}` })),
+      ]),
+    ],
+    edges: placed.flatMap(({ face, on }) =>
+      [face.outline, ...face.windows].map((ring) => ({
+        line: ring.map(on),
+        closed: true,
+        says: `the edge of ${face.name}`,
+      })),
+    ),
+  }
+}
+
+/** Where an outline turns by more than 20°: a flattened arc turns by less. */
+function corners<P extends { readonly x: number; readonly y: number }>(ring: readonly P[]): P[] {
+  return ring.filter((p, i) => {
+    const a = ring[(i + ring.length - 1) % ring.length]!
+    const b = ring[(i + 1) % ring.length]!
+    const turn = Math.atan2(b.y - p.y, b.x - p.x) - Math.atan2(p.y - a.y, p.x - a.x)
+    return Math.abs(Math.atan2(Math.sin(turn), Math.cos(turn))) > (20 * Math.PI) / 180
+  })
+}
+
 function paint(
   picture: HTMLCanvasElement,
-  still: HTMLCanvasElement,
+  still: Still,
   layout: BenchLayout,
   view: Viewport,
   ratio: number,
@@ -127,7 +270,7 @@ function paint(
   const levels = layout.leds.map((l) => trace?.leds[l.ref]?.[sample] ?? 0)
   ctx.setTransform(1, 0, 0, 1, 0, 0)
   ctx.clearRect(0, 0, picture.width, picture.height)
-  ctx.drawImage(still, 0, 0)
+  drawStill(ctx, still, view, ratio)
   paintGlow(ctx, layout.leds, levels, view, ratio)
   const circles = spots?.children
   layout.leds.forEach((_, i) => {
@@ -135,21 +278,6 @@ function paint(
     const circle = circles?.[i]
     if (circle && circle.getAttribute("data-level") !== level) circle.setAttribute("data-level", level)
   })
-}
-
-/** The lamp's width below it, as on a drawing. */
-function Width({ layout: { box }, view }: { readonly layout: BenchLayout; readonly view: Viewport }) {
-  const x0 = view.left + box.minX * view.scale
-  const x1 = view.left + box.maxX * view.scale
-  const y = view.top + box.maxY * view.scale + 26
-  return (
-    <g className="dimension">
-      <path d={`M${x0} ${y - 5} v10 M${x0} ${y} H${x1} M${x1} ${y - 5} v10`} />
-      <text x={(x0 + x1) / 2} y={y + 18} textAnchor="middle">
-        {Math.round((box.maxX - box.minX) * 10) / 10} mm
-      </text>
-    </g>
-  )
 }
 
 function RoomLight({ value, set }: { readonly value: number; set(value: number): void }) {

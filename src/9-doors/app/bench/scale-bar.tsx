@@ -2,7 +2,7 @@
 
 import { showNumber } from "../../../0-ground/text/show.ts"
 
-export function ScaleBar({ scale }: { readonly scale: number }) {
+export function ScaleBar({ scale, unit = "mm" }: { readonly scale: number; readonly unit?: string }) {
   const length = roundLength(60 / scale)
   const px = length * scale
   return (
@@ -10,7 +10,11 @@ export function ScaleBar({ scale }: { readonly scale: number }) {
       <svg width={px + 2} height={9} aria-hidden="true">
         <path d={`M1 1 V8 M1 4.5 H${px + 1} M${px + 1} 1 V8`} />
       </svg>
-      <span>{showNumber(length)} mm</span>
+      <span>
+        {showNumber(length)}
+        {unit === "°" ? "" : " "}
+        {unit}
+      </span>
     </div>
   )
 }

@@ -1,10 +1,14 @@
-// A place on the bench that can be brought closer and moved: wheel, drag, pinch and keys, with a scale bar.
+// A place on the bench that can be brought closer, moved and measured on: wheel, drag, pinch and keys, with a scale bar.
 // Content is in millimetres with y down; a viewport turns them into pixels.
 
 import { type ReactNode, useCallback, useEffect, useLayoutEffect, useRef, useState } from "react"
-import { Button } from "react-aria-components"
+import { Button, ToggleButton } from "react-aria-components"
+import type { Point } from "../../../0-ground/geometry/point.ts"
 import type { Box } from "../../../0-ground/geometry/polygon.ts"
+import { MeasureLine, type Measuring, measureWords, pointSet } from "./measure.tsx"
 import { ScaleBar } from "./scale-bar.tsx"
+import { nextSnap, type Snaps, snapTo } from "./snap.ts"
+import { usePointers } from "./use-pointers.ts"
 
 export interface Viewport {
   /** Pixels for a millimetre. */
@@ -21,29 +25,53 @@ export interface StageProps {
   /** A new key starts from the whole content again. */
   readonly contentKey: string
   /** A place to bring into view when it changes. */
-  readonly focus?: { readonly x: number; readonly y: number; readonly key: string } | undefined
+  readonly focus?: Focus | undefined
+  /** Where what is picked lies; the stage goes there when asked. */
+  readonly picked?: Point | undefined
   readonly whole: string
-  /** Share of the stage kept free around the content. */
-  readonly room?: number
+  /** Pixels kept free around the content: dimension lines stand there. */
+  readonly pad?: Pad
+  /** What a measuring point catches at. */
+  readonly snaps?: Snaps
+  /** What the stage's lengths are counted in. */
+  readonly unit?: "mm" | "°"
   readonly children: (viewport: Viewport) => ReactNode
   readonly aside?: ReactNode
 }
 
+interface Focus extends Point {
+  readonly key: string
+  /** What must be seen around it; absent: a part of the content. */
+  readonly box?: Box
+}
+
+interface Pad {
+  readonly x: number
+  readonly top: number
+  readonly bottom: number
+}
+
 const most = 60
+const slim: Pad = { x: 24, top: 16, bottom: 16 }
+const noSnaps: Snaps = { points: [], edges: [] }
 
 export function Stage({
   label,
   content,
   contentKey,
   focus,
+  picked,
   whole,
-  room = 0.07,
+  pad = slim,
+  snaps = noSnaps,
+  unit = "mm",
   children,
   aside,
 }: StageProps) {
   const frame = useRef<HTMLDivElement>(null)
   const [size, setSize] = useState({ width: 0, height: 0 })
   const [moved, setMoved] = useState<{ scale: number; left: number; top: number } | undefined>()
+  const [measuring, setMeasuring] = useState<Measuring | undefined>()
 
   useLayoutEffect(() => {
     const element = frame.current
@@ -58,8 +86,10 @@ export function Stage({
   const focusKey = focus?.key
   // biome-ignore lint/correctness/useExhaustiveDependencies: other content, or another place in it, starts unmoved
   useEffect(() => setMoved(undefined), [contentKey, focusKey])
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a measure belongs to what was measured
+  useEffect(() => setMeasuring((m) => m && {}), [contentKey])
 
-  const home = focus ? around(focus, content, size, room) : wholeIn(content, size, room)
+  const home = focus ? around(focus, content, size, pad) : wholeIn(content, size, pad)
   const at = { ...(moved ?? home), ...size }
   const now = useRef(at)
   now.current = at
@@ -69,35 +99,71 @@ export function Stage({
       const { scale, left, top, width, height } = now.current
       const px = x ?? width / 2
       const py = y ?? height / 2
-      const least = wholeIn(content, { width, height }, room).scale * 0.5
+      const least = wholeIn(content, { width, height }, pad).scale * 0.5
       const next = Math.max(least, Math.min(most, scale * factor))
       const k = next / scale
-      setMoved({ scale: next, left: px - (px - left) * k, top: py - (py - top) * k })
+      const to = { scale: next, left: px - (px - left) * k, top: py - (py - top) * k }
+      now.current = { ...now.current, ...to }
+      setMoved(to)
     },
-    [content, room],
+    [content, pad],
   )
-  const showWhole = () => setMoved(focus ? wholeIn(content, size, room) : undefined)
+  const showWhole = () => setMoved(focus ? wholeIn(content, size, pad) : undefined)
+  const place = picked ?? (focus?.box ? undefined : focus)
+  const showPicked = () => {
+    if (focus) setMoved(undefined)
+    else if (picked) setMoved(around(picked, content, size, pad))
+  }
   const pan = useCallback((dx: number, dy: number) => {
     const { scale, left, top } = now.current
-    setMoved({ scale, left: left + dx, top: top + dy })
+    const to = { scale, left: left + dx, top: top + dy }
+    now.current = { ...now.current, ...to }
+    setMoved(to)
   }, [])
 
   useWheel(frame, zoom)
-  const drag = useDrag(pan, zoom)
+  const caught = (x: number, y: number) => {
+    const { scale, left, top } = now.current
+    return snapTo({ x: (x - left) / scale, y: (y - top) / scale }, snaps, 14 / scale)
+  }
+  const pointers = usePointers({
+    pan,
+    zoom,
+    hover: (x, y) => measuring && setMeasuring({ ...measuring, at: caught(x, y) }),
+  })
+  const onClickCapture = (event: React.MouseEvent<HTMLElement>) => {
+    if (!measuring) return
+    const box = event.currentTarget.getBoundingClientRect()
+    setMeasuring(pointSet(measuring, caught(event.clientX - box.left, event.clientY - box.top)))
+    // While measuring nothing is picked.
+    event.stopPropagation()
+  }
 
   const onKeyDown = (event: React.KeyboardEvent) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return
     const far = 40
     const { key, shiftKey } = event
+    const arrow = arrows[key]
     if (key === "+" || key === "=") zoom(1.25)
     else if (key === "-") zoom(0.8)
     else if (key === "0") showWhole()
-    else if (shiftKey && key === "ArrowLeft") pan(far, 0)
-    else if (shiftKey && key === "ArrowRight") pan(-far, 0)
-    else if (shiftKey && key === "ArrowUp") pan(0, far)
-    else if (shiftKey && key === "ArrowDown") pan(0, -far)
+    else if (key === "M") setMeasuring(measuring ? undefined : {})
+    else if (arrow && shiftKey) pan(-far * arrow[0], -far * arrow[1])
+    else if (measuring && arrow) setMeasuring({ ...measuring, at: stepTo(measuring, arrow) })
+    else if (measuring && key === "Enter")
+      setMeasuring(pointSet(measuring, measuring.at ?? stepTo(measuring, [0, 0])))
+    else if (measuring && key === "Escape") setMeasuring(measuring.from ? {} : undefined)
+    else if (key === "Enter" && place && !(event.target as Element).closest("button")) showPicked()
     else return
     event.preventDefault()
+  }
+  /** From hole to hole; a tenth of the picture where there is none. */
+  const stepTo = ({ at: from, to }: Measuring, [dx, dy]: readonly [number, number]) => {
+    const { scale, left, top, width, height } = now.current
+    const here =
+      from ?? to ?? snapTo({ x: (width / 2 - left) / scale, y: (height / 2 - top) / scale }, snaps, 1e4)
+    const far = Math.min(width, height) / 10 / scale
+    return nextSnap(here, dx, dy, snaps) ?? { x: here.x + dx * far, y: here.y + dy * far, says: "" }
   }
 
   return (
@@ -108,18 +174,39 @@ export function Stage({
         // biome-ignore lint/a11y/noNoninteractiveTabindex: plus, minus, zero and Shift with arrows work here
         tabIndex={0}
         aria-label={label}
-        {...drag}
+        data-measuring={measuring !== undefined || undefined}
+        {...pointers}
+        onClickCapture={onClickCapture}
         onKeyDown={onKeyDown}
       >
         {at.width > 0 && at.height > 0 && children(at)}
+        {measuring && at.width > 0 && <MeasureLine measuring={measuring} view={at} unit={unit} />}
       </section>
       <div className="stage-foot">
-        {at.width > 0 && <ScaleBar scale={at.scale} />}
-        <div className="stage-aside">{aside}</div>
+        {at.width > 0 && <ScaleBar scale={at.scale} unit={unit} />}
+        <div className="stage-aside">
+          {measuring ? (
+            <p className="read-out measure-words" role="status">
+              {measureWords(measuring, unit)}
+            </p>
+          ) : (
+            aside
+          )}
+        </div>
         <fieldset className="stage-zoom">
           <legend className="unseen">Distance to the bench</legend>
+          <ToggleButton
+            isSelected={measuring !== undefined}
+            onChange={(on) => {
+              setMeasuring(on ? {} : undefined)
+              if (on) frame.current?.focus({ preventScroll: true })
+            }}
+          >
+            Measure
+          </ToggleButton>
           <Button onPress={() => zoom(1.5)}>Closer</Button>
           <Button onPress={() => zoom(1 / 1.5)}>Farther</Button>
+          {place && <Button onPress={showPicked}>Selection</Button>}
           <Button onPress={showWhole} isDisabled={moved === undefined && focus === undefined}>
             {whole}
           </Button>
@@ -129,28 +216,37 @@ export function Stage({
   )
 }
 
-function wholeIn(box: Box, size: { width: number; height: number }, room: number) {
+const arrows: Readonly<Record<string, readonly [number, number]>> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+}
+
+function wholeIn(box: Box, size: { width: number; height: number }, pad: Pad) {
   const w = Math.max(1, box.maxX - box.minX)
   const h = Math.max(1, box.maxY - box.minY)
-  const scale = Math.max(
-    0.05,
-    Math.min((size.width * (1 - 2 * room)) / w, (size.height * (1 - 2 * room)) / h),
-  )
+  const free = {
+    w: Math.max(size.width * 0.4, size.width - 2 * pad.x),
+    h: size.height - pad.top - pad.bottom,
+  }
+  const scale = Math.max(0.05, Math.min(free.w / w, Math.max(size.height * 0.4, free.h) / h))
   return {
     scale,
     left: size.width / 2 - ((box.minX + box.maxX) / 2) * scale,
-    top: size.height / 2 - ((box.minY + box.maxY) / 2) * scale,
+    top: (size.height + pad.top - pad.bottom) / 2 - ((box.minY + box.maxY) / 2) * scale,
   }
 }
 
 /** A place in the middle, near enough to judge it and far enough to know where on the lamp it is. */
 function around(
-  place: { x: number; y: number },
+  place: Point & { readonly box?: Box },
   box: Box,
   size: { width: number; height: number },
-  room: number,
+  pad: Pad,
 ) {
-  const scale = Math.min(most, wholeIn(box, size, room).scale * 2.6)
+  if (place.box) return wholeIn(place.box, size, pad)
+  const scale = Math.min(most, wholeIn(box, size, pad).scale * 2.6)
   return { scale, left: size.width / 2 - place.x * scale, top: size.height / 2 - place.y * scale }
 }
 
@@ -171,38 +267,4 @@ function useWheel(
     element.addEventListener("wheel", onWheel, { passive: false })
     return () => element.removeEventListener("wheel", onWheel)
   }, [frame, zoom])
-}
-
-/** One pointer moves, two pinch. */
-function useDrag(
-  pan: (dx: number, dy: number) => void,
-  zoom: (factor: number, x: number, y: number) => void,
-) {
-  const pointers = useRef(new Map<number, { x: number; y: number }>())
-  const forget = (event: React.PointerEvent) => pointers.current.delete(event.pointerId)
-  return {
-    onPointerDown(event: React.PointerEvent<HTMLElement>) {
-      if (event.button !== 0) return
-      pointers.current.set(event.pointerId, { x: event.clientX, y: event.clientY })
-    },
-    onPointerMove(event: React.PointerEvent<HTMLElement>) {
-      const before = pointers.current.get(event.pointerId)
-      if (!before) return
-      const here = { x: event.clientX, y: event.clientY }
-      const other = [...pointers.current].find(([id]) => id !== event.pointerId)?.[1]
-      pointers.current.set(event.pointerId, here)
-      if (Math.hypot(here.x - before.x, here.y - before.y) > 1)
-        event.currentTarget.setPointerCapture(event.pointerId)
-      if (!other) return pan(here.x - before.x, here.y - before.y)
-      const was = Math.hypot(before.x - other.x, before.y - other.y)
-      const is = Math.hypot(here.x - other.x, here.y - other.y)
-      const box = event.currentTarget.getBoundingClientRect()
-      if (was > 0) zoom(is / was, (here.x + other.x) / 2 - box.left, (here.y + other.y) / 2 - box.top)
-    },
-    onPointerUp: forget,
-    onPointerCancel: forget,
-    onPointerLeave: (event: React.PointerEvent<HTMLElement>) => {
-      if (!event.currentTarget.hasPointerCapture(event.pointerId)) forget(event)
-    },
-  }
 }

@@ -10,6 +10,8 @@ interface Props {
   readonly stock: string
   /** Current as a share of what the LED takes. */
   readonly share: number
+  /** References of what is looked at. */
+  readonly marked: readonly string[]
 }
 
 interface Resistor {
@@ -22,7 +24,7 @@ interface Resistor {
 const pitch = 46
 const rise = 25
 
-export function StringDrawing({ string, circuit, stock, share }: Props) {
+export function StringDrawing({ string, circuit, stock, share, marked }: Props) {
   const first = string.nets[0] ?? ""
   const last = string.nets[string.nets.length - 1] ?? ""
   const resistors = string.resistors.flatMap((ref) => {
@@ -61,6 +63,7 @@ export function StringDrawing({ string, circuit, stock, share }: Props) {
           y={lane(i, feeds.length, middle)}
           join={middle}
           side="before"
+          marked={marked.includes(r.ref)}
           x={headEnd}
         />
       ))}
@@ -72,6 +75,7 @@ export function StringDrawing({ string, circuit, stock, share }: Props) {
           y={middle}
           colour={lightColour(stock)}
           share={share}
+          marked={marked.includes(ref)}
         />
       ))}
       {drains.length === 0 && <Plain name={endName} x={endLeds} to={width} y={middle} anchor="end" />}
@@ -82,6 +86,7 @@ export function StringDrawing({ string, circuit, stock, share }: Props) {
           y={lane(i, drains.length, middle)}
           join={middle}
           side="after"
+          marked={marked.includes(r.ref)}
           x={endLeds}
         />
       ))}
@@ -121,9 +126,11 @@ function Branch({
   y,
   join,
   side,
+  marked,
   x,
 }: {
   readonly resistor: Resistor
+  readonly marked: boolean
   readonly y: number
   readonly join: number
   readonly side: "before" | "after"
@@ -132,7 +139,7 @@ function Branch({
   const before = side === "before"
   const [outer, bodyX, inner] = before ? [0, x - 74, x - 10] : [x + 206, x + 22, x + 10]
   return (
-    <g>
+    <g className={marked ? "marked" : undefined} data-pick-part={resistor.ref}>
       <path className="wire" d={`M${outer} ${y}H${inner}V${join}H${x}`} />
       <rect className="resistor" x={bodyX} y={y - 7} width={52} height={14} rx={1} />
       <text className="inside" x={bodyX + 26} y={y + 4} textAnchor="middle">
@@ -152,16 +159,19 @@ function Led({
   y,
   colour,
   share,
+  marked,
 }: {
   readonly ref_: string
   readonly x: number
   readonly y: number
   readonly colour: string
   readonly share: number
+  readonly marked: boolean
 }) {
   const m = x + pitch / 2
   return (
-    <g className="led-symbol" data-colour={colour}>
+    <g className={marked ? "led-symbol marked" : "led-symbol"} data-colour={colour} data-pick-led={ref_}>
+      <rect className="hit" x={x} y={y - 14} width={pitch} height={34} />
       <path className="wire" d={`M${x} ${y}H${x + pitch}`} />
       <path
         className="triangle"

@@ -1,13 +1,20 @@
 // The harness: which wire goes from where to where, with what the vehicle's wires are fused for.
 
+import { useEffect, useRef } from "react"
 import { show } from "../../../0-ground/text/show.ts"
 import type { HarnessWire } from "../../../5-board/artefact.ts"
+import { pick } from "../picking.ts"
 import { usePage } from "../store.ts"
 import { plain } from "../words.ts"
 
 export function WiringView() {
   const design = usePage((s) => s.design)
   const look = usePage((s) => s.look)
+  const list = useRef<HTMLDivElement>(null)
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another pick marks other wires
+  useEffect(() => {
+    list.current?.querySelector("tr.marked")?.scrollIntoView({ block: "nearest" })
+  }, [look])
   if (!design) return null
   const { lamp, boards, circuit } = design
   const vehicle = boards.harness.filter((w) => "vehicle" in w.from || "vehicle" in w.to)
@@ -20,8 +27,12 @@ export function WiringView() {
     const solved = circuit.corners.flatMap((c) => c.wireCurrent[wire] ?? [])
     return solved.length === 0 ? "–" : show(Math.max(...solved.map(Math.abs)), "A")
   }
+  const marked = (w: HarnessWire, wire?: string) =>
+    look?.harness?.includes(w.name) || (wire !== undefined && (look?.wires ?? [look?.wire]).includes(wire))
+      ? "marked"
+      : undefined
   return (
-    <div className="view view-scroll">
+    <div className="view view-scroll" ref={list}>
       <p className="view-words">
         Disconnect the battery before any of this. Every supply wire carries its own fuse.
       </p>
@@ -47,8 +58,10 @@ export function WiringView() {
           {vehicle.map((w) => {
             const wire = wireOf(w)
             return (
-              <tr key={w.name} className={wire && wire.name === look?.wire ? "marked" : undefined}>
-                <th scope="row">{wire?.name ?? w.name}</th>
+              <tr key={w.name} data-wire={w.name} className={marked(w, wire?.name)}>
+                <th scope="row">
+                  <PickWire name={w.name} says={wire?.name ?? w.name} />
+                </th>
                 <td>{wire?.colour ?? "–"}</td>
                 <td className="number">{wire?.size === undefined ? "–" : show(wire.size, "mm²")}</td>
                 <td className="number">{wire?.fuse === undefined ? "–" : show(wire.fuse, "A")}</td>
@@ -72,8 +85,10 @@ export function WiringView() {
           </thead>
           <tbody>
             {between.map((w) => (
-              <tr key={`${w.name} ${end(w.from)} ${end(w.to)}`}>
-                <th scope="row">{w.name}</th>
+              <tr key={`${w.name} ${end(w.from)} ${end(w.to)}`} data-wire={w.name} className={marked(w)}>
+                <th scope="row">
+                  <PickWire name={w.name} says={w.name} />
+                </th>
                 <td>{w.net}</td>
                 <td>{end(w.from)}</td>
                 <td>{end(w.to)}</td>
@@ -83,6 +98,14 @@ export function WiringView() {
         </table>
       )}
     </div>
+  )
+}
+
+function PickWire({ name, says }: { readonly name: string; readonly says: string }) {
+  return (
+    <button type="button" className="pick-name" onClick={() => pick({ kind: "wire", name })}>
+      {says}
+    </button>
   )
 }
 

@@ -4,6 +4,7 @@ import { useEffect, useMemo, useRef, useState } from "react"
 import { type Finding, type Severity, thinness } from "../../../0-ground/finding.ts"
 import { page, usePage } from "../store.ts"
 import { capital, leftWords, limitShort, quantity, severityWord } from "../words.ts"
+import { AboutPicked } from "./about-picked.tsx"
 import { Cautions } from "./cautions.tsx"
 import { Why } from "./why.tsx"
 
@@ -71,6 +72,7 @@ export function Margins() {
           </p>
         )}
         {!findings && <p className="soft margins-none">Margins appear when the lamp has been proven.</p>}
+        <AboutPicked findings={findings} />
         {groups.map(({ severity, of }) => (
           <section key={severity} aria-label={headings[severity]}>
             <h3 data-severity={severity}>

@@ -1,0 +1,383 @@
+// One selection through all views, in a real browser on the real chain: an LED, its string, its tracks, its groove,
+// its beam, its section, its wire, its margins. And measuring, moving and the beam's and the fit's own figures.
+
+import { existsSync, mkdtempSync, rmSync } from "node:fs"
+import { tmpdir } from "node:os"
+import { join } from "node:path"
+import { type BrowserContext, chromium, type Page } from "playwright-core"
+import { afterAll, beforeAll, beforeEach, expect, test } from "vitest"
+import { builtApp } from "./built-app.testing.ts"
+import { nameless } from "./nameless.testing.ts"
+import { type Served, serveFolder } from "./serve-folder.testing.ts"
+
+const program = process.env.LAMPWRIGHT_CHROMIUM ?? "/usr/bin/chromium"
+const installed = existsSync(program)
+/** The whole chain runs in the page before anything can be looked at; a loaded machine takes its time. */
+const patience = 240_000
+
+let served: Served | undefined
+let profile: string | undefined
+let browser: BrowserContext | undefined
+let page: Page
+const complaints: string[] = []
+
+beforeAll(async () => {
+  if (!installed) return
+  served = await serveFolder(builtApp())
+  profile = mkdtempSync(join(tmpdir(), "lampwright-picking-"))
+  browser = await chromium.launchPersistentContext(profile, {
+    executablePath: program,
+    viewport: { width: 1440, height: 860 },
+    reducedMotion: "reduce",
+    args: [
+      "--headless",
+      "--no-sandbox",
+      "--disable-gpu",
+      "--disable-quic",
+      "--no-first-run",
+      "--disable-background-networking",
+      "--disable-component-update",
+      "--disable-sync",
+    ],
+  })
+  page = browser.pages()[0] ?? (await browser.newPage())
+  page.on("console", (message) => {
+    if (message.type() === "error") complaints.push(message.text())
+  })
+  page.on("pageerror", (error) => complaints.push(error.message))
+  await page.goto(served.url)
+  await page.waitForSelector("[data-verdict]", { timeout: patience })
+}, patience + 120_000)
+
+afterAll(async () => {
+  await browser?.close()
+  await served?.close()
+  if (profile) rmSync(profile, { recursive: true, force: true })
+})
+
+beforeEach((ctx) => {
+  if (!installed) ctx.skip(`Chromium is not installed at ${program}: the app was not tried in a browser`)
+})
+
+const view = (name: string) => page.getByRole("tab", { name, exact: true }).click()
+const picked = () => page.locator(".selection-words").textContent()
+const letGo = () => page.getByRole("button", { name: "Let go" }).click()
+const middleOf = async (selector: string) => {
+  const box = await page.locator(selector).first().boundingBox()
+  if (!box) throw new Error(`${selector} is not drawn`)
+  return { x: box.x + box.width / 2, y: box.y + box.height / 2 }
+}
+const click = async (selector: string) => {
+  const { x, y } = await middleOf(selector)
+  await page.mouse.click(x, y)
+}
+
+test("a click on an LED's lens picks it: words, ring, its string's others, its dimensions", async () => {
+  await click('circle[data-led="sweep-left-3"]')
+  expect(await picked()).toMatch(
+    /^LED sweep-left-3 · string sweep left string \d|^LED sweep-left-3 · sweep left string 3/,
+  )
+  expect(await page.locator("circle.led-spot.ringed").count()).toBe(1)
+  expect(await page.locator(".led-dimensions").textContent()).toContain("hole 5.3 mm")
+  await click('circle[data-led="tail-stop-5"]')
+  expect(await page.locator("circle.led-spot.ringed").getAttribute("data-led")).toBe("tail-stop-5")
+  expect(await page.locator("circle.led-spot.mate").count()).toBeGreaterThan(0)
+})
+
+test("LED to Drive: its string is marked, and its symbol in it", async () => {
+  await view("Drive")
+  const rows = page.locator("tr[data-string].marked")
+  expect(await rows.count()).toBe(1)
+  expect(await rows.locator('.led-symbol.marked[data-pick-led="tail-stop-5"]').count()).toBe(1)
+  expect(await rows.isVisible()).toBe(true)
+})
+
+test("LED to Board: its board, its body, its lands and its tracks", async () => {
+  await view("Board")
+  expect(await page.locator(".board-picture").getAttribute("data-board")).toBe("crescent")
+  expect(await page.locator('.body.marked[data-part="tail-stop-5"]').count()).toBe(1)
+  expect(await page.locator('.lands .marked[data-land^="tail-stop-5."]').count()).toBe(2)
+  expect(await page.locator(".tracks .marked").count()).toBeGreaterThan(0)
+})
+
+test("LED to Cut: the copper its grooves part from the rest", async () => {
+  await view("Cut")
+  const nets = await page.locator(".islands .marked").evaluateAll((all) => all.map((e) => e.dataset.island))
+  expect(nets.length).toBeGreaterThan(0)
+  expect(nets.some((n) => n?.startsWith("tail-stop-string"))).toBe(true)
+})
+
+test("LED to Beam: a beam of its group, its direction, its share, its place from 25 m", async () => {
+  await view("Beam")
+  expect(await page.locator('[data-beam-led="tail-stop-5"]').count()).toBe(1)
+  expect(await page.locator(".stage-aside").textContent()).toMatch(
+    /tail-stop-5 looks along the axis: [\d.]+ cd/,
+  )
+  expect(await page.locator('[data-seen-led="tail-stop-5"]').count()).toBe(2)
+})
+
+test("LED to Fit: its place in the section, its hole", async () => {
+  await view("Fit")
+  expect(await page.locator('.fit-led.marked[data-fit-led="tail-stop-5"]').count()).toBe(1)
+  expect(await page.locator(".hole-chance h3").textContent()).toBe("tail-stop-5 in its hole")
+})
+
+test("LED to Wiring: the vehicle's wires that light it", async () => {
+  await view("Wiring")
+  const wires = await page
+    .locator("tr[data-wire].marked")
+    .evaluateAll((all) => all.map((e) => e.dataset.wire))
+  expect(wires).toEqual(expect.arrayContaining(["tail", "brake"]))
+  expect(wires).not.toContain("left")
+})
+
+test("LED to its margins on the right, and on to one of them", async () => {
+  const about = page.locator(".about-picked li")
+  expect(await about.count()).toBeGreaterThan(0)
+  await about.first().getByRole("button").click()
+  expect(await page.locator(".margin[data-open]").count()).toBe(1)
+  await page.keyboard.press("Escape")
+})
+
+test("each view picks: a symbol in Drive, a body and a track on the Board, copper in Cut, a wire, a lens in the section", async () => {
+  await view("Drive")
+  await page.locator('[data-pick-led="sweep-right-2"]').click()
+  expect(await picked()).toMatch(/^LED sweep-right-2 /)
+  await view("Board")
+  expect(await page.locator(".board-picture").getAttribute("data-board")).toBe("right-wing")
+  await page.locator('.body[data-kind="resistor"] > path:first-child').first().click()
+  expect(await picked()).toMatch(/^R\d+ /)
+  await page.locator(".tracks path").first().dispatchEvent("click")
+  expect(await picked()).toMatch(/^net /)
+  await view("Cut")
+  expect(await page.locator(".islands .marked").count()).toBeGreaterThan(0)
+  await page.locator('.islands path[data-island^="channel"]').first().dispatchEvent("click")
+  expect(await picked()).toMatch(/^net channel/)
+  await view("Wiring")
+  expect(await page.locator('tr[data-wire^="channel"].marked').count()).toBe(1)
+  await page.locator('tr[data-wire="brake"]').getByRole("button").click()
+  await view("Face")
+  expect(await page.locator("circle.led-spot.ringed").count()).toBe(22)
+  await view("Fit")
+  await page.locator('[data-fit-led="tail-stop-9"] .lens').first().dispatchEvent("click")
+  expect(await picked()).toMatch(/^LED tail-stop-9 /)
+  await view("Beam")
+  await click(".seen-frame svg")
+  expect(await picked()).toMatch(/^LED tail-stop-\d+ /)
+  await letGo()
+  expect(await page.locator(".selection-words").count()).toBe(0)
+})
+
+test("comma and full stop walk the view's things, Escape lets go", async () => {
+  await view("Face")
+  await page.locator(".stage-frame").focus()
+  await page.keyboard.press(".")
+  expect(await picked()).toMatch(/^LED tail-stop-1 /)
+  await page.keyboard.press(".")
+  expect(await picked()).toMatch(/^LED tail-stop-2 /)
+  await page.keyboard.press(",")
+  expect(await picked()).toMatch(/^LED tail-stop-1 /)
+  await view("Drive")
+  // From the LED to its own string first.
+  await page.keyboard.press(".")
+  expect(await picked()).toMatch(/^string tail stop string \d+ /)
+  await page.keyboard.press("Escape")
+  expect(await page.locator(".selection-words").count()).toBe(0)
+})
+
+test("the stage goes to what is picked and back to the whole lamp", async () => {
+  await view("Face")
+  await click('circle[data-led="sweep-right-8"]')
+  const before = await page.locator('circle[data-led="sweep-right-8"]').boundingBox()
+  await page.getByRole("button", { name: "Selection", exact: true }).click()
+  const near = await page.locator('circle[data-led="sweep-right-8"]').boundingBox()
+  expect(near!.width).toBeGreaterThan(2 * before!.width)
+  await page.locator(".stage-frame").focus()
+  await page.keyboard.press("0")
+  const again = await page.locator('circle[data-led="sweep-right-8"]').boundingBox()
+  expect(again!.width).toBeCloseTo(before!.width, 1)
+  await page.keyboard.press("Enter")
+  expect((await page.locator('circle[data-led="sweep-right-8"]').boundingBox())!.width).toBeCloseTo(
+    near!.width,
+    1,
+  )
+  await page.keyboard.press("0")
+  await letGo()
+})
+
+test("drag, Space with the pointer, two fingers and Shift with arrows move the lamp; a drag picks nothing", async () => {
+  const at = () => middleOf('circle[data-led="tail-stop-11"]')
+  const start = await at()
+  await page.mouse.move(start.x, start.y)
+  await page.mouse.down()
+  await page.mouse.move(start.x + 40, start.y + 10, { steps: 4 })
+  await page.mouse.up()
+  const dragged = await at()
+  expect(dragged.x - start.x).toBeCloseTo(40, 0)
+  expect(await page.locator(".selection-words").count()).toBe(0)
+  await page.keyboard.down("Space")
+  await page.mouse.move(dragged.x + 20, dragged.y + 30, { steps: 3 })
+  await page.keyboard.up("Space")
+  expect((await at()).y - dragged.y).toBeGreaterThan(15)
+  // Space that moved the lamp did not start it.
+  expect(await page.getByRole("button", { name: "Play", exact: true }).count()).toBe(1)
+  const before = await at()
+  await page.locator(".stage-frame").focus()
+  await page.keyboard.press("Shift+ArrowRight")
+  expect(Math.abs((await at()).x - before.x)).toBeCloseTo(40, 0)
+  const wide = (await page.locator('circle[data-led="tail-stop-11"]').boundingBox())!.width
+  const touch = (type: string, id: number, x: number, y: number) =>
+    page.locator(".stage-frame").dispatchEvent(type, {
+      pointerId: id,
+      pointerType: "touch",
+      isPrimary: id === 11,
+      button: type === "pointermove" ? -1 : 0,
+      clientX: x,
+      clientY: y,
+      bubbles: true,
+    })
+  await page.locator(".stage-frame").evaluate((e) => {
+    // No real pointer stands behind these ids.
+    e.setPointerCapture = () => {}
+  })
+  await touch("pointerdown", 11, 600, 300)
+  await touch("pointerdown", 12, 700, 300)
+  await touch("pointermove", 12, 800, 300)
+  await touch("pointerup", 11, 600, 300)
+  await touch("pointerup", 12, 800, 300)
+  const wider = (await page.locator('circle[data-led="tail-stop-11"]').boundingBox())!.width
+  expect(wider / wide).toBeCloseTo(2, 1)
+  await page.keyboard.press("0")
+})
+
+test("measuring catches at holes and tells how far, along and up", async () => {
+  await view("Face")
+  await page.getByRole("button", { name: "Measure" }).click()
+  const a = await middleOf('circle[data-led="sweep-left-1"]')
+  const b = await middleOf('circle[data-led="sweep-left-2"]')
+  // A few pixels off: it catches all the same.
+  await page.mouse.click(a.x + 3, a.y - 2)
+  await page.mouse.click(b.x - 2, b.y + 3)
+  const words = (await page.locator(".measure-words").textContent()) ?? ""
+  expect(words).toContain("from the hole of sweep-left-1 to the hole of sweep-left-2")
+  const [, d, dx, dy] = /^([\d.]+) mm; along (-?[\d.]+), up (-?[\d.]+) mm/.exec(words)!.map(Number)
+  expect(Math.hypot(dx!, dy!)).toBeCloseTo(d!, 1)
+  // Nothing was picked by these clicks.
+  expect(await page.locator(".selection-words").count()).toBe(0)
+  await page.keyboard.press("Escape")
+  await page.keyboard.press("Escape")
+  expect(await page.locator(".measure").count()).toBe(0)
+})
+
+test("measuring from the keyboard: Shift M, arrows from hole to hole, Enter", async () => {
+  await view("Board")
+  await page.locator(".stage-frame").focus()
+  await page.keyboard.press("Shift+M")
+  await page.keyboard.press("ArrowRight")
+  await page.keyboard.press("Enter")
+  await page.keyboard.press("ArrowRight")
+  await page.keyboard.press("Enter")
+  expect(await page.locator(".measure-words").textContent()).toMatch(
+    /^[\d.]+ mm; along [\d.]+, up -?[\d.]+ mm from .* to /,
+  )
+  await page.keyboard.press("Shift+M")
+  expect(await page.locator(".measure").count()).toBe(0)
+})
+
+test("Beam: every direction of the rule with what is left, thinnest first, in every corner", async () => {
+  await view("Beam")
+  await page.getByLabel("Beam of").selectOption({ label: "sweep left as direction indicator" })
+  const left = () =>
+    page
+      .locator(".beam-points tbody tr")
+      .evaluateAll((all) =>
+        all.map(
+          (r) =>
+            Number.parseFloat(r.children[1]?.textContent ?? "") /
+            Number.parseFloat((r.children[2]?.textContent ?? "").slice(1)),
+        ),
+      )
+  const weak = await left()
+  expect(weak.length).toBe(19)
+  expect(await page.locator("[data-beam-point]").count()).toBe(19)
+  for (let i = 1; i < weak.length; i++) expect(weak[i]).toBeGreaterThan(weak[i - 1]! * 0.99)
+  // What the rule's own finding measured: 48.0 of 45 cd, 5° aside.
+  expect(await page.locator(".beam-points tbody tr").first().innerText()).toMatch(
+    /5° (left|right)\s+48 cd\s+≥ 45/,
+  )
+  await page.getByLabel("with", { exact: true }).selectOption("most")
+  const strong = await left()
+  expect(strong[0]).toBeGreaterThan(weak[0]!)
+  await page.getByLabel("with", { exact: true }).selectOption("least")
+  await page.getByRole("button", { name: "Why", exact: true }).click()
+  expect(await page.locator('.margin[data-open][data-code="light.distribution"]').count()).toBe(1)
+})
+
+test("Fit: the section at one scale both ways, chances and margins as they were judged", async () => {
+  await view("Fit")
+  await page.getByRole("radio", { name: "crescent" }).press("Space")
+  await page.getByRole("button", { name: "Whole section" }).click()
+  const metal = await page.locator(".section .metal").first().boundingBox()
+  const bar = await page.locator(".scale-bar span").textContent()
+  const line = await page.locator(".scale-bar svg").boundingBox()
+  const perMm = (line!.width - 2) / Number.parseFloat(bar ?? "")
+  // 2 mm of stainless at the scale that the bar tells.
+  expect(metal!.height / perMm).toBeCloseTo(2, 0)
+  expect(await page.locator("[data-fit-led]").count()).toBe(22)
+  expect(await page.locator(".hole-chance").textContent()).toMatch(/All 22 enter99\.75 %/)
+  const rows = page.locator(".fit-findings li")
+  expect(await rows.count()).toBeGreaterThan(8)
+  await rows.first().getByRole("button").click()
+  expect(await page.locator('.margin[data-open][data-code^="fit."]').count()).toBe(1)
+  await page.getByRole("radio", { name: "control" }).press("Space")
+  expect(await page.locator(".section .block").count()).toBeGreaterThan(0)
+  await page.keyboard.press("Escape")
+})
+
+test("Cut: another depth draws other grooves, and says where they stop to separate", async () => {
+  await view("Cut")
+  const toggle = page.getByRole("button", { name: "Depth window" })
+  if ((await toggle.getAttribute("aria-pressed")) !== "true") await toggle.click()
+  const width = async () => Number(await page.locator(".grooves").getAttribute("stroke-width"))
+  const set = await width()
+  const slider = page.locator(".depth-slider input")
+  await slider.focus()
+  for (let i = 0; i < 10; i++) await page.keyboard.press("ArrowRight")
+  // 0.05 mm deeper with a 30° engraver: 2 · 0.05 · tan 15° wider.
+  expect((await width()) - set).toBeCloseTo(2 * 0.05 * Math.tan(Math.PI / 12), 3)
+  for (let i = 0; i < 24; i++) await page.keyboard.press("ArrowLeft")
+  expect(await page.locator(".depth-state").textContent()).toMatch(/nothing is separated/)
+  await page.getByRole("button", { name: /^Back to/ }).click()
+  expect(await width()).toBeCloseTo(set, 6)
+  await page.getByRole("radio", { name: "Component side" }).press("Space")
+  expect(await page.locator(".cut-drawing .body").count()).toBeGreaterThan(10)
+  expect(await page.locator(".view-head .view-words").textContent()).toMatch(/mirrored left to right/)
+  await page.getByRole("radio", { name: "Copper side" }).press("Space")
+})
+
+test("at 1280 × 720 no dimension is cut off, and nothing on the bench runs over its edge", async () => {
+  await page.setViewportSize({ width: 1280, height: 720 })
+  for (const name of ["Face", "Board", "Cut"]) {
+    await view(name)
+    const frame = await page.locator(".stage-frame").boundingBox()
+    for (const text of await page.locator(".dimension text").all()) {
+      const box = await text.boundingBox()
+      expect(box!.y + box!.height, name).toBeLessThanOrEqual(frame!.y + frame!.height + 1)
+      expect(box!.x + box!.width, name).toBeLessThanOrEqual(frame!.x + frame!.width + 1)
+    }
+  }
+  for (const name of ["Face", "Drive", "Board", "Cut", "Beam", "Fit", "Wiring"]) {
+    await view(name)
+    const over = await page.locator(".area-bench").evaluate((e) => e.scrollWidth - e.clientWidth)
+    expect(over, name).toBeLessThanOrEqual(0)
+    const foot = page.locator(".stage-foot")
+    if (await foot.count())
+      expect(await foot.evaluate((e) => e.scrollWidth - e.clientWidth), `${name} foot`).toBeLessThanOrEqual(0)
+    expect(await nameless(page), name).toEqual([])
+  }
+  await page.setViewportSize({ width: 1440, height: 860 })
+})
+
+test("the browser had nothing to complain about", () => {
+  expect(complaints).toEqual([])
+})
