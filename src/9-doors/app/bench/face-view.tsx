@@ -97,11 +97,16 @@ function FacePicture({ lamp, layout, view, roomLight, ringed, mates, point }: Pi
 
   useEffect(() => {
     let shown = -1
+    let lit = ""
     const at: Viewport = { width, height, scale, left, top }
     return play.subscribe((state) => {
       const sample = state.trace ? sampleAt(state.trace, state.time) : 0
       if (sample === shown || !canvas.current || !still.current) return
       shown = sample
+      // Most of the time nothing changes from one sample to the next.
+      const now = lightAt(layout, state, sample)
+      if (now === lit) return
+      lit = now
       paint(canvas.current, still.current.of, layout, at, ratio, state, spots.current)
     })
   }, [layout, width, height, scale, left, top, ratio])
@@ -253,6 +258,13 @@ function corners<P extends { readonly x: number; readonly y: number }>(ring: rea
     const turn = Math.atan2(b.y - p.y, b.x - p.x) - Math.atan2(p.y - a.y, p.x - a.x)
     return Math.abs(Math.atan2(Math.sin(turn), Math.cos(turn))) > (20 * Math.PI) / 180
   })
+}
+
+/** Every LED's level in one word, to be compared. */
+function lightAt(layout: BenchLayout, { trace }: Play, sample: number): string {
+  let word = ""
+  for (const { ref } of layout.leds) word += String.fromCharCode(trace?.leds[ref]?.[sample] ?? 0)
+  return word
 }
 
 function paint(

@@ -35,6 +35,10 @@ export function paintLenses(
   }
 }
 
+/** Device pixels of the bench for one of the wide light's: it is too soft for more to be seen. */
+const coarse = 4
+let spill: HTMLCanvasElement | undefined
+
 /** Adds the light of every LED; `levels` runs along with `leds`, 0…255. */
 export function paintGlow(
   ctx: CanvasRenderingContext2D,
@@ -43,28 +47,73 @@ export function paintGlow(
   view: Viewport,
   ratio: number,
 ): void {
-  ctx.setTransform(ratio, 0, 0, ratio, 0, 0)
-  const px = (mm: number) => mm * view.scale
-  const layer = (sprite: (p: LightPaint) => HTMLCanvasElement, look: (light: number) => [number, number]) => {
-    leds.forEach(({ x, y, diameter, stock }, i) => {
-      const light = seen(levels[i] ?? 0)
-      if (light <= 0.004) return
-      const [radii, strength] = look(light)
-      const reach = px(diameter / 2) * radii
-      ctx.globalAlpha = Math.min(1, strength)
-      const [cx, cy] = [view.left + px(x), view.top + px(y)]
-      ctx.drawImage(sprite(paints[lightColour(stock)]), cx - reach, cy - reach, 2 * reach, 2 * reach)
-    })
-  }
+  const lit: Lit[] = []
+  leds.forEach((led, i) => {
+    const light = seen(levels[i] ?? 0)
+    if (light <= 0.004) return
+    const r = (led.diameter / 2) * view.scale * ratio
+    const x = (view.left + led.x * view.scale) * ratio
+    const y = (view.top + led.y * view.scale) * ratio
+    const reach = r * widest
+    if (x < -reach || y < -reach || x > ctx.canvas.width + reach || y > ctx.canvas.height + reach) return
+    lit.push({ x, y, r, light, paint: paints[lightColour(led.stock)] })
+  })
+  if (lit.length === 0) return
+  ctx.setTransform(1, 0, 0, 1, 0, 0)
   // Spill on the sheet adds to the room's light; the lens itself covers what was there,
   // and goes pale in the middle only near full light.
   ctx.globalCompositeOperation = "lighter"
-  layer(wide, (light) => [12, 0.36 * light])
-  layer(near, (light) => [2.6 + 2 * light, 0.2 + 0.62 * light])
+  addSpill(ctx, lit)
+  layer(ctx, lit, near, (light) => [2.6 + 2 * light, 0.2 + 0.62 * light])
   ctx.globalCompositeOperation = "source-over"
-  layer(lens, (light) => [1, 0.3 + 0.7 * light])
-  layer(core, (light) => [0.98, light ** 1.8])
+  layer(ctx, lit, lens, (light) => [1, 0.3 + 0.7 * light])
+  layer(ctx, lit, core, (light) => [0.98, light ** 1.8])
   ctx.globalAlpha = 1
+}
+
+/** One lit LED in device pixels. */
+interface Lit {
+  readonly x: number
+  readonly y: number
+  readonly r: number
+  readonly light: number
+  readonly paint: LightPaint
+}
+
+const widest = 12
+
+/** The wide light of all LEDs, gathered on a small canvas and added at once. */
+function addSpill(ctx: CanvasRenderingContext2D, lit: readonly Lit[]) {
+  const { width, height } = ctx.canvas
+  const size = [Math.ceil(width / coarse), Math.ceil(height / coarse)] as const
+  spill ??= document.createElement("canvas")
+  if (spill.width !== size[0] || spill.height !== size[1])
+    Object.assign(spill, { width: size[0], height: size[1] })
+  const small = spill.getContext("2d")
+  if (!small) return
+  small.setTransform(1, 0, 0, 1, 0, 0)
+  small.globalCompositeOperation = "source-over"
+  small.globalAlpha = 1
+  small.clearRect(0, 0, ...size)
+  small.setTransform(1 / coarse, 0, 0, 1 / coarse, 0, 0)
+  small.globalCompositeOperation = "lighter"
+  layer(small, lit, wide, (light) => [widest, 0.36 * light])
+  ctx.globalAlpha = 1
+  ctx.drawImage(spill, 0, 0, size[0] * coarse, size[1] * coarse)
+}
+
+function layer(
+  ctx: CanvasRenderingContext2D,
+  lit: readonly Lit[],
+  sprite: (p: LightPaint) => HTMLCanvasElement,
+  look: (light: number) => readonly [number, number],
+) {
+  for (const { x, y, r, light, paint } of lit) {
+    const [radii, strength] = look(light)
+    const reach = r * radii
+    ctx.globalAlpha = Math.min(1, strength)
+    ctx.drawImage(sprite(paint), x - reach, y - reach, 2 * reach, 2 * reach)
+  }
 }
 
 const sprites = new Map<string, HTMLCanvasElement>()
@@ -73,13 +122,13 @@ function sprite(key: string, stops: readonly (readonly [number, string])[]): HTM
   const made = sprites.get(key)
   if (made) return made
   const canvas = document.createElement("canvas")
-  canvas.width = canvas.height = 256
+  canvas.width = canvas.height = 128
   const ctx = canvas.getContext("2d")
   if (ctx) {
-    const gradient = ctx.createRadialGradient(128, 128, 0, 128, 128, 128)
+    const gradient = ctx.createRadialGradient(64, 64, 0, 64, 64, 64)
     for (const [at, colour] of stops) gradient.addColorStop(at, colour)
     ctx.fillStyle = gradient
-    ctx.fillRect(0, 0, 256, 256)
+    ctx.fillRect(0, 0, 128, 128)
   }
   sprites.set(key, canvas)
   return canvas

@@ -1,0 +1,125 @@
+// Frame times of the app in a browser: 400 LEDs, playing and panning at once, in a production build. The light comes
+// from the emulated firmware; boards are left out. Prints for each scene the time between frames and the main
+// thread's work in one.
+
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs"
+import { tmpdir } from "node:os"
+import { join, resolve } from "node:path"
+import { chromium, type Page } from "playwright-core"
+import { build } from "vite"
+import { serveFolder } from "../tests/browser/serve-folder.testing.ts"
+import { bigLamp } from "./big-lamp.ts"
+
+const heads = ["median gap", "95 in 100", "longest", "work/frame", "of it script"]
+const seconds = Number(process.argv[2] ?? 4)
+const folder = mkdtempSync(join(tmpdir(), "lampwright-frames-"))
+const { text, lamp, circuit, behaviour, firmware, trace } = bigLamp()
+const none = { findings: [], figures: [] }
+const design = {
+  text,
+  lamp,
+  circuit,
+  behaviour,
+  firmware,
+  boards: { boards: [], harness: [], pinChoice: { controller: {}, sections: {}, strings: {} }, ...none },
+  copper: { boards: [] },
+  plan: { programs: [], ...none },
+  proof: { boards: [], trace, beams: [], ...none },
+  ...none,
+  verdict: "ready",
+  stages: [],
+}
+
+await build({
+  configFile: resolve(import.meta.dirname, "../vite.config.ts"),
+  logLevel: "error",
+  build: { outDir: folder, emptyOutDir: true },
+  plugins: [
+    {
+      name: "a made lamp instead of a computed one",
+      enforce: "pre",
+      transform: (code, id) =>
+        /9-doors[\\/]app[\\/]main\.tsx$/.test(id)
+          ? code.replace(
+              /^void begin\(\)$/m,
+              'void fetch("big.json").then((r) => r.json()).then((d) => page.getState().take(d.text, d, false))',
+            )
+          : undefined,
+    },
+  ],
+})
+writeFileSync(join(folder, "big.json"), JSON.stringify(design))
+const served = await serveFolder(folder)
+const browser = await chromium.launch({
+  executablePath: process.env.LAMPWRIGHT_CHROMIUM ?? "/usr/bin/chromium",
+  args: ["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
+})
+try {
+  const page = await browser.newPage({ viewport: { width: 1440, height: 860 } })
+  await page.goto(served.url)
+  await page.locator("circle[data-led]").nth(399).waitFor({ timeout: 120_000 })
+  const pause = page.getByRole("button", { name: "Pause", exact: true })
+  await pause.waitFor()
+  console.log(`${"400 LEDs".padEnd(30)}${heads.map((h) => h.padStart(12)).join("")}`)
+  await scene(page, "playing", () => page.waitForTimeout(seconds * 1000))
+  await scene(page, "playing and panning", () => panned(page))
+  await page.getByRole("button", { name: "Closer" }).last().click()
+  await page.getByRole("button", { name: "Closer" }).last().click()
+  await page.waitForTimeout(600)
+  await scene(page, "playing and panning, nearer", () => panned(page))
+  await scene(page, "playing and zooming", () => zoomed(page))
+  await pause.click()
+  await scene(page, "panning, paused", () => panned(page))
+} finally {
+  await browser.close()
+  await served.close()
+  rmSync(folder, { recursive: true, force: true })
+}
+
+async function panned(page: Page) {
+  const box = await page.locator(".stage-frame").boundingBox()
+  if (!box) throw new Error("no stage")
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2]
+  await page.mouse.move(x, y)
+  await page.mouse.down()
+  const until = Date.now() + seconds * 1000
+  for (let i = 0; Date.now() < until; i++) {
+    await page.mouse.move(x + 120 * Math.sin(i / 9), y + 50 * Math.cos(i / 7))
+    await page.waitForTimeout(8)
+  }
+  await page.mouse.up()
+}
+
+async function zoomed(page: Page) {
+  const until = Date.now() + seconds * 1000
+  for (let i = 0; Date.now() < until; i++) {
+    await page.mouse.wheel(0, i % 40 < 20 ? -40 : 40)
+    await page.waitForTimeout(16)
+  }
+}
+
+async function scene(page: Page, name: string, act: () => Promise<void>) {
+  const session = await page.context().newCDPSession(page)
+  await session.send("Performance.enable")
+  const metrics = async () => {
+    const { metrics } = await session.send("Performance.getMetrics")
+    return (n: string) => metrics.find((m) => m.name === n)?.value ?? 0
+  }
+  // As text: the runner gives named functions a helper that the page does not know.
+  await page.evaluate(
+    "window.frameTimes = []; window.scene = (window.scene ?? 0) + 1; (function next(t, mine = window.scene) { if (mine !== window.scene) return; window.frameTimes.push(t); requestAnimationFrame((u) => next(u, mine)) })(performance.now())",
+  )
+  const before = await metrics()
+  await act()
+  const after = await metrics()
+  const times = await page.evaluate<number[]>("window.frameTimes")
+  await session.detach()
+  const gaps = times
+    .slice(1)
+    .map((t, i) => t - times[i]!)
+    .sort((a, b) => a - b)
+  const at = (share: number) => gaps[Math.min(gaps.length - 1, Math.floor(share * gaps.length))] ?? Number.NaN
+  const spent = (metric: string) => (1000 * (after(metric) - before(metric))) / Math.max(1, gaps.length)
+  const row = [at(0.5), at(0.95), at(1), spent("TaskDuration"), spent("ScriptDuration")]
+  console.log(`${name.padEnd(30)}${row.map((ms) => `${ms.toFixed(1)} ms`.padStart(12)).join("")}`)
+}
