@@ -13,12 +13,12 @@ import "./style/tables.css"
 import "./style/picked.css"
 import "./style/beam.css"
 import "./style/fit.css"
-import "./style/print.css"
 import "./style/drive.css"
 import "./style/score.css"
 import "./style/margins.css"
 import "./style/start.css"
 import "./style/pick.css"
+import "./style/print.css"
 import { StrictMode } from "react"
 import { createRoot } from "react-dom/client"
 import { App } from "./app.tsx"
@@ -28,6 +28,7 @@ import { isSource, onOtherTab } from "./keep.ts"
 import { followFaces } from "./pick/picking.ts"
 import { listenForPickKeys } from "./picking.ts"
 import { listenForPlayKeys } from "./play-keys.ts"
+import { listenForPrint } from "./print-size.ts"
 import { page } from "./store.ts"
 import { listenForUndoKeys } from "./undo-keys.ts"
 import { followDesign } from "./vehicle.ts"
@@ -42,6 +43,7 @@ createRoot(place).render(
 )
 listenForPlayKeys()
 listenForPickKeys()
+listenForPrint()
 listenForUndoKeys()
 listenForVehicleKeys()
 listenForDrops()

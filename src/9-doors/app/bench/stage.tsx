@@ -181,18 +181,15 @@ export function Stage({
       >
         {at.width > 0 && at.height > 0 && children(at)}
         {measuring && at.width > 0 && <MeasureLine measuring={measuring} view={at} unit={unit} />}
+        {measuring && (
+          <p className="read-out measure-words" role="status">
+            {measureWords(measuring, unit)}
+          </p>
+        )}
       </section>
       <div className="stage-foot">
         {at.width > 0 && <ScaleBar scale={at.scale} unit={unit} />}
-        <div className="stage-aside">
-          {measuring ? (
-            <p className="read-out measure-words" role="status">
-              {measureWords(measuring, unit)}
-            </p>
-          ) : (
-            aside
-          )}
-        </div>
+        <div className="stage-aside">{aside}</div>
         <fieldset className="stage-zoom">
           <legend className="unseen">Distance to the bench</legend>
           <ToggleButton

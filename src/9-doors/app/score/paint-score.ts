@@ -4,6 +4,7 @@ import { showNumber } from "../../../0-ground/text/show.ts"
 import type { LightTrace } from "../../../7-proof/artefact.ts"
 import { roundLength } from "../bench/scale-bar.tsx"
 import { seen } from "../light.ts"
+import { ms, type WireEvent } from "./measured-times.ts"
 import type { GroupRows, Rows, WireRow } from "./rows.ts"
 import { rulerHeight } from "./rows.ts"
 import type { Span } from "./span.ts"
@@ -25,6 +26,7 @@ export function paintScore(
   span: Span,
   width: number,
   inks: Inks,
+  events: readonly WireEvent[] = [],
 ): void {
   const ratio = Math.min(2, globalThis.devicePixelRatio || 1)
   canvas.width = Math.round(width * ratio)
@@ -37,6 +39,42 @@ export function paintScore(
   const columns = columnsOf(trace, span, width)
   for (const row of rows.groups) paintGroup(ctx, row, columns, width, inks)
   for (const row of rows.wires) paintWire(ctx, row, rows.wireHeight, columns, width, inks)
+  for (const event of events) paintTimes(ctx, event, rows, span, width, inks)
+}
+
+/** From the wire's edge to all of the light, where there is room for the number. */
+function paintTimes(
+  ctx: CanvasRenderingContext2D,
+  { group, on, allLit }: WireEvent,
+  rows: Rows,
+  span: Span,
+  width: number,
+  inks: Inks,
+) {
+  const row = rows.groups.find((g) => g.name === group)
+  if (!row || allLit === undefined) return
+  const x = (time: number) => ((time - span.from) / (span.to - span.from)) * width
+  const [from, to] = [x(on), x(on + allLit)]
+  const words = ms(allLit)
+  ctx.font = `600 12px ${inks.font}`
+  const wide = ctx.measureText(words).width
+  if (to - from < wide + 14 || to < 0 || from > width) return
+  const y = row.y + Math.min(9, (row.rowHeight * row.leds.length) / 2)
+  ctx.strokeStyle = inks.ink
+  ctx.fillStyle = inks.ink
+  ctx.lineWidth = 1
+  ctx.beginPath()
+  ctx.moveTo(from + 0.5, y - 5)
+  ctx.lineTo(from + 0.5, y + 5)
+  ctx.moveTo(from, y + 0.5)
+  ctx.lineTo(from + (to - from - wide) / 2 - 4, y + 0.5)
+  ctx.moveTo(from + (to - from + wide) / 2 + 4, y + 0.5)
+  ctx.lineTo(to, y + 0.5)
+  ctx.moveTo(to + 0.5, y - 5)
+  ctx.lineTo(to + 0.5, y + 5)
+  ctx.stroke()
+  ctx.textBaseline = "middle"
+  ctx.fillText(words, from + (to - from - wide) / 2, y + 1)
 }
 
 function paintRuler(ctx: CanvasRenderingContext2D, rows: Rows, span: Span, width: number, inks: Inks) {

@@ -3,6 +3,7 @@
 import { Button, Label, Radio, RadioGroup, ToggleButton } from "react-aria-components"
 import { play, usePlay } from "../play.ts"
 import { step } from "../play-keys.ts"
+import { MeasuredWords } from "./measured-words.tsx"
 import { NowTime, NowWords } from "./now.tsx"
 
 const speeds = [
@@ -34,6 +35,7 @@ export function ScoreControls() {
         <p className="now">
           <NowTime />
           <NowWords />
+          <MeasuredWords />
         </p>
       )}
       <RadioGroup

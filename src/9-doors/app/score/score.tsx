@@ -4,7 +4,9 @@ import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "react"
 import { play, usePlay } from "../play.ts"
 import { usePage } from "../store.ts"
 import { plain } from "../words.ts"
+import { measuredTimes } from "./measured-times.ts"
 import { type Inks, paintScore } from "./paint-score.ts"
+import { type Hint, hintAt, PickedRibbons, rangeWords } from "./ribbon-hint.tsx"
 import { layOutRows, type Rows } from "./rows.ts"
 import { ScoreControls } from "./score-controls.tsx"
 import { type Span, shortest, within } from "./span.ts"
@@ -35,7 +37,7 @@ export function Score() {
         <div className="score-scroll">
           <div className="score-labels" style={{ height: rows?.height }}>
             {rows && length > 0 && <TimeZoom span={span} setSpan={setSpan} />}
-            {rows && <Labels rows={rows} wire={look?.wire} leds={look?.leds ?? []} />}
+            {rows && <Labels rows={rows} wires={look?.wires ?? [look?.wire ?? ""]} leds={look?.leds ?? []} />}
           </div>
           <div className="score-field" ref={frame}>
             {rows && trace && size.width > 0 && span.to > span.from && (
@@ -53,20 +55,21 @@ export function Score() {
 
 function Labels({
   rows,
-  wire,
+  wires,
   leds,
 }: {
   readonly rows: Rows
-  readonly wire: string | undefined
+  readonly wires: readonly string[]
   readonly leds: readonly string[]
 }) {
+  const circuit = usePage((s) => s.design?.circuit)
   return (
     <>
       {rows.wires.map((w) => (
         <span
           key={w.name}
           style={{ top: w.y, height: rows.wireHeight }}
-          data-marked={w.name === wire || undefined}
+          data-marked={wires.includes(w.name) || undefined}
         >
           {w.name} wire
         </span>
@@ -79,12 +82,22 @@ function Labels({
           data-marked={g.leds.some((l) => leds.includes(l.ref)) || undefined}
         >
           {plain(g.name)}
-          <small>1 to {g.leds.length}</small>
+          <small>
+            1 to {g.leds.length}
+            {g.rowHeight * g.leds.length >= 32 && (
+              <>
+                <br />
+                {rangeWords(g.leds, circuit)}
+              </>
+            )}
+          </small>
         </span>
       ))}
     </>
   )
 }
+
+const none: readonly string[] = []
 
 interface FieldProps {
   readonly rows: Rows
@@ -99,11 +112,17 @@ function Field({ rows, span, setSpan, width }: FieldProps) {
   const canvas = useRef<HTMLCanvasElement>(null)
   const field = useRef<HTMLDivElement>(null)
   const scheme = useScheme()
+  const lamp = usePage((s) => s.design?.lamp)
+  const circuit = usePage((s) => s.design?.circuit)
+  const picked = usePage((s) => s.look?.leds)
+  const [hint, setHint] = useState<Hint>()
+  const events = useMemo(() => (lamp && trace ? measuredTimes(lamp, trace) : []), [lamp, trace])
 
   // biome-ignore lint/correctness/useExhaustiveDependencies: another colour scheme means other inks
   useLayoutEffect(() => {
-    if (canvas.current && trace) paintScore(canvas.current, rows, trace, span, width, inksOf(canvas.current))
-  }, [rows, trace, span, width, scheme])
+    if (canvas.current && trace)
+      paintScore(canvas.current, rows, trace, span, width, inksOf(canvas.current), events)
+  }, [events, rows, trace, span, width, scheme])
 
   useTimeWheel(field, span, setSpan, length)
   const timeAt = (event: React.PointerEvent) => {
@@ -123,10 +142,27 @@ function Field({ rows, span, setSpan, width }: FieldProps) {
       }}
       onPointerMove={(e) => {
         if (e.currentTarget.hasPointerCapture(e.pointerId)) play.getState().seek(timeAt(e))
+        const box = e.currentTarget.getBoundingClientRect()
+        if (trace && circuit && e.pointerType === "mouse")
+          setHint(hintAt(rows, trace, circuit, e.clientX - box.left, e.clientY - box.top, timeAt(e)))
       }}
+      onPointerLeave={() => setHint(undefined)}
     >
       <canvas ref={canvas} style={{ width, height: rows.height }} />
+      <PickedRibbons rows={rows} leds={picked ?? none} />
       <PlayHead span={span} width={width} height={rows.height} />
+      {hint && (
+        <div
+          className="score-hint"
+          style={{
+            top: Math.max(0, hint.y - 26),
+            left: hint.x > width / 2 ? undefined : hint.x + 10,
+            right: hint.x > width / 2 ? width - hint.x + 10 : undefined,
+          }}
+        >
+          {hint.says}
+        </div>
+      )}
     </div>
   )
 }
