@@ -21,7 +21,7 @@ export function Holes({ board, frame, only }: Props & { readonly only?: "screws"
               cx={q.x}
               cy={q.y}
               r={l.hole / 2}
-              data-land={`${l.ref}.${l.pin}`}
+              data-hole={`${l.ref}.${l.pin}`}
             />
           )
         })}

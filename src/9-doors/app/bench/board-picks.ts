@@ -8,10 +8,11 @@ import type { Snaps } from "./snap.ts"
 /** Lands and bodies stand for their part; tracks, links and copper for their net. */
 export function pickOnBoard(event: React.MouseEvent, board: Board): void {
   const hit = (event.target as Element).closest<SVGElement>(
-    "[data-part],[data-land],[data-track],[data-link],[data-island]",
+    "[data-part],[data-land],[data-hole],[data-track],[data-link],[data-island]",
   )
   if (!hit) return
-  const { part, land, track, link, island } = hit.dataset
+  const { part, track, link, island } = hit.dataset
+  const land = hit.dataset.land ?? hit.dataset.hole
   const ref = part ?? (land === undefined ? undefined : land.slice(0, land.lastIndexOf(".")))
   const wireLink = board.links.find((l) => l.ref === (link ?? ref))
   const net = wireLink?.net ?? track ?? island

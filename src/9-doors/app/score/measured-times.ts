@@ -113,13 +113,13 @@ export function timesAt(events: readonly WireEvent[], time: number): string {
     const off = e.off !== undefined && e.off <= time + 1e-9
     if (off)
       if (e.dark !== undefined && time - e.off! < shownFor)
-        said.set(e.wire, `${e.wire} off: dark after ${ms(e.dark)}`)
+        said.set(e.wire, `${e.wire} off: ${e.dark < 1e-9 ? "dark at once" : `dark after ${ms(e.dark)}`}`)
       else said.delete(e.wire)
     else if (e.firstLight !== undefined && e.allLit !== undefined)
       said.set(
         e.wire,
         e.allLit - e.firstLight < 0.006
-          ? `${e.wire} on: lit after ${ms(e.allLit)}`
+          ? `${e.wire} on: ${e.allLit < 1e-9 ? "lit at once" : `lit after ${ms(e.allLit)}`}`
           : `${e.wire} on: first light ${ms(e.firstLight)}, all lit ${ms(e.allLit)}`,
       )
   }

@@ -84,7 +84,7 @@ function Labels({
           {plain(g.name)}
           <small>
             1 to {g.leds.length}
-            {g.rowHeight * g.leds.length >= 32 && (
+            {g.rowHeight * g.leds.length >= 46 && (
               <>
                 <br />
                 {rangeWords(g.leds, circuit)}

@@ -1,5 +1,6 @@
-// One selection through all views, in a real browser on the real chain: an LED, its string, its tracks, its groove,
-// its beam, its section, its wire, its margins. And measuring, moving and the beam's and the fit's own figures.
+// The bench in a real browser on the real chain: one selection through all views (an LED, its string, its tracks, its
+// groove, its beam, its section, its wire, its margins), measuring and moving, the beam's and the fit's own figures,
+// the score, print and other screens.
 
 import { existsSync, mkdtempSync, rmSync } from "node:fs"
 import { tmpdir } from "node:os"
@@ -24,7 +25,7 @@ const complaints: string[] = []
 beforeAll(async () => {
   if (!installed) return
   served = await serveFolder(builtApp())
-  profile = mkdtempSync(join(tmpdir(), "lampwright-picking-"))
+  profile = mkdtempSync(join(tmpdir(), "lampwright-bench-"))
   browser = await chromium.launchPersistentContext(profile, {
     executablePath: program,
     viewport: { width: 1440, height: 860 },
@@ -383,6 +384,200 @@ test("at 1280 × 720 no dimension is cut off, and nothing on the bench runs over
     if (await foot.count())
       expect(await foot.evaluate((e) => e.scrollWidth - e.clientWidth), `${name} foot`).toBeLessThanOrEqual(0)
     expect(await nameless(page), name).toEqual([])
+  }
+  await page.setViewportSize({ width: 1440, height: 860 })
+})
+
+const headTime = () => page.locator(".play-head").evaluate((e: HTMLElement) => Number(e.dataset.time))
+const seek = (time: number) =>
+  page.getByLabel("Play head").evaluate((slider: HTMLInputElement, t) => {
+    slider.value = String(t)
+    slider.dispatchEvent(new Event("input", { bubbles: true }))
+  }, time)
+const level = (ref: string) => page.locator(`circle[data-led="${ref}"]`).getAttribute("data-level")
+
+test("the play head is dragged along the score, and the lamp follows", async () => {
+  await view("Face")
+  const field = (await page.locator(".score-canvas").boundingBox())!
+  const x = (time: number) => field.x + (time / 8) * field.width
+  const y = field.y + 40
+  await page.mouse.move(x(1), y)
+  await page.mouse.down()
+  await page.mouse.move(x(4.5), y, { steps: 5 })
+  expect(await headTime()).toBeCloseTo(4.5, 1)
+  // The brake is live from 4 to 5 s.
+  expect(await level("tail-stop-1")).toBe("255")
+  await page.mouse.move(x(6), y, { steps: 3 })
+  await page.mouse.up()
+  expect(await headTime()).toBeCloseTo(6, 1)
+  expect(Number(await level("tail-stop-1"))).toBeLessThan(60)
+  await page.mouse.move(10, 10)
+})
+
+test("what the firmware lights is what shines: pixels of the lens and of the metal beside it, in both themes", async () => {
+  const brightness = async (ref: string) => {
+    const { x, y } = await middleOf(`circle[data-led="${ref}"]`)
+    const box = (await page.locator(".face-canvas").boundingBox())!
+    return page.locator(".face-canvas").evaluate(
+      (canvas: HTMLCanvasElement, [dx, dy]) => {
+        const k = canvas.width / canvas.clientWidth
+        const ctx = canvas.getContext("2d")
+        const sum = (px: number, py: number) => {
+          const d = ctx!.getImageData(Math.round(px * k), Math.round(py * k), 1, 1).data
+          return d[0]! + d[1]! + d[2]!
+        }
+        return [sum(dx!, dy!), sum(dx!, dy! - 11)]
+      },
+      [x - box.x, y - box.y],
+    )
+  }
+  for (const colorScheme of ["light", "dark"] as const) {
+    await page.emulateMedia({ colorScheme })
+    await seek(0)
+    expect(await level("sweep-left-1")).toBe("0")
+    const [lens, metal] = await brightness("sweep-left-1")
+    let lit = 0
+    for (let t = 0.5; t < 1.4 && !lit; t += 0.02) {
+      await seek(t)
+      if ((await level("sweep-left-1")) === "255") lit = t
+    }
+    const [shining, beside] = await brightness("sweep-left-1")
+    expect(shining, colorScheme).toBeGreaterThan(lens! + 200)
+    expect(beside, colorScheme).toBeGreaterThan(metal! + 20)
+    // Half way in the sweep the outer end is still dark, and drawn dark.
+    await seek(lit)
+    if ((await level("sweep-left-8")) === "0") expect((await brightness("sweep-left-8"))[0]).toBeLessThan(250)
+  }
+  await page.emulateMedia({ colorScheme: "light" })
+})
+
+test("nothing moves by itself where reduced motion is asked for", async () => {
+  const before = await headTime()
+  await page.waitForTimeout(400)
+  expect(await headTime()).toBe(before)
+  await page.getByRole("button", { name: "Play", exact: true }).waitFor()
+})
+
+test("slow motion slows, a loop begins again, without it the head stays at the end", async () => {
+  await page.getByRole("radio", { name: "1/20" }).press("Space")
+  await seek(1)
+  await page.getByRole("button", { name: "Play", exact: true }).click()
+  const from = Date.now()
+  await expect.poll(headTime, { timeout: 20_000 }).toBeGreaterThan(1.01)
+  await page.getByRole("button", { name: "Pause", exact: true }).click()
+  const passed = (Date.now() - from) / 1000
+  expect((await headTime()) - 1).toBeLessThan(passed / 20 + 0.01)
+  await page.getByRole("radio", { name: "Real time" }).press("Space")
+  const length = Number(await page.getByLabel("Play head").getAttribute("max"))
+  await seek(length - 0.05)
+  await page.getByRole("button", { name: "Play", exact: true }).click()
+  await expect.poll(headTime, { timeout: 20_000 }).toBeLessThan(length - 1)
+  await page.getByRole("button", { name: "Loop" }).click()
+  await seek(length - 0.05)
+  await page.getByRole("button", { name: "Play", exact: true }).waitFor({ timeout: 20_000 })
+  expect(await headTime()).toBeCloseTo(length, 2)
+  await page.getByRole("button", { name: "Loop" }).click()
+})
+
+test("the times after an edge are told as the bench measured them", async () => {
+  // As the proof has it: the left sweep is finished 184 ms after its wire went live.
+  const proven = await page
+    .locator('.margin[data-code="light.sweep-finished"] .margin-value')
+    .first()
+    .textContent()
+  let said = ""
+  // The first flashes of an operation sweep shorter; by the fourth the flasher is known.
+  for (let t = 2.55; t < 2.8 && !said.startsWith("left on"); t += 0.05) {
+    await seek(t)
+    said =
+      ((await page.locator(".measured-words").textContent()) ?? "")
+        .split("; ")
+        .find((w) => w.startsWith("left on")) ?? ""
+  }
+  const [, first, all] = /^left on: first light (\d+) ms, all lit (\d+) ms$/.exec(said)!.map(Number)
+  expect(first).toBeLessThanOrEqual(24)
+  // Both in steps of 4 ms.
+  expect(Math.abs(all! - Number.parseFloat(proven ?? ""))).toBeLessThanOrEqual(8)
+})
+
+test("a ribbon under the pointer says whose it is, its channel and its light", async () => {
+  await page.locator(".group-label", { hasText: "sweep left" }).scrollIntoViewIfNeeded()
+  const label = (await page.locator(".group-label", { hasText: "sweep left" }).boundingBox())!
+  const field = (await page.locator(".score-canvas").boundingBox())!
+  await page.mouse.move(field.x + field.width * 0.09, label.y + 2)
+  expect(await page.locator(".score-hint").textContent()).toMatch(
+    /^sweep-left-1, channel \d+: \d+ % at 0\.7\d+ s$/,
+  )
+  await page.mouse.move(10, 10)
+})
+
+test("a recording dropped on the page is played by the emulated firmware", async () => {
+  const vcd =
+    "$timescale 1ms $end\n$var wire 1 ! right $end\n$enddefinitions $end\n#0\n0!\n#100\n1!\n#900\n0!\n#1500\n"
+  const data = await page.evaluateHandle((text) => {
+    const transfer = new DataTransfer()
+    transfer.items.add(new File([text], "ride.vcd"))
+    return transfer
+  }, vcd)
+  await page.locator(".score-canvas").dispatchEvent("drop", { dataTransfer: data })
+  await page.getByText("Wires as recorded in ride.vcd").waitFor()
+  await page.getByText("Playing these wires").waitFor({ state: "detached", timeout: patience })
+  await seek(0.8)
+  expect(await level("sweep-right-8")).toBe("255")
+  expect(await level("sweep-left-8")).toBe("0")
+  await page.getByRole("button", { name: "Back to the demonstration" }).click()
+})
+
+test("a printed view holds the drawing, the name and the cautions, and nothing to press", async () => {
+  await view("Board")
+  await page.emulateMedia({ media: "print" })
+  expect(await page.locator(".board-picture").isVisible()).toBe(true)
+  expect(await page.locator("h1").isVisible()).toBe(true)
+  expect(await page.getByText("A hand-built lamp is not type-approved; local law").first().isVisible()).toBe(
+    true,
+  )
+  for (const gone of [
+    ".area-description",
+    ".area-score",
+    ".view-tabs",
+    ".stage-zoom",
+    ".margins-list",
+    ".action",
+  ])
+    expect(await page.locator(gone).first().isVisible(), gone).toBe(false)
+  expect(
+    await page
+      .locator(".dimension text")
+      .first()
+      .evaluate((e) => getComputedStyle(e).fill),
+  ).toBe("rgb(69, 77, 80)")
+  const { length } = await page.pdf({ preferCSSPageSize: true, printBackground: true })
+  expect(length).toBeGreaterThan(5000)
+  await page.emulateMedia({ media: "screen" })
+})
+
+test("on a tablet and on a 4K screen every view has its room", async () => {
+  for (const [width, height] of [
+    [1024, 768],
+    [820, 1180],
+    [3840, 2160],
+  ] as const) {
+    await page.setViewportSize({ width, height })
+    for (const name of ["Face", "Drive", "Board", "Cut", "Beam", "Fit", "Wiring"]) {
+      await view(name)
+      const at = `${name} at ${width} × ${height}`
+      expect(
+        await page.evaluate(() => document.documentElement.scrollWidth - innerWidth),
+        at,
+      ).toBeLessThanOrEqual(0)
+      const stage = page.locator(".stage-frame")
+      if ((await stage.count()) === 0) continue
+      const box = (await stage.boundingBox())!
+      expect(box.width, at).toBeGreaterThan(300)
+      expect(box.height, at).toBeGreaterThan(150)
+      const foot = await page.locator(".stage-foot").evaluate((e) => e.scrollWidth - e.clientWidth)
+      expect(foot, at).toBeLessThanOrEqual(0)
+    }
   }
   await page.setViewportSize({ width: 1440, height: 860 })
 })
