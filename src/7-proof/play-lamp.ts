@@ -10,6 +10,7 @@ import type { Stimulus } from "./bench/wires.ts"
 
 export { defaultStimulus } from "./bench/default-stimulus.ts"
 export { exportPinsVcd, exportVcd, type PinTrack } from "./bench/export-vcd.ts"
+export type { FlasherKind } from "./bench/flasher-kinds.ts"
 export type { Made } from "./bench/lamp-on-bench.ts"
 export { readWiresVcd } from "./bench/read-vcd.ts"
 export type { Stimulus, WireEdge } from "./bench/wires.ts"

@@ -528,6 +528,45 @@ test("a recording dropped on the page is played by the emulated firmware", async
   await page.getByRole("button", { name: "Back to the demonstration" }).click()
 })
 
+test("another kind of flasher in the vehicle: a hot wire is slow to begin, the firmware plays it", async () => {
+  const live = async (t: number) => {
+    await seek(t)
+    return ((await page.locator(".now-words").textContent()) ?? "").split(" live")[0]!.includes("left")
+  }
+  // As described the first flash ends after a third of a second.
+  expect(await live(0.7)).toBe(true)
+  expect(await live(0.95)).toBe(false)
+  await page.getByLabel("Flasher").selectOption("thermal")
+  await page.getByText("Playing these wires").waitFor()
+  await page.getByText("Playing these wires").waitFor({ state: "detached", timeout: patience })
+  expect(await live(0.95)).toBe(true)
+  expect(await level("sweep-left-8")).toBe("255")
+  await page.getByRole("button", { name: "Back to the demonstration" }).click()
+  expect(await live(0.95)).toBe(false)
+})
+
+test("a tap with a finger picks what lies under it", async () => {
+  await view("Face")
+  const session = await page.context().newCDPSession(page)
+  await session.send("Emulation.setTouchEmulationEnabled", { enabled: true })
+  const at = await middleOf('circle[data-led="sweep-right-4"]')
+  // A finger trembles.
+  await session.send("Input.dispatchTouchEvent", {
+    type: "touchStart",
+    touchPoints: [{ x: at.x + 5, y: at.y - 4 }],
+  })
+  await session.send("Input.dispatchTouchEvent", {
+    type: "touchMove",
+    touchPoints: [{ x: at.x + 7, y: at.y - 2 }],
+  })
+  await session.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] })
+  await expect.poll(() => page.locator(".selection-words").count()).toBe(1)
+  expect(await picked()).toMatch(/^LED sweep-right-4 /)
+  await session.send("Emulation.setTouchEmulationEnabled", { enabled: false })
+  await session.detach()
+  await letGo()
+})
+
 test("a printed view holds the drawing, the name and the cautions, and nothing to press", async () => {
   await view("Board")
   await page.emulateMedia({ media: "print" })

@@ -3,6 +3,7 @@
 import * as Comlink from "comlink"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { FlasherKind } from "../../7-proof/play-lamp.ts"
 import type { EarlyDesign } from "../../design-lamp.ts"
 import { packName } from "./pack-name.ts"
 import { saveFile } from "./save-file.ts"
@@ -96,7 +97,7 @@ export function stop(): void {
 /** The firmware on the bench with wires of the builder's choice. */
 export const playWires = (...call: Parameters<WorkerApi["play"]>) => open().api.play(...call)
 export const readWires = (text: string, names: readonly string[]) => open().api.readWires(text, names)
-export const demonstration = (lamp: Lamp) => open().api.demonstration(lamp)
+export const demonstration = (lamp: Lamp, kind?: FlasherKind) => open().api.demonstration(lamp, kind)
 
 /** Makes the pack and hands it to the browser as a download. */
 export async function makePack(): Promise<void> {

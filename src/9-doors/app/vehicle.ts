@@ -11,14 +11,38 @@ import { play } from "./play.ts"
 import { page } from "./store.ts"
 
 export const flashers = {
-  described: { words: "as described", rate: undefined, onShare: undefined },
-  slow: { words: "slowest allowed", rate: flashLimits.rate.low / 60, onShare: flashLimits.onShare.high },
-  fast: { words: "fastest allowed", rate: flashLimits.rate.high / 60, onShare: flashLimits.onShare.low },
+  described: { words: "as described", rate: undefined, onShare: undefined, kind: undefined },
+  thermal: {
+    words: "hot wire: slow to begin, wandering, contacts bounce",
+    rate: undefined,
+    onShare: undefined,
+    kind: "thermal",
+  },
+  relay: {
+    words: "relay: contacts bounce",
+    rate: undefined,
+    onShare: undefined,
+    kind: "load-sensing",
+  },
+  transistor: { words: "transistor: steady", rate: undefined, onShare: undefined, kind: "electronic" },
+  slow: {
+    words: "slowest allowed",
+    rate: flashLimits.rate.low / 60,
+    onShare: flashLimits.onShare.high,
+    kind: undefined,
+  },
+  fast: {
+    words: "fastest allowed",
+    rate: flashLimits.rate.high / 60,
+    onShare: flashLimits.onShare.low,
+    kind: undefined,
+  },
   outage: {
     words: "as with a bulb out",
     // Of the usual 90 /min.
     rate: flashLimits.outage.rateFactor * 1.5,
     onShare: flashLimits.outage.onShare,
+    kind: undefined,
   },
 } as const
 export type Flasher = keyof typeof flashers
@@ -133,7 +157,7 @@ async function again(): Promise<void> {
   try {
     const { step, samples } = design.proof.trace
     const { stimulus, seconds } = state.recording ?? {
-      stimulus: await demonstration(flashing(design.lamp, state.flasher)),
+      stimulus: await demonstration(flashing(design.lamp, state.flasher), flashers[state.flasher].kind),
       seconds: step * samples,
     }
     const wires = withHeld(stimulus, state.held, seconds)

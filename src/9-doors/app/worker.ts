@@ -7,7 +7,14 @@ import type { Lamp } from "../../2-lamp/artefact.ts"
 import { readLamp } from "../../2-lamp/read-lamp.ts"
 import { seeDrawing, seeFaces } from "../../2-lamp/see-drawing.ts"
 import type { LightTrace } from "../../7-proof/artefact.ts"
-import { defaultStimulus, type Made, playLamp, readWiresVcd, type Stimulus } from "../../7-proof/play-lamp.ts"
+import {
+  defaultStimulus,
+  type FlasherKind,
+  type Made,
+  playLamp,
+  readWiresVcd,
+  type Stimulus,
+} from "../../7-proof/play-lamp.ts"
 import { packLamp } from "../../8-pack/pack-lamp.ts"
 import {
   type Designed,
@@ -88,7 +95,7 @@ const api = {
     seeFaces(text, (name) => drawings[name]),
 
   /** What the demonstration does to the lamp's wires. */
-  demonstration: (lamp: Lamp): Stimulus => defaultStimulus(lamp),
+  demonstration: (lamp: Lamp, kind?: FlasherKind): Stimulus => defaultStimulus(lamp, kind),
 
   /** Wires from a recording (IEEE 1364). */
   readWires: (text: string, names: readonly string[]) => readWiresVcd(text, names),

@@ -76,6 +76,9 @@ export function shades(
   })
 }
 
+/** Pixels that are painted in a few milliseconds. */
+const most = 600_000
+
 /** Stage units are degrees, x to the right and y down. */
 export function paintBeam(
   canvas: HTMLCanvasElement,
@@ -85,17 +88,19 @@ export function paintBeam(
   rgb: readonly [number, number, number],
   { width, height, scale, left, top }: Viewport,
 ): void {
-  canvas.width = Math.max(1, Math.round(width))
-  canvas.height = Math.max(1, Math.round(height))
+  // A beam has no fine detail; a large screen shows fewer and larger pixels.
+  const coarse = Math.max(1, Math.sqrt((width * height) / most))
+  canvas.width = Math.max(1, Math.round(width / coarse))
+  canvas.height = Math.max(1, Math.round(height / coarse))
   const ctx = canvas.getContext("2d")
   if (!ctx || peak <= 0) return
   const picture = ctx.createImageData(canvas.width, canvas.height)
   const colours = shades(rgb)
   const columns = Array.from({ length: canvas.width }, (_, x) =>
-    between(beam.horizontal, (x + 0.5 - left) / scale),
+    between(beam.horizontal, ((x + 0.5) * coarse - left) / scale),
   )
   for (let y = 0; y < canvas.height; y++) {
-    const row = between(beam.vertical, -(y + 0.5 - top) / scale)
+    const row = between(beam.vertical, -((y + 0.5) * coarse - top) / scale)
     if (!row) continue
     for (let x = 0; x < canvas.width; x++) {
       const column = columns[x]
