@@ -73,6 +73,18 @@ describe("the marker lamp", () => {
     const bare = { ...design, boards: { ...design.boards, boards: [] } }
     expect(planBringUp(bare).readings).toEqual([])
   })
+  test("resistors of 5 % are not taken for wrong ones: a sound lamp with all of them at an end keeps every limit", () => {
+    const design = designMarker("\npins: { drive.marker.resistor-part: resistor-half-watt-5 }\n")
+    const { plan } = solveFaults(design)
+    const resistor = design.circuit.parts.find((p) => p.stock === "resistor-half-watt-5")!
+    const across = plan.readings.filter((r) => Math.abs(r.expected / resistor.amount! - 1) < 1e-3)
+    expect(across.length).toBeGreaterThan(0)
+    for (const r of across) {
+      expect(r.low).toBeLessThanOrEqual(0.95 * r.expected)
+      expect(r.high).toBeGreaterThanOrEqual(1.05 * r.expected)
+    }
+    expect(plan.faults.filter((f) => f.revealedBy === undefined)).toEqual([])
+  })
   test("bring-up.csv with readings written in comes back", () => {
     const lines = bringUpCsv(plan).split("\r\n")
     const column = lines[0]!.split(",").indexOf("measured")

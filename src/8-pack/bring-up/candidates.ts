@@ -66,6 +66,9 @@ const meter = {
   voltage: { share: 0.01, fixed: 0.05 },
   current: { share: 0.03, fixed: 1e-3 },
 }
+/** What a workshop meter may be off: a share of what it shows, and so much more, SI. */
+export const meterOff = (how: How): { readonly share: number; readonly fixed: number } | undefined =>
+  how === "count" || how === "look" ? undefined : meter[how]
 /** What a workshop meter may be off at `value`, SI; nothing for what is counted or looked at. */
 export function meterError(how: How, value: number): number {
   if (how === "count" || how === "look") return 0

@@ -77,18 +77,29 @@ export const range = (values: readonly number[], usual: number): Range => ({
 /** Shown for "open". */
 export const open = openOhm
 
-/**
- * Greatest tolerance of any resistor or network in the stock is 0.02, that of a relay's coil this (its own, and what a
- * warm workshop adds): it bounds a resistance of several.
- */
-const coilTolerance = 0.14
+/** A resistance of several bears at least this, share: the widest of the resistor networks. */
+const leastSpread = 0.02
+/** Of a relay's coil: its own tolerance, and what a warm workshop adds. */
+const coilSpread = 0.14
+
+/** The widest tolerance among the resistances that stand on the boards bounds any mesh of them. */
+function spreadOf(bench: Bench, setup: Setup): number {
+  let most = leastSpread
+  for (const part of bench.circuit.parts) {
+    const at = bench.pins.get(part.ref)
+    if (!at || !setup.boards.includes(at.board) || !setup.fitted(part)) continue
+    if (part.kind === "relay") most = Math.max(most, coilSpread)
+    else if (part.kind === "resistor" || part.kind === "resistor-array")
+      most = Math.max(most, toleranceOf(part))
+  }
+  return most
+}
 
 /** Resistance of every pair while `fault` is there: with low test voltage, no junction conducts. */
 export function ohmsOf(bench: Bench, setup: Setup, fault: Fault | undefined) {
   const on = (b: string) => setup.boards.includes(b)
   const between = resistanceBetween(resistances(bench, on, setup.fitted, fault, "usual"), 1e-8)
-  const coil = bench.circuit.parts.some((p) => p.kind === "relay" && setup.fitted(p))
-  const widest = coil ? coilTolerance : 0.02
+  const widest = spreadOf(bench, setup)
   return (a: string, b: string): Range => {
     const r = between(a, b)
     if (r >= open) return { low: open, usual: open, high: open }

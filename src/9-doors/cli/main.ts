@@ -60,7 +60,7 @@ program
   .argument("<lamp>", "the description (YAML)")
   .argument(
     "[figure]",
-    "id of a figure, a part (R1) or a group (how it is driven, and what lost); left out: list the figures",
+    "id of a figure, a part (R1), a group (how it is driven, and what lost) or a reading of the bring-up (B1); left out: list the figures",
   )
   .description("print how a figure came about: formula, inputs, source")
   .action((lamp: string, figure?: string) => finish(whyFigure(lamp, figure)))

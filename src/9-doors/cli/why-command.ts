@@ -6,6 +6,8 @@ import { nearMatch } from "../../0-ground/text/near-match.ts"
 import { show } from "../../0-ground/text/show.ts"
 import { bandsOf, bodyOf } from "../../1-stock/part-looks.ts"
 import type { Circuit, Part } from "../../3-drive/artefact.ts"
+import { solveFaults, whyReading } from "../../8-pack/pack-lamp.ts"
+import type { LampDesign } from "../../design-lamp.ts"
 import { listing, summary } from "./check-command.ts"
 import { readLampSource } from "./files.ts"
 import { Refusal } from "./refusal.ts"
@@ -35,6 +37,10 @@ export async function whyFigure(path: string, id: string | undefined): Promise<n
     process.stdout.write(`${wayLines(design.circuit, id).join("\n")}\n`)
     return 0
   }
+  if (/^B\d+$/.test(id)) {
+    process.stdout.write(`${readingLines(design, id).join("\n")}\n`)
+    return 0
+  }
   const figure = all.get(id)
   if (!figure) {
     const near = nearMatch(id, all.keys()) ?? [...all.keys()].find((k) => k.includes(id))
@@ -53,6 +59,22 @@ function partLines(part: Part): string[] {
     `${part.ref} ${part.value}: it ${part.purpose}`,
     ...(bands ? [`  colour bands: ${bands.join(" ")}`] : []),
     `  body: ${bodyOf(part)}`,
+  ]
+}
+
+/** A reading of the bring-up plan by its number: what it shows, its limits, and the faults it is first to tell. */
+function readingLines(design: LampDesign, id: string): string[] {
+  const { plan, sound } = solveFaults(design)
+  const reading = plan.readings.find((r) => r.id === id)
+  if (!reading) throw new Refusal(`there is no reading ${id}; the plan has B1 to B${plan.readings.length}`)
+  const finds =
+    reading.finds.length > 0
+      ? [`  first to tell: ${reading.finds.join("; ")}`]
+      : ["  always taken: power without it would be rash"]
+  return [
+    `${id}, ${reading.step}, ${reading.board}`,
+    ...finds,
+    ...whyReading(design, reading, sound.get(id)!).flatMap((f) => derivation(f)),
   ]
 }
 
