@@ -602,6 +602,16 @@ test("on a tablet and on a 4K screen every view has its room", async () => {
     [3840, 2160],
   ] as const) {
     await page.setViewportSize({ width, height })
+    const areas = await page
+      .locator(".area-header, .area-description, .area-bench, .area-score, .area-margins")
+      .evaluateAll((all) => all.map((e) => e.getBoundingClientRect().toJSON()))
+    for (const a of areas)
+      for (const b of areas)
+        if (a !== b)
+          expect(
+            a.right <= b.left + 1 || b.right <= a.left + 1 || a.bottom <= b.top + 1 || b.bottom <= a.top + 1,
+            `areas apart at ${width} × ${height}`,
+          ).toBe(true)
     for (const name of ["Face", "Drive", "Board", "Cut", "Beam", "Fit", "Wiring"]) {
       await view(name)
       const at = `${name} at ${width} × ${height}`
