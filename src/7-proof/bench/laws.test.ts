@@ -17,7 +17,7 @@ import {
 } from "../../4-behaviour/wings.testing.ts"
 import { compareWithModel } from "./compare.ts"
 import { lineSpans, longestDark } from "./measure-flashes.ts"
-import { slots } from "./model/timing.ts"
+import { slotMisses } from "./slots.testing.ts"
 import { type BenchController, startBench } from "./start-bench.ts"
 import { exampleLamp, makeForBench } from "./tern.testing.ts"
 import { channelLight } from "./watch-outputs.ts"
@@ -93,31 +93,8 @@ describe.each([
     const run = controller.run({
       wires: { left: flasher({ from: 0.02, until: 0.5, rate: 1.5, onShare: 0.5 }) },
     })
-    const starts = slots.map((_, i) => slots.slice(0, i).reduce((a, b) => a + b, 0))
-    const ends = [...starts, 4000]
-    const changes: { at: number; port: number }[] = []
-    const seen = [-1, -1, -1]
-    const watch = run.chip.ports.onChange
-    run.chip.ports.onChange = (cycle, port) => {
-      watch(cycle, port)
-      const wrap = run.chip.timer.lastWrap
-      const now = run.chip.ports.latch[port]!
-      if (wrap >= 0 && now !== seen[port]) changes.push({ at: cycle - wrap, port })
-      seen[port] = now
-    }
-    run.advance(0.4)
-    expect(changes.length).toBeGreaterThan(300)
-    const off: number[] = []
-    for (const port of [0, 1, 2]) {
-      const own = changes.filter((c) => c.port === port).map((c) => c.at)
-      if (own.length === 0) continue
-      // The interrupt's way to the port: the shift at which most changes lie on a slot.
-      const misses = (shift: number) =>
-        own.map((at) => Math.min(...ends.map((s) => Math.abs(at - shift - s))))
-      const hits = (shift: number) => misses(shift).filter((m) => m === 0).length
-      const shift = Array.from({ length: 80 }, (_, i) => i).reduce((a, b) => (hits(b) > hits(a) ? b : a))
-      off.push(...misses(shift))
-    }
+    const off = slotMisses(run, 0.4)
+    expect(off.length).toBeGreaterThan(300)
     expect(Math.max(...off)).toBeLessThanOrEqual(8)
     expect(off.filter((m) => m <= 4).length / off.length).toBeGreaterThan(0.95)
   })

@@ -46,7 +46,7 @@ export function holdLimits({ lamp }: Made, run: BenchRun): LimitsKept {
   )
   const liveFor = (name: string) => litWithin + Math.max(0, (wireOf.get(name)?.liveAfter ?? 0) - 0.003)
   const deadFor = (name: string) => darkWithin + Math.max(0, (wireOf.get(name)?.deadAfter ?? 0) - 0.01)
-  const groups = lamp.groups.map((group) => {
+  const groups = lamp.groups.flatMap((group) => {
     const lines = lamp.programme
       .map((line, order) => ({ line, order, flashing: flashes(line) }))
       .filter(({ line }) => line.light === group.name)
@@ -57,14 +57,11 @@ export function holdLimits({ lamp }: Made, run: BenchRun): LimitsKept {
           b.line.level - a.line.level ||
           b.order - a.order,
       )
-    return {
-      name: group.name,
-      lines,
-      own: [...channels.keys()].filter((c) => channels[c]!.group === group.name),
-      falls: Math.max(0, ...lines.map((l) => l.line.fall)),
-      decides: undefined as ProgrammeLine | undefined,
-      since: 0,
-    }
+    const own = [...channels.keys()].filter((c) => channels[c]!.group === group.name)
+    const falls = Math.max(0, ...lines.map((l) => l.line.fall))
+    const decides = undefined as ProgrammeLine | undefined
+    // Groups without an output are the circuit's.
+    return own.length > 0 ? [{ name: group.name, lines, own, falls, decides, since: 0 }] : []
   })
   const holding = lamp.flashing?.heldBackFor ?? 0.75
   /** What decided a group, and since when without doubt, at every instant that was looked at. */
