@@ -84,7 +84,7 @@ export function holdLimits({ lamp }: Made, run: BenchRun): LimitsKept {
             l.line.betweenFlashes !== "other-lines" &&
             l.line.when.every((w) =>
               wireOf.get(w)?.role === "flashing"
-                ? t - states.get(w)!.dead <= holding + 0.03
+                ? t - states.get(w)!.dead <= holding + 0.03 + (wireOf.get(w)?.deadAfter ?? 0)
                 : t - states.get(w)!.dead <= deadFor(w),
             ),
         )

@@ -14,7 +14,22 @@ import type { Made } from "../lamp-on-bench.ts"
 
 export interface WirePlan {
   readonly flasher: "none" | "thermal" | "load-sensing" | "electronic"
+  /** Filters of its own, ms. */
+  readonly liveAfter?: number | undefined
+  readonly deadAfter?: number | undefined
 }
+
+/** Times by which flashers are judged, as the description names them, ms. */
+export type FlashingPlan = Readonly<Partial<Record<(typeof flashingKeys)[number], number | undefined>>>
+export const flashingKeys = [
+  "shortest-on",
+  "steady-after",
+  "contact-gap",
+  "new-operation-after",
+  "unstable-for",
+  "five-flashes-within",
+  "held-back-for",
+] as const
 
 export interface GroupPlan {
   readonly leds: number
@@ -48,6 +63,7 @@ export interface LampPlan {
   readonly wires: readonly WirePlan[]
   readonly groups: readonly GroupPlan[]
   readonly lines: readonly LinePlan[]
+  readonly flashing?: FlashingPlan | undefined
   readonly activeHigh: boolean
   /** Scrambles holes and pins. */
   readonly scramble: number
@@ -70,11 +86,17 @@ export const centreLine = (g: GroupPlan) => 10 + Math.round(100 * g.centre * (g.
 
 /** The description as a builder would write it. */
 export function describe(plan: LampPlan): string {
-  const wires = plan.wires.map(({ flasher }, i) =>
-    flasher === "none"
-      ? `    ${wireName(i)}: { role: steady, fuse: 5 A }`
-      : `    ${wireName(i)}: { role: flashing, flasher: ${flasher}, rate: 90 /min, on-share: 50 %, fuse: 5 A }`,
-  )
+  const wires = plan.wires.map(({ flasher, liveAfter, deadAfter }, i) => {
+    const role =
+      flasher === "none" ? "steady" : `flashing, flasher: ${flasher}, rate: 90 /min, on-share: 50 %`
+    const live = liveAfter === undefined ? "" : `, live-after: ${liveAfter} ms`
+    const dead = deadAfter === undefined ? "" : `, dead-after: ${deadAfter} ms`
+    return `    ${wireName(i)}: { role: ${role}${live}${dead}, fuse: 5 A }`
+  })
+  const limits = flashingKeys.flatMap((key) => {
+    const ms = plan.flashing?.[key]
+    return ms === undefined ? [] : [`  ${key}: ${ms} ms`]
+  })
   const faces = plan.groups.map((g, i) => {
     const points = drawnHoles(plan, i).map((x) => `[${x} mm, 10 mm]`)
     const outline = `outline: { rectangle: ${10 * g.leds + 10} × 20 mm }`
@@ -108,7 +130,7 @@ groups:
 ${groups.join("\n")}
 programme:
 ${lines.join("\n")}
-boards:
+${limits.length > 0 ? `flashing:\n${limits.join("\n")}\n` : ""}boards:
 ${plan.groups.map((_, i) => `  board${i}: { carries: [${groupName(i)}], behind: face${i}, inset: 1 mm, height: 11 mm }`).join("\n")}
   control: { carries: [controller, drivers, supply], outline: 100 × 72 mm, height: 22 mm }
 copper-clad: { base: FR4, thickness: 1.6 mm, copper: 35 µm, sheet: 100 × 160 mm }

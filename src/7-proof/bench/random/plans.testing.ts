@@ -5,6 +5,7 @@ import { type FlasherKind, flasherOf } from "../flasher-kinds.ts"
 import type { WireVolts } from "../wire-volts.ts"
 import { type Stimulus, steady, tidy, type WireEdge } from "../wires.ts"
 import {
+  type FlashingPlan,
   fitted,
   type GroupPlan,
   type LampPlan,
@@ -50,7 +51,24 @@ export interface Story {
 
 const kinds = ["electronic", "load-sensing", "thermal"] as const
 
-const wirePlan: fc.Arbitrary<WirePlan> = fc.record({ flasher: fc.constantFrom("none", ...kinds) })
+/** Mostly as the language has it, sometimes as the description asks. */
+const asked = (min: number, max: number) => fc.option(fc.integer({ min, max }), { nil: undefined, freq: 1 })
+const seldom = <T>(of: fc.Arbitrary<T>) =>
+  fc.oneof({ weight: 3, arbitrary: fc.constant(undefined) }, { weight: 1, arbitrary: of })
+const wirePlan: fc.Arbitrary<WirePlan> = fc.record({
+  flasher: fc.constantFrom("none", ...kinds),
+  liveAfter: seldom(fc.integer({ min: 1, max: 50 })),
+  deadAfter: seldom(fc.integer({ min: 1, max: 50 })),
+})
+const flashingPlan: fc.Arbitrary<FlashingPlan> = fc.record({
+  "shortest-on": asked(30, 250),
+  "steady-after": asked(300, 2500),
+  "contact-gap": asked(20, 200),
+  "new-operation-after": asked(500, 3000),
+  "unstable-for": asked(200, 3000),
+  "five-flashes-within": asked(200, 2500),
+  "held-back-for": asked(50, 1500),
+})
 const groupPlan: fc.Arbitrary<GroupPlan> = fc.record({
   leds: fc.integer({ min: 1, max: 9 }),
   order: fc.constantFrom("drawn", "left-to-right", "right-to-left", "outward", "inward"),
@@ -84,6 +102,7 @@ export const lampPlan: fc.Arbitrary<LampPlan> = fc
     wires: fc.array(wirePlan, { minLength: 1, maxLength: 5 }),
     groups: fc.array(groupPlan, { minLength: 1, maxLength: 4 }),
     lines: fc.array(linePlan, { minLength: 1, maxLength: 6 }),
+    flashing: seldom(flashingPlan),
     activeHigh: fc.boolean(),
     scramble: fc.nat(50),
   })
