@@ -62,11 +62,19 @@ export interface BehaviourRule {
   readonly firstTogether?: boolean
 }
 
+/** What the lamp does in a situation, in words. */
+export interface Told {
+  readonly when: string
+  readonly light: string
+}
+
 export interface Behaviour {
   readonly inputs: readonly BehaviourInput[]
   readonly channels: readonly { readonly index: number; readonly activeHigh: boolean }[]
   readonly rules: readonly BehaviourRule[]
   readonly timing?: FlasherTiming
+  /** Empty or absent where no controller switches anything. */
+  readonly told?: readonly Told[]
   readonly findings: readonly Finding[]
   readonly figures: readonly Figure[]
 }

@@ -12,6 +12,7 @@ import { judgeLine } from "./judge-line.ts"
 import { contradictions, countFigures, counts, dimmer, heldBack, lost, neverLit } from "./judge-programme.ts"
 import { switchedLines } from "./programme-line.ts"
 import { rankRules } from "./rank-rules.ts"
+import { tellLight } from "./tell-light.ts"
 
 export function designBehaviour(lamp: Lamp, circuit: Circuit): Behaviour {
   const timing = timingOf(lamp)
@@ -38,6 +39,7 @@ export function designBehaviour(lamp: Lamp, circuit: Circuit): Behaviour {
     channels: circuit.channels.map((c) => ({ index: c.index, activeHigh: c.activeHigh })),
     rules,
     timing,
+    told: tellLight(lamp, circuit, inputs, timing, lines),
     findings,
     figures: [
       ...flashing.figures,

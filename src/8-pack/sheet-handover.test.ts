@@ -49,6 +49,9 @@ test("the mechanic's page has wires, circuit, programme as written, pins and bui
   // The programme ends where the next key begins.
   expect(page).not.toContain("copper-clad:")
   expect(mechanicPage(marker)).toContain("there is no controller")
+  expect(page).toContain("power comes on, or the controller starts anew, in the middle of a flash")
+  expect(page).toContain("a short sweep of 85 ms")
+  expect(mechanicPage(marker)).not.toContain("What the switched groups do")
 })
 
 test("spares are counted over all boards, and every line says what may be taken instead", () => {

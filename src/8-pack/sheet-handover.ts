@@ -97,6 +97,18 @@ function failures({ lamp, circuit }: PackInput): string[][] {
 const described = (w: { readonly name: string; readonly colour?: string }) =>
   w.colour === undefined ? w.name : `${w.name} (${w.colour})`
 
+function behaviourTold({ behaviour }: PackInput): string {
+  const { told = [] } = behaviour
+  if (told.length === 0) return ""
+  return `<h3>What the switched groups do</h3>
+<p>Each was tried on the emulated controller with this lamp's own program. A hand-built lamp is not type-approved.</p>
+${table(
+  ["When", "Light"],
+  told.map((t) => [t.when, t.light]),
+)}
+`
+}
+
 export function mechanicPage(design: PackInput): string {
   const { lamp, circuit, firmware, text } = design
   return `<h2 class="page" id="mechanic">For the next mechanic</h2>
@@ -122,7 +134,7 @@ ${table(
   section(text, "programme").map((line) => [code(line)]),
   true,
 )}
-${
+${behaviourTold(design)}${
   firmware === undefined
     ? ""
     : `<h3>Controller pins</h3>${table(
