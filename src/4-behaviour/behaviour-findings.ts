@@ -98,6 +98,18 @@ export const { judge, state, entries } = catalogue("behaviour", {
       confidence: "M",
     },
   },
+  "flash-hidden": {
+    about:
+      "A group fed straight from its wires adds up what they give it: an indicator that shares its LEDs with a steady " +
+      "wire cannot be seen while that wire gives as much light, and is not dark between its flashes where it gives less.",
+    advice: "Give the indicator LEDs of its own, or let the controller switch the group.",
+  },
+  "levels-against-bulbs": {
+    about:
+      "In a group the higher level wins. Where the wire of the stronger bulb has the lower level, its light is never " +
+      "seen while the other wire is live: as a rule the two levels were exchanged.",
+    advice: "Exchange the levels, or correct what the wires replace.",
+  },
   "stop-rise": {
     about: "A stop light is read by its sudden onset; a slow rise costs the driver behind braking distance.",
     advice: "Leave `rise` out of the line that lights the stop function.",

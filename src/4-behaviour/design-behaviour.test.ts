@@ -345,6 +345,55 @@ describe("the further words of the programme", () => {
     expect(behaviourOf(of([line], { flashing: { steadyAfter: 1 } })).timing!.steadyAfterMs).toBe(1000)
   })
 
+  test("a contact gap that the wire's filter hides", () => {
+    const slow = flashingWire("left", { deadAfter: 0.05 })
+    const of = lamp([slow], [group("arrow", 2)], [sweepLine("left", "arrow")])
+    const told = behaviourOf({ ...of, flashing: { contactGap: 0.02 } }).findings.find(
+      (f) => f.code === "behaviour.flash-limit" && f.severity === "amber",
+    )!
+    expect(told.title).toContain(
+      "20 ms, at least 51 ms (dead-after of left, whose filter hides every shorter gap)",
+    )
+  })
+
+  test("flashes over a steady wire without a controller: red where they cannot be seen, amber where they can", () => {
+    const hidden = (flash: number, steady: number, more = {}) => {
+      const of = lamp(
+        [flashingWire("left"), steadyWire("tail")],
+        [group("rear", 2)],
+        [{ ...plainLine("left", "rear", flash), ...more }, plainLine("tail", "rear", steady)],
+      )
+      const bare = { ...circuit(of), channels: [], signals: [] }
+      const found = designBehaviour(of, bare).findings.find((f) => f.code === "behaviour.flash-hidden")
+      return found?.severity
+    }
+    expect(hidden(1, 1)).toBe("red")
+    expect(hidden(0.5, 0.8, { betweenFlashes: "other-lines" })).toBe("red")
+    expect(hidden(1, 0.2)).toBe("amber")
+    expect(hidden(1, 0.2, { betweenFlashes: "other-lines" })).toBe(undefined)
+    const switched = lamp(
+      [flashingWire("left"), steadyWire("tail")],
+      [group("rear", 2)],
+      [plainLine("left", "rear", 1), plainLine("tail", "rear", 1)],
+    )
+    expect(codes(switched, "red")).not.toContain("behaviour.flash-hidden")
+  })
+
+  test("levels that stand against the bulbs of their wires", () => {
+    const bulbs = (tail: number, brake: number) => {
+      const of = lamp(
+        [
+          { ...steadyWire("tail"), replaces: 5 },
+          { ...steadyWire("brake"), replaces: 21 },
+        ],
+        [group("rear", 2, { functions: ["rear-position", "stop"] })],
+        [plainLine("tail", "rear", tail), plainLine("brake", "rear", brake)],
+      )
+      return codes(of, "amber").includes("behaviour.levels-against-bulbs")
+    }
+    expect([bulbs(0.1, 1), bulbs(1, 0.1), bulbs(1, 1)]).toEqual([false, true, true])
+  })
+
   test("a wire's own filter", () => {
     const filtered = { ...steadyWire("tail"), liveAfter: 0.02, deadAfter: 0.03 }
     const b = behaviourOf(lamp([filtered], [group("arrow", 2)], [plainLine("tail", "arrow", 1)]))

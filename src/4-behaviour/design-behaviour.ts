@@ -9,7 +9,17 @@ import { allOf, figuresOf } from "./behaviour-figures.ts"
 import { timingOf } from "./flasher-timing.ts"
 import { judgeFlashing } from "./judge-flashing.ts"
 import { judgeLine } from "./judge-line.ts"
-import { contradictions, countFigures, counts, dimmer, heldBack, lost, neverLit } from "./judge-programme.ts"
+import {
+  againstBulbs,
+  contradictions,
+  countFigures,
+  counts,
+  dimmer,
+  heldBack,
+  hiddenFlashes,
+  lost,
+  neverLit,
+} from "./judge-programme.ts"
 import { switchedLines } from "./programme-line.ts"
 import { rankRules } from "./rank-rules.ts"
 import { tellLight } from "./tell-light.ts"
@@ -27,6 +37,8 @@ export function designBehaviour(lamp: Lamp, circuit: Circuit): Behaviour {
   findings.push(
     ...figured.flatMap(({ line, figures }) => judgeLine(lamp, timing, line, figures)),
     ...dimmer(lamp),
+    ...againstBulbs(lamp),
+    ...hiddenFlashes(lamp, lines),
     ...heldBack(lamp, lines),
     ...lost(lamp, lines),
   )

@@ -45,21 +45,25 @@ export function judgeFlashing(lamp: Lamp, timing: FlasherTiming, inputs: readonl
     const own = lamp.flashing?.[limit.field] !== undefined
     const path = `flashing.${limit.key}`
     const figure = fact(`description.${path}`, limit.name, limit.ms, "ms", described(path))
-    const say = (asked: number, by: string, atWorst: "red" | "amber") => {
-      const kept = limit.kind === "at least" ? limit.ms >= asked : limit.ms <= asked
+    const say = (asked: number, by: string, atWorst: "red" | "amber", kind = limit.kind) => {
+      const kept = kind === "at least" ? limit.ms >= asked : limit.ms <= asked
+      const against = kind === limit.kind ? limit.against : "dead-after"
       if (kept && !own) return
       if (!told.figures.includes(figure)) told.figures.push(figure)
       told.findings.push(
         judge("flash-limit", {
-          title: `${limit.name}: ${limit.ms} ms, ${limit.kind} ${round(asked)} ms (${limit.against} of ${by})`,
+          title: `${limit.name}: ${limit.ms} ms, ${kind} ${round(asked)} ms (${against} of ${by})`,
           where: placed(lamp, own ? path : "vehicle.wires", { text: own ? path : "the lamp's flashers" }),
           ...measuredBy(figure),
-          limit: { value: round(asked), unit: "ms", kind: limit.kind },
+          limit: { value: round(asked), unit: "ms", kind },
           amberBelow: 0,
           ...(atWorst === "amber" ? { atWorst } : {}),
         }),
       )
     }
+    if (limit.field === "contactGap" && own)
+      for (const { wire, releaseMs } of inputs.filter((i) => i.flashing && i.releaseMs >= limit.ms))
+        say(releaseMs + 1, `${wire}, whose filter hides every shorter gap`, "amber", "at least")
     for (const w of flashers) {
       if (!w.rate || !w.onShare) continue
       const on = (1000 * w.onShare) / w.rate

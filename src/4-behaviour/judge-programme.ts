@@ -63,6 +63,65 @@ export function dimmer(lamp: Lamp): Finding[] {
   })
 }
 
+/** Groups fed straight from their wires in which a flashing wire and another meet: nothing makes them dark between. */
+export function hiddenFlashes(lamp: Lamp, lines: readonly Line[]): Finding[] {
+  const flashes = (l: ProgrammeLine) =>
+    l.when.some((w) => lamp.vehicle.wires.find((v) => v.name === w)?.role === "flashing")
+  return lamp.groups
+    .filter((g) => !lines.some((l) => l.group === g))
+    .flatMap((group) => {
+      const own = lamp.programme.filter((l) => l.light === group.name && l.level > 0)
+      return own.filter(flashes).flatMap((flasher): Finding[] => {
+        const over = own
+          .filter((l) => !flashes(l))
+          .sort((a, b) => b.level - a.level)
+          .find((l) => l.level >= flasher.level || flasher.betweenFlashes !== "other-lines")
+        if (!over) return []
+        const seen = over.level < flasher.level
+        return [
+          state("flash-hidden", {
+            severity: seen ? "amber" : "red",
+            title: seen
+              ? `${group.name} stays at ${percent(over.level)} between the flashes of ${flasher.when.join(" and ")} while ${over.when.join(" and ")} is live: it is fed straight from its wires`
+              : `Flashes of ${flasher.when.join(" and ")} cannot be seen on ${group.name} while ${over.when.join(" and ")} lights it at ${percent(over.level)}: it is fed straight from its wires`,
+            where: whereOf(lamp, lamp.programme.indexOf(flasher), "light", { group: group.name }),
+            advice: `Give the indicator LEDs of its own, or let the controller switch the group: pins: { drive.${group.name}.way: pwm }.`,
+          }),
+        ]
+      })
+    })
+}
+
+/** Lines of one group whose levels stand against the bulbs that their wires' lamps had. */
+export function againstBulbs(lamp: Lamp): Finding[] {
+  const bulb = (l: ProgrammeLine) =>
+    l.when.length === 1
+      ? lamp.vehicle.wires.find((w) => w.name === l.when[0] && w.role === "steady")
+      : undefined
+  return lamp.programme.flatMap((line, i) => {
+    const wire = bulb(line)
+    const over = lamp.programme.find((o) => {
+      const other = bulb(o)
+      return (
+        o.light === line.light &&
+        o.level >= line.level &&
+        wire?.replaces !== undefined &&
+        other?.replaces !== undefined &&
+        other.replaces < wire.replaces
+      )
+    })
+    if (!over || !wire) return []
+    const less = bulb(over)!
+    return [
+      state("levels-against-bulbs", {
+        severity: "amber",
+        title: `${line.light} shows nothing of ${wire.name} (${percent(line.level)}, for a bulb of ${wire.replaces} W) while ${less.name} is live (${percent(over.level)}, for a bulb of ${less.replaces} W)`,
+        where: whereOf(lamp, i, "level", { group: line.light }),
+      }),
+    ]
+  })
+}
+
 /** Groups whose stop light is dark between the flashes of an indicator they share LEDs with. */
 export function heldBack(lamp: Lamp, lines: readonly Line[]): Finding[] {
   return lines.flatMap((l) => {
