@@ -13,7 +13,7 @@ const waysIn: Record<string, readonly string[]> = {
   "4-behaviour": ["design-behaviour", "make-firmware"],
   "5-board": ["design-boards"],
   "6-copper": ["design-cut", "height-map", "recognise-program", "warp-program"],
-  "7-proof": ["prove-lamp", "align-face", "play-lamp", "see-board"],
+  "7-proof": ["prove-lamp", "prove-early", "align-face", "play-lamp", "see-board"],
   "8-pack": ["pack-lamp", "draw"],
 }
 

@@ -397,6 +397,9 @@ test("a value is stepped in its field, beside its help, and only that value chan
 test("what the electrical side makes of a change is there long before its boards", async () => {
   await page.locator(".margins-early").waitFor({ timeout: patience })
   expect(await page.locator('.margin[data-code^="drive."]').count()).toBeGreaterThan(10)
+  // Beam, rules and how the LEDs sit are there too.
+  expect(await page.locator('.margin[data-code^="light."]').count()).toBeGreaterThan(10)
+  expect(await page.locator('.margin[data-code^="fit."]').count()).toBeGreaterThan(3)
   expect(await page.locator('.margin[data-code^="board."]').count()).toBe(0)
   await page.getByRole("progressbar").waitFor()
 })

@@ -53,6 +53,21 @@ export function checkFit(lamp: Lamp, boards: Boards): Told {
   return told
 }
 
+/** How LEDs sit between their board and their face: known before anything else of the board is. */
+export function checkStanding(lamp: Lamp): Told {
+  const told = nothingTold()
+  for (const { name, behind, carries } of lamp.boards) {
+    if (behind === undefined) continue
+    for (const group of lamp.groups) {
+      const led = leds.find(group.led)
+      if (!led || group.leds.length === 0 || group.face !== behind || !carries.includes(group.name)) continue
+      const widest = Math.max(...group.leds.map((l) => l.hole.diameter))
+      tell(told, standing(lamp, { name, face: behind }, group.name, led, widest))
+    }
+  }
+  return told
+}
+
 function chance(
   lamp: Lamp,
   board: Board,
@@ -139,7 +154,13 @@ function chance(
 }
 
 /** Flange against hole, dome beyond the metal, leads down to the board. */
-function standing(lamp: Lamp, board: Board, group: string, led: LedType, widest: number): Told {
+function standing(
+  lamp: Lamp,
+  board: Pick<Board, "name" | "face">,
+  group: string,
+  led: LedType,
+  widest: number,
+): Told {
   const face = lamp.faces.find((f) => f.name === board.face)
   const request = lamp.boards.find((b) => b.name === board.name)
   if (!face || !request) return nothingTold()

@@ -6,8 +6,10 @@ import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { FlasherKind } from "../../7-proof/play-lamp.ts"
 import type { EarlyDesign } from "../../design-lamp.ts"
 import { packName } from "./pack-name.ts"
+import { lookSoon } from "./quick.ts"
 import { saveFile } from "./save-file.ts"
 import { page } from "./store.ts"
+import { startClock } from "./time-left.ts"
 import type { WorkerApi } from "./worker.ts"
 
 interface Engine {
@@ -43,6 +45,7 @@ export function computeLive(): void {
   page.subscribe((now, before) => {
     if (now.draft === before.draft && now.drawings === before.drawings && now.file === before.file) return
     clearTimeout(soon)
+    void lookSoon()
     // A step or a choice is whole at once; a word grows letter by letter.
     soon = setTimeout(() => void compute(false), now.history.burst === "typing" ? 220 : 30)
   })
@@ -53,15 +56,20 @@ export async function compute(led = true): Promise<void> {
   clearTimeout(soon)
   const mine = ++turn
   const { draft, drawings, file } = page.getState()
-  page.setState({ run: { state: "computing", progress: { stage: "reading the description", done: 0 } } })
+  page.setState({
+    run: { state: "computing", progress: { stage: "read", done: 0 }, share: 0, left: undefined },
+  })
+  void lookSoon()
+  const clock = startClock(performance.now())
   const onLamp = (lamp: Lamp) => {
     if (mine === turn) page.setState({ lamp: page.getState().design?.lamp ?? lamp })
   }
   const onEarly = (early: EarlyDesign) => {
-    if (mine === turn) page.getState().takeEarly(early)
+    if (mine === turn) page.getState().takeEarly(early, true)
   }
   const onProgress = (progress: Progress) => {
-    if (mine === turn) page.setState({ run: { state: "computing", progress } })
+    if (mine !== turn) return
+    page.setState({ run: { state: "computing", progress, ...clock.at(progress, performance.now()) } })
   }
   try {
     const design = await open().api.design(
@@ -73,6 +81,7 @@ export async function compute(led = true): Promise<void> {
       Comlink.proxy(onProgress),
     )
     if (mine !== turn || design === undefined) return
+    clock.ended(performance.now())
     page.getState().take(draft, design, led)
   } catch (error) {
     if (mine === turn) page.setState({ run: { state: "failed", message: words(error) } })
@@ -115,13 +124,3 @@ export async function makePack(): Promise<void> {
 }
 
 const words = (error: unknown) => (error instanceof Error ? error.message : String(error))
-
-/** What a drawing holds, and the faces of a text that is no whole lamp yet. Undefined where the worker failed. */
-export const seeDrawing = (text: string) => open().api.seeDrawing(text)
-export const seeFaces = async (text: string, drawings: Readonly<Record<string, string>>) => {
-  try {
-    return await open().api.seeFaces(text, drawings)
-  } catch {
-    return undefined
-  }
-}

@@ -5,6 +5,7 @@ import { Button, ProgressBar } from "react-aria-components"
 import { show } from "../../0-ground/text/show.ts"
 import { compute, makePack, stop } from "./engine.ts"
 import { usePage } from "./store.ts"
+import { leftInWords } from "./time-left.ts"
 import { verdictWords } from "./words.ts"
 
 export function Header() {
@@ -49,15 +50,16 @@ function RunState() {
   const made = usePage((s) => s.designText)
   const unread = usePage((s) => s.unread)
   if (run.state === "computing") {
-    const { stage, done, note } = run.progress
+    const { stage, note } = run.progress
     return (
       <div className="running">
-        <ProgressBar value={done * 100} aria-label="Progress of this stage" className="progress">
+        <ProgressBar value={run.share * 100} aria-label="Progress of the whole run" className="progress">
           {({ percentage }) => (
             <>
               <span className="progress-words">
                 {stageWords[stage] ?? stage}
                 {note ? <span className="soft">, {note}</span> : null}
+                {run.left === undefined ? null : <span className="soft">; {leftInWords(run.left)}</span>}
               </span>
               <span className="progress-track">
                 <span className="progress-done" style={{ width: `${percentage ?? 0}%` }} />

@@ -14,7 +14,13 @@ import { play } from "./play.ts"
 
 export type Run =
   | { readonly state: "idle" }
-  | { readonly state: "computing"; readonly progress: Progress }
+  | {
+      readonly state: "computing"
+      readonly progress: Progress
+      /** Of the whole run, 0…1, and seconds it still takes, once that can be told. */
+      readonly share: number
+      readonly left: number | undefined
+    }
   | { readonly state: "stopped" }
   | { readonly state: "failed"; readonly message: string }
 
@@ -74,7 +80,8 @@ export interface PageState {
   leaveElsewhere(): void
   /** `led`: the builder asked for it, and may be led to the first fault. */
   take(text: string, design: Designed, led: boolean): void
-  takeEarly(early: EarlyDesign): void
+  /** `whole`: with everything that can be said before the boards, not only the first look. */
+  takeEarly(early: EarlyDesign, whole: boolean): void
   select(finding: Finding | undefined): void
   showLine(line: number, column: number): void
   /** Puts another description in the editor; undo brings the one before back. */
@@ -187,11 +194,19 @@ export const page = createStore<PageState>()((set, get) => ({
     forgetAside()
   },
 
-  takeEarly(early) {
+  takeEarly(early, whole) {
     const known = get().design
     // Worked out before: the rest follows at once.
     if (known && get().designText === early.text) return
-    set({ early, lamp: early.lamp, unread: [], selected: undefined, look: undefined })
+    // A first look that comes late.
+    if (!whole && get().early?.text === early.text) return
+    set({
+      early,
+      lamp: early.lamp,
+      unread: [],
+      selected: again(get().selected, early.findings),
+      look: undefined,
+    })
   },
 
   take(text, design, led) {
@@ -202,6 +217,7 @@ export const page = createStore<PageState>()((set, get) => ({
       if (line !== undefined) get().showLine(line, column ?? 1)
       return
     }
+    const { selected } = get()
     const boards = design.boards.boards
     const board = boards.some((b) => b.name === get().board) ? get().board : boards[0]?.name
     set({
@@ -216,6 +232,8 @@ export const page = createStore<PageState>()((set, get) => ({
       selected: undefined,
       look: undefined,
     })
+    const same = again(selected, design.findings)
+    if (same) set({ selected: same, look: lookAt(same, design) })
     play.getState().open(design.proof.trace)
   },
 
@@ -249,6 +267,17 @@ export const page = createStore<PageState>()((set, get) => ({
     play.getState().setPlaying(false)
   },
 }))
+
+/** The same finding of another run: what was selected stays so while it is worked at. */
+const again = (selected: Finding | undefined, findings: readonly Finding[]): Finding | undefined =>
+  selected &&
+  findings.find(
+    (f) =>
+      f.code === selected.code &&
+      f.where.text === selected.where.text &&
+      f.where.path === selected.where.path &&
+      (f.figure ?? f.title) === (selected.figure ?? selected.title),
+  )
 
 /** Nothing on the bench, nothing judged. */
 const bare = {

@@ -5,7 +5,6 @@ import { strToU8, zipSync } from "fflate"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import { readLamp } from "../../2-lamp/read-lamp.ts"
-import { seeDrawing, seeFaces } from "../../2-lamp/see-drawing.ts"
 import type { LightTrace } from "../../7-proof/artefact.ts"
 import {
   defaultStimulus,
@@ -89,10 +88,6 @@ const api = {
   stop(): void {
     turn++
   },
-
-  seeDrawing,
-  seeFaces: (text: string, drawings: Readonly<Record<string, string>>) =>
-    seeFaces(text, (name) => drawings[name]),
 
   /** What the demonstration does to the lamp's wires. */
   demonstration: (lamp: Lamp, kind?: FlasherKind): Stimulus => defaultStimulus(lamp, kind),

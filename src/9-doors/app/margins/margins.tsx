@@ -68,7 +68,7 @@ export function Margins() {
         )}
         {early && unread.length === 0 && (
           <p className="soft margins-early" role="status">
-            Read, drive and light are judged. Boards, cut and proof of this text follow.
+            Drive, light, rules and how LEDs sit are judged. Boards, cut and proof of this text follow.
           </p>
         )}
         {!findings && <p className="soft margins-none">Margins appear when the lamp has been proven.</p>}

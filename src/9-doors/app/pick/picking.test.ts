@@ -3,7 +3,7 @@ import { readDoc } from "../../../0-ground/text/edit-text.ts"
 import { seeFaces } from "../../../2-lamp/see-drawing.ts"
 
 // The page's store and worker are not asked here.
-vi.mock("../engine.ts", () => ({ seeFaces: async () => [] }))
+vi.mock("../quick.ts", () => ({ seeFaces: async () => [] }))
 const { giveHoles, ownersOf } = await import("./picking.ts")
 
 const begun = `lampwright: 1

@@ -13,7 +13,7 @@ import {
   writtenAt,
 } from "../../../0-ground/text/edit-text.ts"
 import type { Face } from "../../../2-lamp/artefact.ts"
-import { seeFaces } from "../engine.ts"
+import { seeFaces } from "../quick.ts"
 import { carry } from "../start/make-change.ts"
 import { page } from "../store.ts"
 

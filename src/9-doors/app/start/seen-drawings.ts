@@ -2,7 +2,7 @@
 
 import { useEffect, useState } from "react"
 import type { SeenDrawing } from "../../../2-lamp/see-drawing.ts"
-import { seeDrawing } from "../engine.ts"
+import { seeDrawing } from "../quick.ts"
 import { usePage } from "../store.ts"
 
 export type Seen = SeenDrawing & { readonly file: string }

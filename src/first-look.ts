@@ -1,0 +1,87 @@
+// What can be said of a lamp before its boards are laid out, in a tenth of a second: the electrical side without
+// the draws by lot and the runs over time, the light programme, the rules of light, and how the LEDs sit.
+
+import type { Figure } from "./0-ground/figure.ts"
+import { byMargin, type Finding, type Verdict, verdictOf } from "./0-ground/finding.ts"
+import type { Lamp } from "./2-lamp/artefact.ts"
+import { readLamp } from "./2-lamp/read-lamp.ts"
+import type { Circuit } from "./3-drive/artefact.ts"
+import { designDrive } from "./3-drive/design-drive.ts"
+import type { Behaviour } from "./4-behaviour/artefact.ts"
+import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
+import { proveEarly } from "./7-proof/prove-early.ts"
+
+/** What is known in the first moments: enough to judge the electrical side, the light and the rules. */
+export interface EarlyDesign {
+  readonly text: string
+  readonly lamp: Lamp
+  readonly circuit: Circuit
+  readonly behaviour: Behaviour
+  /** Of the rooms done so far, thinnest margin first. */
+  readonly findings: readonly Finding[]
+  readonly figures: readonly Figure[]
+}
+
+/** A description with nothing to design from: only findings, at least one of them red. */
+export interface Unreadable {
+  readonly text: string
+  readonly lamp: undefined
+  readonly findings: readonly Finding[]
+  readonly verdict: Verdict
+}
+
+/** The first look; `onLamp` is told as soon as the text has been read. Faults that leave a lamp are carried along. */
+export function lookFirst(
+  text: string,
+  drawing: (file: string) => string | undefined,
+  onLamp?: (lamp: Lamp) => void,
+): EarlyDesign | Unreadable {
+  const { lamp, findings, figures } = readLamp(text, drawing)
+  if (!lamp) return unreadable(text, findings)
+  onLamp?.(lamp)
+  const circuit = designDrive(lamp, { lamps: 0, pulses: false })
+  return earlyDesign(text, lamp, circuit, designBehaviour(lamp, circuit), findings, figures)
+}
+
+export function earlyDesign(
+  text: string,
+  lamp: Lamp,
+  circuit: Circuit,
+  behaviour: Behaviour,
+  readFindings: readonly Finding[],
+  readFigures: readonly Figure[],
+): EarlyDesign {
+  const rooms = [circuit, behaviour, proveEarly(lamp, circuit)]
+  return { text, lamp, circuit, behaviour, ...toldBy(lamp, readFindings, readFigures, rooms) }
+}
+
+export function unreadable(text: string, read: readonly Finding[]): Unreadable {
+  const findings = [...read].sort(byMargin)
+  return { text, lamp: undefined, findings, verdict: verdictOf(findings) }
+}
+
+/** What the rooms found, thinnest margin first, with its place in the text. */
+export function toldBy(
+  lamp: Lamp,
+  readFindings: readonly Finding[],
+  readFigures: readonly Figure[],
+  rooms: readonly { readonly findings: readonly Finding[]; readonly figures: readonly Figure[] }[],
+): { findings: readonly Finding[]; figures: readonly Figure[] } {
+  return {
+    findings: [...readFindings, ...rooms.flatMap((r) => r.findings)]
+      .map((f) => located(f, lamp))
+      .sort(byMargin),
+    figures: [...readFigures, ...rooms.flatMap((r) => r.figures)],
+  }
+}
+
+/** Line and column for a finding that names its path in the description. */
+function located(finding: Finding, lamp: Lamp): Finding {
+  const { where } = finding
+  if (where.line !== undefined || where.path === undefined) return finding
+  for (let path = where.path; path !== ""; path = path.slice(0, Math.max(0, path.lastIndexOf(".")))) {
+    const place = Object.hasOwn(lamp.places, path) ? lamp.places[path] : undefined
+    if (place) return { ...finding, where: { ...where, line: place.line, column: place.column } }
+  }
+  return finding
+}
