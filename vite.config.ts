@@ -1,17 +1,40 @@
 // The app's page: sources in src/9-doors/app, bundle in dist/app, paths relative so that any folder can serve it.
 
+import { createHash } from "node:crypto"
+import { readdirSync, readFileSync, writeFileSync } from "node:fs"
 import { resolve } from "node:path"
 import react from "@vitejs/plugin-react"
-import { defineConfig } from "vite"
+import { defineConfig, type Plugin } from "vite"
 
 const here = import.meta.dirname
+
+/** Writes the worker that keeps the app's files in the browser, with the list of what was built. */
+function offline(folder: string): Plugin {
+  return {
+    name: "lampwright-offline",
+    apply: "build",
+    closeBundle() {
+      const names = (readdirSync(folder, { recursive: true }) as string[])
+        .map((n) => n.replaceAll("\\", "/"))
+        // Browsers that keep files read the smaller kind of typeface.
+        .filter((n) => /^assets\/.*\.(js|css|svg|woff2)$/.test(n))
+        .sort()
+      const hash = createHash("sha256")
+      for (const n of [...names, "index.html"]) hash.update(n).update(readFileSync(resolve(folder, n)))
+      const text = readFileSync(resolve(here, "src/9-doors/app/offline-worker.js"), "utf8")
+        .replace("__VERSION__", `lampwright ${hash.digest("hex").slice(0, 16)}`)
+        .replace('["__FILES__"]', JSON.stringify(["./", ...names.map((n) => `./${n}`)]))
+      writeFileSync(resolve(folder, "service-worker.js"), text)
+    },
+  }
+}
 
 export default defineConfig({
   root: resolve(here, "src/9-doors/app"),
   base: "./",
   publicDir: false,
   cacheDir: resolve(here, "node_modules/.vite-app"),
-  plugins: [react()],
+  plugins: [react(), offline(resolve(here, "dist/app"))],
   worker: { format: "es" },
   // The demo lamp is read from examples/, above the root.
   server: { host: "127.0.0.1", fs: { allow: [here] } },

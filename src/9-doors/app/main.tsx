@@ -23,9 +23,11 @@ import "./style/print.css"
 import { StrictMode } from "react"
 import { createRoot } from "react-dom/client"
 import { App } from "./app.tsx"
+import { listenForSaveKeys } from "./disk.ts"
 import { listenForDrops } from "./drop-files.ts"
 import { compute, computeLive } from "./engine.ts"
 import { isSource, onOtherTab } from "./keep.ts"
+import { keepOffline } from "./offline.ts"
 import { followFaces } from "./pick/picking.ts"
 import { listenForPickKeys } from "./picking.ts"
 import { listenForPlayKeys } from "./play-keys.ts"
@@ -48,6 +50,8 @@ listenForPrint()
 listenForUndoKeys()
 listenForVehicleKeys()
 listenForDrops()
+listenForSaveKeys()
+keepOffline()
 followDesign()
 followFaces()
 onOtherTab((copy) => page.setState({ elsewhere: { copy, now: true } }))
@@ -66,7 +70,10 @@ async function begin() {
       page.getState().start({ ...lamp, origin: path })
     } catch (error) {
       page.setState({
-        opened: `The description was not opened: ${error instanceof Error ? error.message : String(error)}.`,
+        opened:
+          navigator.onLine && (await fetch("./", { method: "HEAD" }).catch(() => undefined))?.ok
+            ? `The description was not opened: ${error instanceof Error ? error.message : String(error)}.`
+            : "The server that offered the description does not run; the copy kept here stands.",
       })
     }
   }

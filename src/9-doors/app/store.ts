@@ -40,6 +40,10 @@ export interface PageState {
   readonly opened: string
   /** What was before and after, for undo and redo. */
   readonly history: History<LampSource>
+  /** The text as it was last written to the builder's disk; undefined until then. */
+  readonly saved: string | undefined
+  /** True when the app opens without its server. */
+  readonly offline: boolean
   /** False when the browser keeps no copy of what is typed. */
   readonly copied: boolean
   /** Where the file lies when the page was started with one, and its text there. */
@@ -103,6 +107,8 @@ export const page = createStore<PageState>()((set, get) => ({
   opened: before === undefined ? "" : "Your text from the last visit was kept.",
   history: begin(),
   copied: true,
+  saved: undefined,
+  offline: false,
   origin: before?.origin,
   disk: before?.disk,
   elsewhere: left && left.text !== first.text ? { copy: left, now: false } : undefined,

@@ -3,12 +3,13 @@
 import { Button } from "react-aria-components"
 import { page, usePage } from "../store.ts"
 import { examples, newLamp } from "./examples.ts"
-import { OpenFiles } from "./open-buttons.tsx"
+import { OpenFiles, SaveButtons } from "./open-buttons.tsx"
 import { Walk } from "./walk.tsx"
 import { walk } from "./walk-step.ts"
 
 export function Start() {
   const name = usePage((s) => s.file)
+  const offline = usePage((s) => s.offline)
   const begin = () => {
     page.getState().begin(newLamp, "a new lamp")
     walk.setState({ step: "lamp" })
@@ -22,6 +23,7 @@ export function Start() {
             New lamp
           </Button>
           <OpenFiles />
+          <SaveButtons />
         </div>
         <h3>Examples</h3>
         <ul className="start-examples">
@@ -34,7 +36,9 @@ export function Start() {
             </li>
           ))}
         </ul>
-        <p className="soft">What stood here before comes back with Undo.</p>
+        <p className="soft">
+          What stood here before comes back with Undo. {offline && "This page opens without its server too."}
+        </p>
       </section>
       <section aria-labelledby="start-walk">
         <h2 id="start-walk">Step by step</h2>
