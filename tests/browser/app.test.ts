@@ -217,7 +217,7 @@ test("margins stand thinnest first within their colour, at least twenty of them"
 })
 
 test("each margin says its severity in words", async () => {
-  const words = new Set(await page.locator(".margin .severity-word").allInnerTexts())
+  const words = new Set(await page.locator(".margin .severity-word").allTextContents())
   for (const word of words) expect(["to fix", "caution", "kept"]).toContain(word)
 })
 

@@ -4,6 +4,7 @@ import { useEffect } from "react"
 import { Button, ProgressBar } from "react-aria-components"
 import { show } from "../../0-ground/text/show.ts"
 import { compute, makePack, stop } from "./engine.ts"
+import { showKeys } from "./start/keys.tsx"
 import { usePage } from "./store.ts"
 import { leftInWords } from "./time-left.ts"
 import { verdictWords } from "./words.ts"
@@ -26,6 +27,9 @@ export function Header() {
         </p>
       )}
       <div className="header-state">
+        <Button className="inline header-keys" onPress={showKeys}>
+          Keys
+        </Button>
         <RunState />
         <PackState />
       </div>

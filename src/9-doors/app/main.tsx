@@ -32,6 +32,7 @@ import { followFaces } from "./pick/picking.ts"
 import { listenForPickKeys } from "./picking.ts"
 import { listenForPlayKeys } from "./play-keys.ts"
 import { listenForPrint } from "./print-size.ts"
+import { listenForHelpKey } from "./start/keys.tsx"
 import { page } from "./store.ts"
 import { listenForUndoKeys } from "./undo-keys.ts"
 import { followDesign } from "./vehicle.ts"
@@ -47,6 +48,7 @@ createRoot(place).render(
 listenForPlayKeys()
 listenForPickKeys()
 listenForPrint()
+listenForHelpKey()
 listenForUndoKeys()
 listenForVehicleKeys()
 listenForDrops()

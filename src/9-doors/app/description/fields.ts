@@ -114,11 +114,48 @@ function schemaAt(path: string): Schema | undefined {
   return at
 }
 
+/** Every form the schema allows at `path`, whichever is written there. */
+function formsAt(path: string): readonly Schema[] {
+  const open = (s: Schema): readonly Schema[] => (s.anyOf ? s.anyOf.flatMap(open) : [s])
+  let at: readonly Schema[] = [whole]
+  for (const key of path === "" ? [] : path.split("."))
+    at = at.flatMap((s) => {
+      const next = /^\d+$/.test(key) && s.items ? s.items : (s.properties?.[key] ?? s.additionalProperties)
+      return typeof next === "object" ? open(next) : []
+    })
+  return at
+}
+
+/** Keys that can stand in the mapping at `path`; none where the names are the builder's own. */
+export function keysAt(path: string): readonly { readonly key: string; readonly about: string }[] {
+  const found = new Map<string, string>()
+  for (const form of formsAt(path))
+    for (const [key, inner] of Object.entries(form.properties ?? {}))
+      if (!found.has(key)) found.set(key, inner.description ?? "")
+  return [...found].map(([key, about]) => ({ key, about }))
+}
+
+/** Words that can stand as the value at `path`: those of the schema, and names of the description. */
+export function optionsAt(path: string, namesOf: (path: string) => readonly string[]): readonly string[] {
+  const plain = path.replace(/\.0$/, "")
+  return [
+    ...new Set([
+      ...formsAt(path).flatMap((f) => f.enum ?? []),
+      ...namesWith(path, namesOf),
+      ...namesWith(plain, namesOf),
+    ]),
+  ]
+}
+
 /** Words that name something: an LED of the stock, or another part of the description. */
-function namesFor(doc: Doc, path: string): readonly string[] {
+const namesFor = (doc: Doc, path: string) => namesWith(path, (of) => namesAt(doc, of))
+
+function namesWith(path: string, namesOf: (path: string) => readonly string[]): readonly string[] {
   if (/^groups\.[^.]+\.led$/.test(path)) return leds.all.map((l) => l.key)
-  if (/^groups\.[^.]+\.face$|^boards\.[^.]+\.behind$/.test(path)) return namesAt(doc, "faces")
-  if (/^programme\.\d+\.light$/.test(path)) return namesAt(doc, "groups")
-  if (/^programme\.\d+\.when$/.test(path)) return namesAt(doc, "vehicle.wires")
+  if (/^groups\.[^.]+\.face$|^boards\.[^.]+\.behind$/.test(path)) return namesOf("faces")
+  if (/^programme\.\d+\.light$/.test(path)) return namesOf("groups")
+  if (/^programme\.\d+\.when$/.test(path)) return namesOf("vehicle.wires")
+  if (/^boards\.[^.]+\.carries$/.test(path)) return [...namesOf("groups"), "controller", "drivers", "supply"]
+  if (/^vehicle\.wires\.[^.]+\.tell-tale\.to$/.test(path)) return namesOf("vehicle.wires")
   return []
 }

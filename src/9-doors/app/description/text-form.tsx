@@ -1,11 +1,12 @@
 // The description as text: numbered lines, findings beside the line they speak of, and Recompute.
 
-import { useEffect, useMemo, useRef, useState } from "react"
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "react"
 import { Button } from "react-aria-components"
 import type { Finding } from "../../../0-ground/finding.ts"
 import { compute } from "../engine.ts"
 import { page, usePage } from "../store.ts"
 import { capital, severityWord } from "../words.ts"
+import { CompletionList, useCompletion } from "./complete-list.tsx"
 import { TextFiles } from "./text-files.tsx"
 import { useFaults } from "./use-faults.ts"
 
@@ -15,7 +16,18 @@ export function TextForm() {
   const fresh = usePage((s) => s.draft === s.designText)
   const located = useLocated()
   const area = useRef<HTMLTextAreaElement>(null)
-  const [scroll, setScroll] = useState(0)
+  const [{ left, top: scroll }, setScroll] = useState({ left: 0, top: 0 })
+  const caret = useRef<number>(undefined)
+  const words = useCompletion((text, at) => {
+    caret.current = at
+    page.getState().edit(text)
+  })
+  // The caret goes behind the word that was put in, once the text holds it.
+  useLayoutEffect(() => {
+    if (caret.current === undefined || area.current?.value !== draft) return
+    area.current.setSelectionRange(caret.current, caret.current)
+    caret.current = undefined
+  }, [draft])
   const lines = draft.split("\n")
 
   useEffect(() => {
@@ -58,14 +70,32 @@ export function TextForm() {
           autoCapitalize="off"
           autoComplete="off"
           wrap="off"
-          onScroll={(e) => setScroll(e.currentTarget.scrollTop)}
-          onChange={(e) => page.getState().edit(e.target.value)}
+          onScroll={(e) => setScroll({ left: e.currentTarget.scrollLeft, top: e.currentTarget.scrollTop })}
+          aria-autocomplete="list"
+          aria-controls={words.at ? "words-here" : undefined}
+          aria-activedescendant={words.at ? `word-${words.chosen}` : undefined}
+          onChange={(e) => {
+            page.getState().edit(e.target.value)
+            words.show(e.target, false)
+          }}
+          onBlur={words.close}
+          onClick={words.close}
           onKeyDown={(e) => {
+            if (words.onKey(e)) return
+            if (/^(Arrow(Left|Right)|Home|End|Page)/.test(e.key)) words.close()
             if (e.key !== "Enter" || !(e.ctrlKey || e.metaKey)) return
             e.preventDefault()
             void compute()
           }}
         />
+        {words.at && (
+          <CompletionList
+            at={words.at}
+            chosen={words.chosen}
+            scroll={{ left, top: scroll }}
+            take={(i) => area.current && words.take(area.current, i)}
+          />
+        )}
       </div>
       <TextFindings located={located} />
       <div className="text-actions">

@@ -43,7 +43,7 @@ export function VehicleControls() {
             key={wire}
             className="quiet"
             data-held={held.some((h) => h.wire === wire && h.until === undefined) || undefined}
-            aria-label={`Hold the ${wire} wire: key ${key.toUpperCase()}`}
+            aria-label={`Hold ${wire} ${key.toUpperCase()}`}
             onPressStart={() => press(wire)}
             onPressEnd={() => release(wire)}
           >

@@ -3,6 +3,7 @@
 import { Button } from "react-aria-components"
 import { page, usePage } from "../store.ts"
 import { examples, newLamp } from "./examples.ts"
+import { Keys } from "./keys.tsx"
 import { OpenFiles, SaveButtons } from "./open-buttons.tsx"
 import { Walk } from "./walk.tsx"
 import { walk } from "./walk-step.ts"
@@ -48,6 +49,7 @@ export function Start() {
         </p>
         <Walk />
       </section>
+      <Keys />
     </div>
   )
 }

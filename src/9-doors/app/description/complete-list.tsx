@@ -1,0 +1,98 @@
+// The list of words beside the caret, and the keys that work it while the text keeps the focus.
+
+import { useEffect, useRef, useState } from "react"
+import { type Completion, complete } from "./complete.ts"
+
+interface At extends Completion {
+  readonly line: number
+  readonly column: number
+}
+
+export function useCompletion(edit: (text: string, caret: number) => void) {
+  const [at, setAt] = useState<At>()
+  const [chosen, setChosen] = useState(0)
+  const close = () => setAt(undefined)
+  const show = (area: HTMLTextAreaElement, asked: boolean) => {
+    const found = complete(area.value, area.selectionStart)
+    const whole = found?.options.some((o) => o.word === found.word) ?? false
+    if (!found || area.selectionStart !== area.selectionEnd || (!asked && (found.word === "" || whole)))
+      return close()
+    const before = area.value.slice(0, found.from)
+    setChosen(0)
+    setAt({
+      ...found,
+      line: before.split("\n").length - 1,
+      column: before.length - before.lastIndexOf("\n") - 1,
+    })
+  }
+  const take = (area: HTMLTextAreaElement, index: number) => {
+    const option = at?.options[index]
+    if (!at || !option) return
+    const text = area.value
+    const end = at.from + at.word.length
+    // A colon that stands there already is not doubled.
+    const put = option.put.endsWith(": ") && /^\s*:/.test(text.slice(end)) ? option.word : option.put
+    edit(text.slice(0, at.from) + put + text.slice(end), at.from + put.length)
+    close()
+  }
+  /** True where the key was for the list. */
+  const onKey = (event: React.KeyboardEvent<HTMLTextAreaElement>): boolean => {
+    if (event.key === " " && event.ctrlKey) show(event.currentTarget, true)
+    else if (!at) return false
+    else if (event.key === "ArrowDown") setChosen((chosen + 1) % at.options.length)
+    else if (event.key === "ArrowUp") setChosen((chosen + at.options.length - 1) % at.options.length)
+    else if (
+      (event.key === "Enter" && !event.ctrlKey && !event.metaKey) ||
+      (event.key === "Tab" && !event.shiftKey)
+    )
+      take(event.currentTarget, chosen)
+    else if (event.key === "Escape") close()
+    else return false
+    event.preventDefault()
+    return true
+  }
+  return { at, chosen, show, take, close, onKey }
+}
+
+interface ListProps {
+  readonly at: At
+  readonly chosen: number
+  readonly scroll: { readonly left: number; readonly top: number }
+  readonly take: (index: number) => void
+}
+
+export function CompletionList({ at, chosen, scroll, take }: ListProps) {
+  const list = useRef<HTMLDivElement>(null)
+  useEffect(() => {
+    list.current?.children[chosen]?.scrollIntoView({ block: "nearest" })
+  }, [chosen])
+  return (
+    <div
+      ref={list}
+      id="words-here"
+      role="listbox"
+      aria-label="Words that can stand here"
+      className="words-here"
+      style={{
+        left: `max(4px, min(calc(56px + ${at.column}ch - ${scroll.left}px), calc(100% - 240px)))`,
+        top: `${10 + (at.line + 1) * 19 - scroll.top}px`,
+      }}
+    >
+      {at.options.map((o, i) => (
+        // biome-ignore lint/a11y/useFocusableInteractive: the text keeps the focus and names the option chosen
+        // biome-ignore lint/a11y/useKeyWithClickEvents: the text's own keys choose
+        <div
+          key={o.word}
+          id={`word-${i}`}
+          role="option"
+          aria-selected={i === chosen}
+          onPointerDown={(e) => e.preventDefault()}
+          onClick={() => take(i)}
+        >
+          <span>{o.word}</span>
+          {i === chosen && o.about !== "" && <span className="soft words-about">{o.about}</span>}
+        </div>
+      ))}
+    </div>
+  )
+}

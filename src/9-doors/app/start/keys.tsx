@@ -1,0 +1,117 @@
+// Every key, in sight: what it does and where. The keys of wires are those of the lamp on the bench.
+
+import { page, usePage } from "../store.ts"
+import { wireKeys } from "../vehicle.ts"
+
+const groups: readonly (readonly [string, readonly (readonly [string, string])[]])[] = [
+  [
+    "Anywhere",
+    [
+      ["Ctrl Z", "undo"],
+      ["Ctrl Shift Z, Ctrl Y", "redo"],
+      ["Ctrl S", "save the description"],
+      ["Ctrl Shift S", "save as another file"],
+      ["?", "this list"],
+      ["Tab, Shift Tab", "on to the next thing, or back"],
+    ],
+  ],
+  [
+    "Playing",
+    [
+      ["Space", "play or pause"],
+      ["←, →", "10 ms back or on"],
+    ],
+  ],
+  [
+    "On the bench",
+    [
+      ["+, −", "closer or farther"],
+      ["0", "all of it"],
+      ["Shift with arrows", "move what lies there"],
+    ],
+  ],
+  [
+    "In a field",
+    [
+      ["↑, ↓", "more or less"],
+      ["Enter", "take the value"],
+      ["Escape", "leave it as it was"],
+    ],
+  ],
+  [
+    "In the text",
+    [
+      ["Ctrl Space", "words that can stand here"],
+      ["Ctrl Enter", "work it out now"],
+    ],
+  ],
+  [
+    "In the margins",
+    [
+      ["↑, ↓, Home, End", "from one to the next"],
+      ["Enter", "why, and what to do"],
+    ],
+  ],
+  [
+    "Picking holes",
+    [
+      ["arrows", "to the next hole that way"],
+      ["Space", "give it to the group, or take it back"],
+    ],
+  ],
+]
+
+export function Keys() {
+  const lamp = usePage((s) => s.design?.lamp)
+  const wires = lamp ? wireKeys(lamp) : []
+  return (
+    <section aria-labelledby="keys" className="keys">
+      <h2 id="keys" tabIndex={-1}>
+        Keys
+      </h2>
+      {groups.map(([where, keys]) => (
+        <div key={where}>
+          <h3>{where}</h3>
+          <dl>
+            {keys.map(([key, does]) => (
+              <div key={key}>
+                <dt>{key}</dt>
+                <dd>{does}</dd>
+              </div>
+            ))}
+            {where === "Playing" &&
+              wires.map(({ wire, key }) => (
+                <div key={wire}>
+                  <dt>{key.toUpperCase()}, held</dt>
+                  <dd>{wire} wire the other way</dd>
+                </div>
+              ))}
+          </dl>
+        </div>
+      ))}
+    </section>
+  )
+}
+
+export function showKeys(): void {
+  page.setState({ leftTab: "start" })
+  // After the tab has been drawn.
+  requestAnimationFrame(() =>
+    requestAnimationFrame(() => {
+      const heading = document.getElementById("keys")
+      heading?.scrollIntoView({ block: "start" })
+      heading?.focus({ preventScroll: true })
+    }),
+  )
+}
+
+const typing = "input, textarea, select, [contenteditable]"
+
+export function listenForHelpKey(): void {
+  window.addEventListener("keydown", (event) => {
+    if (event.key !== "?" || event.ctrlKey || event.metaKey || event.altKey) return
+    if (event.target instanceof Element && event.target.closest(typing)) return
+    event.preventDefault()
+    showKeys()
+  })
+}
