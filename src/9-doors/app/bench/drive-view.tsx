@@ -25,7 +25,8 @@ export function DriveView() {
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: every string's name is a button; this hears the drawings
     // biome-ignore lint/a11y/useKeyWithClickEvents: comma and full stop pick strings by key
-    <div className="view view-scroll" ref={list} onClick={pickInDrawing}>
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls can be reached by key
+    <div className="view view-scroll" tabIndex={0} ref={list} onClick={pickInDrawing}>
       <div className="view-head">
         <label className="corner-choice">
           <span>Currents at</span>

@@ -32,7 +32,8 @@ export function WiringView() {
       ? "marked"
       : undefined
   return (
-    <div className="view view-scroll" ref={list}>
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls can be reached by key
+    <div className="view view-scroll" tabIndex={0} ref={list}>
       <p className="view-words">
         Disconnect the battery before any of this. Every supply wire carries its own fuse.
       </p>

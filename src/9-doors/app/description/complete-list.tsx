@@ -58,14 +58,24 @@ interface ListProps {
   readonly at: At
   readonly chosen: number
   readonly scroll: { readonly left: number; readonly top: number }
+  /** Of the text's field: the list opens to where there is more room. */
+  readonly height: number
   readonly take: (index: number) => void
 }
 
-export function CompletionList({ at, chosen, scroll, take }: ListProps) {
+export function CompletionList({ at, chosen, scroll, height, take }: ListProps) {
   const list = useRef<HTMLDivElement>(null)
   useEffect(() => {
-    list.current?.children[chosen]?.scrollIntoView({ block: "nearest" })
+    const [box, row] = [list.current, list.current?.children[chosen]]
+    if (!box || !(row instanceof HTMLElement)) return
+    // Only the list itself is scrolled, never what it lies in.
+    if (row.offsetTop < box.scrollTop) box.scrollTop = row.offsetTop
+    else if (row.offsetTop + row.offsetHeight > box.scrollTop + box.clientHeight)
+      box.scrollTop = row.offsetTop + row.offsetHeight - box.clientHeight
   }, [chosen])
+  const y = 10 + at.line * 19 - scroll.top
+  const below = height - y - 19
+  const under = below >= Math.min(120, 24 * at.options.length) || below >= y
   return (
     <div
       ref={list}
@@ -75,7 +85,8 @@ export function CompletionList({ at, chosen, scroll, take }: ListProps) {
       className="words-here"
       style={{
         left: `max(4px, min(calc(56px + ${at.column}ch - ${scroll.left}px), calc(100% - 240px)))`,
-        top: `${10 + (at.line + 1) * 19 - scroll.top}px`,
+        ...(under ? { top: `${y + 19}px` } : { bottom: `${height - y}px` }),
+        maxHeight: `${Math.max(60, Math.min(190, under ? below : y))}px`,
       }}
     >
       {at.options.map((o, i) => (

@@ -93,6 +93,7 @@ export function TextForm() {
             at={words.at}
             chosen={words.chosen}
             scroll={{ left, top: scroll }}
+            height={area.current?.clientHeight ?? 200}
             take={(i) => area.current && words.take(area.current, i)}
           />
         )}
