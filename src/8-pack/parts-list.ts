@@ -23,7 +23,7 @@ export interface PartLine {
   readonly body: string
 }
 
-export function partLines({ circuit, boards }: PackInput): PartLine[] {
+export function partLines({ lamp, circuit, boards }: PackInput): PartLine[] {
   const boardOf = new Map(boards.boards.flatMap((b) => b.parts.map((p) => [p.ref, b.name] as const)))
   const lines = new Map<string, { part: Part; board: string; refs: string[]; purposes: string[] }>()
   for (const part of circuit.parts) {
@@ -34,19 +34,47 @@ export function partLines({ circuit, boards }: PackInput): PartLine[] {
     if (part.purpose !== "" && !line.purposes.includes(part.purpose)) line.purposes.push(part.purpose)
     lines.set(key, line)
   }
-  return [...lines.values()].map(({ part, board, refs, purposes }) => ({
-    refs,
-    value: part.value,
-    rating: ratingOf(part.stock),
-    package: part.package,
-    bands: bandsOf(part)?.join(" ") ?? "",
-    body: bodyOf(part),
-    board,
-    purpose:
-      purposes.slice(0, 3).join("; ") + (purposes.length > 3 ? `; and ${purposes.length - 3} more` : ""),
-    label: leds.find(part.stock)?.label ?? parts.find(part.stock)?.label ?? part.stock,
-    source: sourceNote((leds.find(part.stock) ?? parts.find(part.stock))?.source),
-  }))
+  const listed = [...lines.values()].map(
+    ({ part, board, refs, purposes }): PartLine => ({
+      refs,
+      value: part.value,
+      rating: ratingOf(part.stock),
+      package: part.package,
+      bands: bandsOf(part)?.join(" ") ?? "",
+      body: bodyOf(part),
+      board,
+      purpose:
+        purposes.slice(0, 3).join("; ") + (purposes.length > 3 ? `; and ${purposes.length - 3} more` : ""),
+      label: leds.find(part.stock)?.label ?? parts.find(part.stock)?.label ?? part.stock,
+      source: sourceNote((leds.find(part.stock) ?? parts.find(part.stock))?.source),
+    }),
+  )
+  return [...listed, ...heatSinks(lamp, circuit.parts, boardOf)]
+}
+
+/** The heat sink that the description gives the 5 V regulator. */
+function heatSinks(
+  lamp: PackInput["lamp"],
+  all: readonly Part[],
+  boardOf: ReadonlyMap<string, string>,
+): PartLine[] {
+  const value = lamp.pins["drive.regulator.heat-sink"]
+  const regulator = all.find((p) => p.kind === "regulator")
+  if (value === undefined || !regulator) return []
+  return [
+    {
+      refs: [`heat sink of ${regulator.ref}`],
+      value: String(value),
+      rating: `${value} or less`,
+      package: "TO-220",
+      board: boardOf.get(regulator.ref) ?? "",
+      purpose: `cools ${regulator.ref}: screw, washer and heat-conducting paste with it; its tab is earth`,
+      label: "heat sink for TO-220",
+      source: "from the description; pins",
+      bands: "",
+      body: "",
+    },
+  ]
 }
 
 export function partsCsv(design: PackInput): string {

@@ -1,18 +1,21 @@
-// Does it last: heat in the closed housing, and the board's first resonance between its screws. Rules of thumb.
+// Does it last: heat in the closed housing. Rules of thumb.
 
 import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
-import { contains, signedArea } from "../../0-ground/geometry/polygon.ts"
+import { signedArea } from "../../0-ground/geometry/polygon.ts"
+import type { Remedy } from "../../0-ground/remedy.ts"
 import { practice } from "../../0-ground/source.ts"
 import { leds } from "../../1-stock/leds.ts"
 import { parts } from "../../1-stock/parts.ts"
-import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Group, Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, CornerState } from "../../3-drive/artefact.ts"
 import type { Board, Boards } from "../../5-board/artefact.ts"
 import { given, measuredOn, nothingTold, readOff, type Told, tell } from "../told.ts"
+import { checkLeads } from "./check-leads.ts"
+import { checkRegulators } from "./check-regulators.ts"
+import { checkSealing } from "./check-sealing.ts"
+import { checkShaking } from "./check-shaking.ts"
 import { dewPoint, waterIn } from "./dew-point.ts"
 import { endurance } from "./endurance-findings.ts"
-import { firstResonance, type Sheet } from "./plate-resonance.ts"
-import { allowedDisplacement, neededResonance } from "./steinberg.ts"
 
 const memory = (document: string) => ({ document, known: "memory", confidence: "M" }) as const
 
@@ -23,39 +26,10 @@ const film = fact(
   "W/(m²·K)",
   practice("still air inside and outside, about 10 W/(m²·K) each: rule of thumb, no source"),
 )
-const sheetMatter = {
-  FR4: { modulus: 18.6, density: 1850 },
-  FR1: { modulus: 7, density: 1350 },
-} as const
-const poisson = 0.14
-const laminate = memory("typical values of copper-clad laminate")
-const body = fact(
-  "endurance.part-density",
-  "mean density of a part's body",
-  1.5,
-  "g/cm³",
-  practice("plastic, ceramic and metal mixed: rule of thumb, no source"),
-)
-const engine = fact(
-  "endurance.engine-speed",
-  "turning speed of a small engine at full speed",
-  8000,
-  "/min",
-  practice("rule of thumb, no source; road shocks lie far below, at 2…30 Hz"),
-)
-const shake = fact(
-  "endurance.shake",
-  "shake of the whole lamp on the road",
-  5,
-  "g",
-  practice("rule of thumb, no source"),
-)
-const octave = 2
-const limit = (octave * engine.value) / 60
-
 export function checkEndurance(lamp: Lamp, circuit: Circuit, boards: Boards): Told {
   const told = nothingTold()
-  for (const board of boards.boards) tell(told, heat(lamp, circuit, board), shaking(lamp, board))
+  for (const board of boards.boards)
+    tell(told, heat(lamp, circuit, board), checkShaking(lamp, board), checkLeads(lamp, board))
   return told
 }
 
@@ -121,7 +95,9 @@ function heat(lamp: Lamp, circuit: Circuit, board: Board): Told {
   tell(
     told,
     resistors(lamp, circuit, board, inside, mean, all.corner),
+    checkRegulators(lamp, circuit, board, inside, mean, all.corner),
     dew(lamp, board, surfaceOf(outline) * depth),
+    checkSealing(lamp, board, closedAt, inside),
   )
   for (const group of groups) {
     const led = leds.find(group.led)
@@ -150,6 +126,13 @@ function heat(lamp: Lamp, circuit: Circuit, board: Board): Told {
     )
     told.figures.push(figure)
     const left = 0.95 * led.maximumJunction - ambient - led.thermalResistance * own
+    const strings = circuit.parts.filter((p) => p.home.kind === "group" && p.home.group === group.name)
+    const groupHeat = mean(strings.map((p) => p.ref).filter((ref) => onBoard.includes(ref)))
+    const perSurface = 1 / (film.value * surface * 1e-4)
+    // Less current: LEDs and resistors of the group share one voltage, so their heat falls in proportion.
+    const cooled = (factor: number) =>
+      ambient + perSurface * (watt - (1 - factor) * groupHeat) + led.thermalResistance * own * factor
+    const hot = figure.value > 0.95 * led.maximumJunction
     told.findings.push(
       endurance.judge("led-heat", {
         title: `Rule of thumb: hottest junction of ${group.name} with the housing of ${board.name} closed`,
@@ -159,7 +142,8 @@ function heat(lamp: Lamp, circuit: Circuit, board: Board): Told {
         corner: all.corner,
         atWorst: "amber",
         source: film.source!,
-        ...(figure.value > 0.95 * led.maximumJunction && left > 0
+        remedies: hot ? lessCurrent(circuit, group, cooled, 0.95 * led.maximumJunction) : [],
+        ...(hot && left > 0
           ? {
               advice: `Give the housing ${Math.ceil(watt / (film.value * left * 1e-4))} cm² of outside surface (it has about ${surface.toFixed(0)} cm²), or a vent. Bulb work such as a brake held for minutes is what this counts; short braking heats less.`,
             }
@@ -168,6 +152,29 @@ function heat(lamp: Lamp, circuit: Circuit, board: Board): Told {
     )
   }
   return told
+}
+
+/** The highest whole milliampere that keeps a temperature, `at` a share of the current now. */
+function lessCurrent(circuit: Circuit, group: Group, at: (share: number) => number, limit: number): Remedy[] {
+  const means = circuit.corners
+    .filter((c) => c.parts === "usual")
+    .map((c) => group.leds.reduce((s, l) => s + (c.ledCurrent[l.ref] ?? 0), 0) / group.leds.length)
+  const most = Math.max(0, ...means)
+  // Its brightest line alone; with another feed beside it there is a little more.
+  const solved = Math.min(...means.filter((i) => i >= 0.7 * most))
+  // The drive gives less than is asked where parts could not bear it.
+  const now = 1000 * Math.min(group.current ?? solved, solved)
+  // Resistors come in steps of 5 %, now and then: twice as much lower is aimed.
+  for (let next = Math.ceil(now) - 1; next >= 1; next--)
+    if (at((1.1 * next) / now) <= limit)
+      return [
+        {
+          says: `Lower the current of ${group.name} to ${next} mA.`,
+          changes: [{ path: `groups.${group.name}.current`, value: `${next} mA` }],
+          gives: { value: at(next / now), unit: "°C" },
+        },
+      ]
+  return []
 }
 
 const surfaceOf = (ring: readonly { readonly x: number; readonly y: number }[]) => Math.abs(signedArea(ring))
@@ -252,8 +259,28 @@ function resistors(
     amberBelow: 0,
     atWorst: "amber",
     source: most.source,
+    remedies: figure.value > most.value ? cooler() : [],
   })
   return { findings: [finding], figures: [figure] }
+
+  /** FR4 bears more than FR1; less current in its group heats it by the square, reckoned in proportion. */
+  function cooler(): Remedy[] {
+    const home = circuit.parts.find((p) => p.ref === hot!.ref)?.home
+    const group = home?.kind === "group" ? lamp.groups.find((g) => g.name === home.group) : undefined
+    const tougher = laminateLimit.FR4
+    return [
+      ...(lamp.copperClad.base === "FR1" && figure.value <= tougher.value
+        ? [
+            {
+              says: "Make the boards from FR4.",
+              changes: [{ path: "copper-clad.base", value: "FR4" }],
+              gives: { value: figure.value, unit: "°C" },
+            },
+          ]
+        : []),
+      ...(group ? lessCurrent(circuit, group, (f) => ambient + inside.value + hot!.own * f, most.value) : []),
+    ]
+  }
 }
 
 const closedAt = fact(
@@ -312,186 +339,4 @@ function dew(lamp: Lamp, board: Board, volume: number): Told {
     source: closedAt.source!,
   })
   return { findings: [finding], figures: [water, dewFigure] }
-}
-
-function shaking(lamp: Lamp, board: Board): Told {
-  if (board.screws.length === 0) return nothingTold()
-  const { base, thickness } = lamp.copperClad
-  const { modulus, density } = sheetMatter[base]
-  const volume = board.parts.reduce(
-    (s, p) => s + (p.body.length < 3 ? 0 : Math.abs(signedArea(p.body)) * p.height),
-    0,
-  )
-  const area = Math.abs(signedArea(board.outline))
-  const grams = (volume * body.value) / 1000
-  const sheetOf = (mm: number): Sheet => ({
-    modulus: modulus * 1e9,
-    poisson,
-    thickness: mm / 1000,
-    massPerArea: (density * mm) / 1000 + grams / 1000 / (area * 1e-6),
-  })
-  // A head or spacer clamps the board: four points of its rim stand still.
-  const rim = (s: { readonly x: number; readonly y: number; readonly keepOut: number }) =>
-    [0, 1, 2, 3].map((k) => ({
-      x: s.x + (s.keepOut - 0.5) * Math.cos((k * Math.PI) / 2),
-      y: s.y + (s.keepOut - 0.5) * Math.sin((k * Math.PI) / 2),
-    }))
-  const held = board.screws.flatMap(rim)
-  const first = firstResonance(sheetOf(thickness), board.outline, held)
-  if (!first) return nothingTold()
-  const id = (name: string) => `endurance.${board.name}.${name}`
-  const figure = result(
-    id("resonance"),
-    `first resonance of ${board.name}`,
-    first.frequency,
-    "Hz",
-    "least root of bending energy ÷ moving energy over shapes that stand still round the screws (Ritz's method), edges free",
-    [
-      fact(`endurance.${base}.modulus`, `stiffness of ${base}`, modulus, "GPa", laminate),
-      fact(`endurance.${base}.density`, `density of ${base}`, density, "kg/m³", laminate),
-      given("copper-clad.thickness", "thickness of the board", thickness, "mm"),
-      result(id("parts"), `parts of ${board.name}`, grams, "g", "volume of the bodies × mean density", [
-        fact(
-          id("bodies"),
-          "volume of the bodies",
-          volume / 1000,
-          "cm³",
-          readOff(`board ${board.name}`, "body outlines × heights"),
-        ),
-        body,
-      ]),
-      fact(id("screws"), "screws", board.screws.length, "", readOff(`board ${board.name}`)),
-      fact(
-        id("area"),
-        `area of ${board.name}`,
-        area / 100,
-        "cm²",
-        readOff(`board ${board.name}`, "its outline"),
-      ),
-    ],
-  )
-  const swing = partSwing(board, figure, thickness)
-  return {
-    figures: [figure, engine, ...swing.figures],
-    findings: [
-      endurance.judge("resonance", {
-        title: `Rule of thumb: first resonance of ${board.name} on its ${board.screws.length} screws, an octave above ${engine.value} turns a minute`,
-        where: { text: board.name, board: board.name, path: `boards.${board.name}` },
-        ...measuredBy(figure),
-        limit: { value: limit, unit: "Hz", kind: "at least" },
-        atWorst: "amber",
-        amberBelow: 0,
-        source: engine.source!,
-        ...(first.frequency < limit ? { advice: remedy() } : {}),
-      }),
-      ...swing.findings,
-    ],
-  }
-
-  /** One screw where a free place of the board moves farthest, and the thickness that does; both computed. */
-  function remedy(): string {
-    const free = freePlaces(board)
-    const spot = free.reduce<Place | undefined>(
-      (a, b) => (a && first!.moves(a.x, a.y) >= first!.moves(b.x, b.y) ? a : b),
-      undefined,
-    )
-    const thick = [2, 2.4, 3.2].find((mm) => {
-      const f = mm > thickness && firstResonance(sheetOf(mm), board.outline, held)
-      return f && f.frequency >= limit
-    })
-    const more = spot && firstResonance(sheetOf(thickness), board.outline, [...held, ...rim(spot)])
-    return [
-      more && more.frequency > first!.frequency
-        ? `One more screw and spacer at x ${spot.x.toFixed(0)}, y ${spot.y.toFixed(0)} mm (board seen from its copper side) raises it to ${more.frequency.toFixed(0)} Hz.`
-        : "",
-      thick ? `Laminate of ${thick} mm alone would do.` : "",
-      endurance.entries.resonance.advice,
-    ]
-      .filter((s) => s !== "")
-      .join(" ")
-  }
-}
-
-/** The longest dual-in-line part; the board's shorter edge and the middle of the board are the cautious reading. */
-function partSwing(board: Board, resonance: Figure, thickness: number): Told {
-  const parts = board.parts
-    .filter((p) => p.package.startsWith("dip-") && p.body.length > 0)
-    .map((p) => ({
-      ref: p.ref,
-      length: Math.max(...p.body.flatMap((a) => p.body.map((b) => Math.max(b.x - a.x, b.y - a.y)))),
-    }))
-    .sort((a, b) => b.length - a.length)
-  const part = parts[0]
-  if (!part) return nothingTold()
-  const edge = Math.min(board.size.w, board.size.h)
-  const id = (name: string) => `endurance.${board.name}.${name}`
-  const needed = result(
-    id("part-swing.needed"),
-    `resonance from which ${part.ref} outlives a shake of ${shake.value} g`,
-    neededResonance(shake.value, allowedDisplacement(edge, thickness, part.length)),
-    "Hz",
-    "(9.8 × shake × thickness × √part length ÷ (0.00022 × board edge))^⅔, lengths in inches; the board swings √frequency times the shake",
-    [
-      shake,
-      given("copper-clad.thickness", "thickness of the board", thickness, "mm"),
-      fact(
-        id("part-swing.length"),
-        `length of ${part.ref}`,
-        part.length,
-        "mm",
-        readOff(`board ${board.name}`, part.ref),
-      ),
-      fact(id("part-swing.edge"), "shorter edge", edge, "mm", readOff(`board ${board.name}`, "its size")),
-    ],
-    { source: steinberg },
-  )
-  const finding = endurance.judge("part-swing", {
-    title: `Rule of thumb: resonance of ${board.name} against what its longest part ${part.ref} outlives`,
-    where: { text: `${board.name}, ${part.ref}`, board: board.name, part: part.ref },
-    ...measuredBy(resonance),
-    limit: { value: needed.value, unit: "Hz", kind: "at least" },
-    atWorst: "amber",
-    amberBelow: 0,
-    source: steinberg,
-  })
-  return { findings: [finding], figures: [needed] }
-}
-
-const steinberg = memory("Steinberg, Vibration Analysis for Electronic Equipment: swing of parts")
-
-interface Place {
-  readonly x: number
-  readonly y: number
-  readonly keepOut: number
-}
-
-/** Places on a 4 mm grid where a screw head stays off lands, parts and tracks and inside the edge. */
-function freePlaces(board: Board): Place[] {
-  const keepOut = Math.max(...board.screws.map((s) => s.keepOut))
-  const clear = (x: number, y: number) => (p: { readonly x: number; readonly y: number }) =>
-    Math.hypot(p.x - x, p.y - y) > keepOut + 1.5
-  const out: Place[] = []
-  const points = [
-    ...board.outline.flatMap((p, k) => between(p, board.outline[(k + 1) % board.outline.length]!)),
-    ...board.lands,
-    ...board.parts.flatMap((p) => p.body.flatMap((a, k) => between(a, p.body[(k + 1) % p.body.length]!))),
-    ...board.parts,
-    ...board.tracks.flatMap((t) => t.points.slice(1).flatMap((p, k) => between(t.points[k]!, p))),
-    ...board.links.flatMap((l) => between(l.from, l.to)),
-  ]
-  const xs = board.outline.map((p) => p.x)
-  const ys = board.outline.map((p) => p.y)
-  for (let x = Math.min(...xs) + 4; x < Math.max(...xs); x += 4)
-    for (let y = Math.min(...ys) + 4; y < Math.max(...ys); y += 4)
-      if (contains(board.outline, { x, y }) && points.every(clear(x, y))) out.push({ x, y, keepOut })
-  return out
-}
-
-/** Points every 2 mm from a to b. */
-function between(a: { x: number; y: number }, b: { x: number; y: number }) {
-  const n = Math.max(1, Math.ceil(Math.hypot(b.x - a.x, b.y - a.y) / 2))
-  return Array.from({ length: n + 1 }, (_, k) => ({
-    x: a.x + ((b.x - a.x) * k) / n,
-    y: a.y + ((b.y - a.y) * k) / n,
-  }))
 }

@@ -2,6 +2,7 @@
 
 import { fact, measuredBy, result } from "../../0-ground/figure.ts"
 import { contains } from "../../0-ground/geometry/polygon.ts"
+import type { Remedy } from "../../0-ground/remedy.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Board } from "../../5-board/artefact.ts"
 import { given, nothingTold, readOff, type Told, tell } from "../told.ts"
@@ -25,33 +26,43 @@ interface Point {
 
 export function checkScrewHeads(lamp: Lamp, board: Board): Told {
   const told = nothingTold()
-  tell(told, underHeads(board), atEdge(lamp, board))
+  tell(told, underHeads(lamp, board), atEdge(lamp, board))
   return told
 }
 
-/** From each screw's head to the nearest copper or part. */
-function underHeads(board: Board): Told {
-  const near = board.screws.flatMap((screw, k) => {
-    const known = heads.filter((h) => h.fine <= screw.diameter + 1e-9).at(-1)
-    if (!known) return []
-    const copper = copperAt(board, screw)
+interface Near {
+  readonly what: string
+  readonly distance: number
+  readonly k: number
+  readonly screw: Board["screws"][number]
+  readonly head: (typeof heads)[number]
+  /** From the rim of the head, mm. */
+  readonly air: number
+}
+
+/** The screw whose head is nearest to copper or a part; where heads are insulated, to a part. `hole`: all drilled so. */
+function nearestTo(board: Board, insulated: boolean, hole?: number): Near | undefined {
+  const near = board.screws.flatMap((screw, k): Near[] => {
+    const head = heads.filter((h) => h.fine <= (hole ?? screw.diameter) + 1e-9).at(-1)
+    if (!head) return []
     const part = board.parts
       .filter((p) => p.body.length >= 3)
-      .map((p) => ({
-        what: p.ref,
-        distance: contains(p.body, screw) ? 0 : ringDistance(p.body, screw),
-      }))
-    const first = [...copper, ...part].reduce<{ what: string; distance: number } | undefined>(
-      (a, b) => (a && a.distance <= b.distance ? a : b),
-      undefined,
-    )
-    return first ? [{ ...first, k, screw, known, air: first.distance - known.head / 2 }] : []
+      .map((p) => ({ what: p.ref, distance: contains(p.body, screw) ? 0 : ringDistance(p.body, screw) }))
+    const first = [...(insulated ? [] : copperAt(board, screw)), ...part].reduce<
+      { what: string; distance: number } | undefined
+    >((a, b) => (a && a.distance <= b.distance ? a : b), undefined)
+    return first ? [{ ...first, k, screw, head, air: first.distance - head.head / 2 }] : []
   })
-  const worst = near.reduce<(typeof near)[number] | undefined>(
-    (a, b) => (a && a.air <= b.air ? a : b),
-    undefined,
-  )
+  return near.reduce<Near | undefined>((a, b) => (a && a.air <= b.air ? a : b), undefined)
+}
+
+/** From each screw's head to the nearest copper or part. */
+function underHeads(lamp: Lamp, board: Board): Told {
+  const insulated = lamp.boards.find((b) => b.name === board.name)?.screwHeads === "insulated"
+  const worst = nearestTo(board, insulated)
   if (!worst) return nothingTold()
+  // An insulated head may touch copper and stand beside a part; it may not stand on one.
+  const least = insulated ? 0 : metalAir.value
   const id = `fit.${board.name}.screw-head`
   const figure = result(
     id,
@@ -67,25 +78,55 @@ function underHeads(board: Board): Told {
         "mm",
         readOff(`board ${board.name}`),
       ),
-      fact(`${id}.head`, `head of an M${worst.known.thread} screw`, worst.known.head, "mm", headSource),
+      fact(`${id}.head`, `head of an M${worst.head.thread} screw`, worst.head.head, "mm", headSource),
     ],
   )
   const finding = fit.judge("screw-head", {
-    title: `Head of screw ${worst.k + 1} (M${worst.known.thread}) of ${board.name} and the nearest copper or part, ${worst.what}`,
+    title: `Head of screw ${worst.k + 1} (M${worst.head.thread}${insulated ? ", insulated" : ""}) of ${board.name} and the nearest ${insulated ? "part" : "copper or part"}, ${worst.what}`,
     where: {
       text: `${board.name}, screw ${worst.k + 1}`,
       board: board.name,
       x: worst.screw.x,
       y: worst.screw.y,
       frame: "board",
+      path: `boards.${board.name}`,
     },
     ...measuredBy(figure),
-    limit: { value: metalAir.value, unit: "mm", kind: "at least" },
+    limit: { value: least, unit: "mm", kind: "at least" },
     amberBelow: 0,
     atWorst: worst.air < 0 ? "red" : "amber",
     source: metalAir.source!,
+    remedies: worst.air < least ? otherScrews(lamp, board, insulated) : [],
   })
   return { findings: [finding], figures: [figure, metalAir] }
+}
+
+/** Plastic screws or washers, where only copper is too near; thinner screws, where the description drills their holes. */
+function otherScrews(lamp: Lamp, board: Board, insulated: boolean): Remedy[] {
+  const out: Remedy[] = []
+  const covered = nearestTo(board, true)
+  if (!insulated && (covered?.air ?? 0) >= 0)
+    out.push({
+      says: `Use plastic screws for ${board.name}, or insulating washers under metal ones.`,
+      changes: [{ path: `boards.${board.name}.screw-heads`, value: "insulated" }],
+      ...(covered ? { gives: { value: covered.air, unit: "mm" } } : {}),
+    })
+  const path = `boards.${board.name}.screws.diameter`
+  const now = Math.min(...board.screws.map((s) => s.diameter))
+  const thinner = lamp.places[path]
+    ? heads
+        .filter((h) => h.fine < now - 1e-9 && h.thread >= 2.5)
+        .reverse()
+        .map((h) => ({ h, near: nearestTo(board, insulated, h.fine) }))
+        .find(({ near }) => near && near.air >= (insulated ? 0 : metalAir.value))
+    : undefined
+  if (thinner?.near)
+    out.push({
+      says: `Use M${thinner.h.thread} screws for ${board.name}, in holes of ${thinner.h.fine} mm.`,
+      changes: [{ path, value: `${thinner.h.fine} mm` }],
+      gives: { value: thinner.near.air, unit: "mm" },
+    })
+  return out
 }
 
 /** From the wall of the housing, which follows the face's edge, to the nearest copper. */

@@ -37,7 +37,10 @@ interface Errors {
   readonly scale: number
 }
 
-/** `alone`: the same chance without anything shared; `enough`: the hole that then does in 99 of 100 builds. */
+/**
+ * `alone`: the same chance without anything shared; `enough`: the hole that then does in 99 of 100 builds; `widest`:
+ * beyond it the LEDs' flange is not held.
+ */
 export function together(
   lamp: Lamp,
   board: Board,
@@ -45,6 +48,7 @@ export function together(
   e: Entering,
   here: readonly LedPlace[],
   enough: number,
+  widest: number,
   alone: Figure,
 ): Told {
   const places = here.map((l) => ({ x: l.hole.x, y: l.hole.y }) as LedPlace["hole"])
@@ -160,10 +164,13 @@ export function together(
         ...(better
           ? {
               advice: better.advice,
-              remedies: widerHole(lamp, board.face ?? "", better.hole, {
-                value: 100 * better.chance,
-                unit: "%",
-              }),
+              remedies:
+                better.hole <= widest + 1e-9 && better.chance >= 0.95
+                  ? widerHole(lamp, board.face ?? "", better.hole, {
+                      value: 100 * better.chance,
+                      unit: "%",
+                    })
+                  : [],
             }
           : {}),
       }),

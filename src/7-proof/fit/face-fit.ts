@@ -138,7 +138,7 @@ function chance(
     atWorst: "amber",
     amberBelow: 0,
     source: practice("drilling errors as stated: common practice, no source"),
-    ...(p < 0.95 && Number.isFinite(better)
+    ...(p < 0.95 && Number.isFinite(better) && better <= widestHole(led) + 1e-9
       ? {
           advice: `Drill the LED holes of ${board.face} to ${better} mm: then all enter in 99 of 100 builds. Or put the LEDs into the face before soldering.`,
           remedies: widerHole(lamp, board.face ?? "", better, {
@@ -149,9 +149,12 @@ function chance(
       : {}),
   })
   const told: Told = { findings: [finding], figures: [figure] }
-  tell(told, together(lamp, board, group, e, here, better, figure))
+  tell(told, together(lamp, board, group, e, here, better, widestHole(led), figure))
   return told
 }
+
+/** Beyond it a flange may slip through, mm. */
+const widestHole = (led: LedType) => Math.floor(10 * (led.body.flangeDiameter - 0.2) + 1e-9) / 10
 
 /** Flange against hole, dome beyond the metal, leads down to the board. */
 function standing(
@@ -212,8 +215,8 @@ function standing(
         source: led.source,
         remedies:
           flange.value < 0.2
-            ? widerHole(lamp, face.name, Math.floor(10 * (body.flangeDiameter - 0.2) + 1e-9) / 10, {
-                value: body.flangeDiameter - Math.floor(10 * (body.flangeDiameter - 0.2) + 1e-9) / 10,
+            ? widerHole(lamp, face.name, widestHole(led), {
+                value: body.flangeDiameter - widestHole(led),
                 unit: "mm",
               })
             : [],
@@ -266,9 +269,21 @@ function standing(
       limit: { value: leadLength.value, unit: "mm", kind: "at most" },
       source: leadLength.source,
       atWorst: "amber",
+      remedies: length.value > 0.95 * leadLength.value ? [lower()] : [],
     }),
   )
   return told
+
+  /** The highest board, in half millimetres, whose leads reach with as much to spare as keeps it green. */
+  function lower(): Remedy {
+    const most = 0.95 * leadLength.value - sheet - beyond.value + body.flangeThickness
+    const next = Math.floor(2 * most + 1e-9) / 2
+    return {
+      says: `Bring ${board.name} to ${next} mm behind ${face!.name}, with spacers of that length.`,
+      changes: [{ path: `boards.${board.name}.height`, value: `${next} mm` }],
+      gives: { value: next - body.flangeThickness + sheet + beyond.value, unit: "mm" },
+    }
+  }
 }
 
 function partHeight(lamp: Lamp, board: Board): Told {

@@ -8,12 +8,15 @@ export const fit = catalogue("fit", {
       "The chance that every LED of a board enters its hole without filing: body spread, hole position in the face and on the board, play of the leads in their holes, each LED for itself.",
     advice:
       "A larger hole in the face, or LEDs put into the face before they are soldered, makes it certain.",
+    stuck: "no hole that still holds the LEDs' flange is wide enough for such errors",
   },
   "leds-enter-together": {
     about:
       "The chance that every LED of a board enters when the holes also share errors: screws that sit aside shift and turn the board (as far as it cannot be pushed straight), a printed template is a little too large or small.",
     advice:
       "Measure the template against a steel rule, and tighten the board's screws only with all LEDs in.",
+    stuck:
+      "no hole that still holds the LEDs' flange is wide enough for such errors; the error named is to be made smaller",
   },
   "best-hole": {
     about:
@@ -24,11 +27,13 @@ export const fit = catalogue("fit", {
     about:
       "A screw's head or washer must stay clear of parts, and of copper, which it would join to the vehicle's metal.",
     advice: "Use a smaller head without a washer, a plastic screw, or an insulating washer.",
+    stuck: "a part stands under the head, and where it stands is the board's own choice or a pin's",
   },
   "edge-copper": {
     about:
       "Copper and soldered lands near the board's edge stand next to the wall of the housing: board edge inside the face's edge, and copper inside the board's edge.",
     advice: "A larger inset keeps the board away from the wall; lacquer or tape on the wall helps.",
+    stuck: "the board lies behind no face, so what is round it is not described",
   },
   "cover-air": {
     about:
@@ -64,6 +69,7 @@ export const fit = catalogue("fit", {
   protrusion: {
     about: "An LED that does not reach through the metal throws its light against the hole's wall.",
     advice: "Thinner metal, or an LED with a longer body.",
+    stuck: "even the thinnest usual sheet, 0.8 mm, is too thick for these LEDs",
   },
   "seat-height": {
     about:

@@ -1,6 +1,7 @@
 // What stands in the housing: wires, screw heads, edges, cover; and the position formulae of the trade.
 
 import { beforeAll, expect, test } from "vitest"
+import { noChange } from "../../0-ground/catalogue.ts"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Boards } from "../../5-board/artefact.ts"
@@ -20,9 +21,14 @@ function found(
   code: string,
   change: Partial<Lamp["boards"][number]> = {},
   other: Partial<Boards> = {},
+  places: Lamp["places"] = {},
 ): Finding[] {
   const told = checkFit(
-    { ...lamp, boards: lamp.boards.map((b) => ({ ...b, ...change })) },
+    {
+      ...lamp,
+      places: { ...lamp.places, ...places },
+      boards: lamp.boards.map((b) => ({ ...b, ...change })),
+    },
     { ...boards, ...other },
   )
   expect(unexplained(told)).toEqual([])
@@ -83,6 +89,61 @@ test("a screw head on copper is told, one clear of it is not", () => {
   expect(touching.severity).toBe("red")
   // An M3 pan head is 5.6 mm wide.
   expect(touching.measured!.value).toBeLessThanOrEqual(3.5 - Math.max(land.w, land.h) / 2 - 2.8 + 1e-9)
+})
+
+test("a screw head on copper: insulated heads clear it, and thinner screws where the description drills for them", () => {
+  const [board] = boards.boards
+  const land = board!.lands[0]!
+  const radius = Math.max(land.w, land.h) / 2
+  // 2.75 mm from the copper: an M3 head (2.8 mm) touches, an M2.5 head (2.5 mm) hardly clears, M2.5 at 2.9 mm does.
+  const at = (distance: number, diameter = 3.2) => ({
+    boards: [
+      {
+        ...board!,
+        parts: [],
+        tracks: [],
+        lands: [land],
+        screws: [{ x: land.x + radius + distance, y: land.y, diameter, keepOut: 3.5 }],
+      },
+      ...boards.boards.slice(1),
+    ] as unknown as Boards["boards"],
+  })
+  const touching = found("screw-head", {}, at(2.75))[0]!
+  expect(touching.severity).toBe("red")
+  expect(touching.remedies!.map((r) => r.changes[0]!.path)).toEqual(["boards.plate.screw-heads"])
+  expect(found("screw-head", { screwHeads: "insulated" }, at(2.75))).toEqual([])
+  const near = found("screw-head", {}, at(2.9), {
+    "boards.plate.screws.diameter": { line: 1, column: 1 },
+  })[0]!
+  expect(near.severity).toBe("amber")
+  const [, thinner] = near.remedies!
+  expect(thinner!.changes[0]).toEqual({ path: "boards.plate.screws.diameter", value: "2.7 mm" })
+  const cleared = found("screw-head", {}, at(2.9, 2.7))[0]!
+  expect(cleared.severity).toBe("green")
+  expect(cleared.measured!.value).toBeCloseTo(thinner!.gives!.value, 12)
+})
+
+test("a part under a screw head: insulating does not help, and it says why nothing else does", () => {
+  const [board] = boards.boards
+  const part = board!.parts.find((p) => p.body.length >= 3)!
+  const on = {
+    boards: [
+      { ...board!, screws: [{ x: part.body[0]!.x, y: part.body[0]!.y, diameter: 3.2, keepOut: 3.5 }] },
+    ] as unknown as Boards["boards"],
+  }
+  const sat = found("screw-head", { screwHeads: "insulated" }, on)[0]!
+  expect(sat.severity).toBe("red")
+  expect(sat.remedies).toBeUndefined()
+  expect(sat.advice).toContain(noChange)
+})
+
+test("leads too short for a high board: the height that is advised brings them through", () => {
+  const long = found("lead-length", { height: 30 })[0]!
+  expect(long.severity).toBe("amber")
+  const height = Number.parseFloat(String(long.remedies![0]!.changes[0]!.value))
+  const reached = found("lead-length", { height })[0]!
+  expect(reached.severity).toBe("green")
+  expect(reached.measured!.value).toBeCloseTo(long.remedies![0]!.gives!.value, 9)
 })
 
 test("copper at the wall: the inset counts, and a larger one clears it", () => {

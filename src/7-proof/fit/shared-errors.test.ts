@@ -111,6 +111,59 @@ describe("a measured face", () => {
     expect(r.left.some((l) => l.binds)).toBe(false)
   })
 
+  test("worked example: Umeyama, IEEE PAMI 13 (1991) 376, section 4 (figures from memory; the misfit is worked out again)", () => {
+    // X = (0,0), (1,0), (0,2); Y = (0,0), (−1,0), (0,2): turn cos 0.832, sin −0.555, scale 0.721 (size 0.053 left).
+    const holes = [
+      [0, 0, 0, 0],
+      [1, 0, -1, 0],
+      [0, 2, 0, 2],
+    ].map(([x, y, u, v], i) => ({
+      id: `${i}`,
+      wanted: { x: x!, y: y! } as (typeof wanted)[number],
+      measured: { x: u!, y: v! },
+    }))
+    const r = registerHoles(holes, 1)!
+    expect(Math.cos((r.rotation * Math.PI) / 180)).toBeCloseTo(0.832, 3)
+    expect(Math.sin((r.rotation * Math.PI) / 180)).toBeCloseTo(-0.555, 3)
+    expect(r.scale).toBeCloseTo(0.721, 3)
+    // Translation of that paper, y = c·R·x + t with t = (−0.8, 0.4): from the two middles.
+    const [c, s] = [0.832050294, -0.554700196]
+    const from = { x: 1 / 3, y: 2 / 3 }
+    const to = { x: from.x + r.shift.x, y: from.y + r.shift.y }
+    expect(to.x - r.scale * (c * from.x - s * from.y)).toBeCloseTo(-0.8, 6)
+    expect(to.y - r.scale * (s * from.x + c * from.y)).toBeCloseTo(0.4, 6)
+  })
+
+  test("no other shift and turn leaves less: least squares against a search all round", () => {
+    const holes = moved(3, -2, 12, 1.002)
+    holes.forEach((h, i) => {
+      h.measured.x += 0.1 * Math.sin(7 * i)
+      h.measured.y += 0.1 * Math.cos(5 * i)
+    })
+    const r = registerHoles(holes, 1)!
+    const left = r.left.reduce((sum, l) => sum + l.distance ** 2, 0)
+    const middle = {
+      x: wanted.reduce((sum, p) => sum + p.x, 0) / wanted.length,
+      y: wanted.reduce((sum, p) => sum + p.y, 0) / wanted.length,
+    }
+    const misfit = (dx: number, dy: number, degrees: number) => {
+      const [c, s] = [Math.cos((degrees * Math.PI) / 180), Math.sin((degrees * Math.PI) / 180)]
+      return holes.reduce((sum, { wanted: p, measured: m }) => {
+        const [x, y] = [p.x - middle.x, p.y - middle.y]
+        return (
+          sum + (m.x - middle.x - dx - (c * x - s * y)) ** 2 + (m.y - middle.y - dy - (s * x + c * y)) ** 2
+        )
+      }, 0)
+    }
+    expect(misfit(r.shift.x, r.shift.y, r.rotation)).toBeCloseTo(left, 9)
+    for (const dx of [-0.01, 0, 0.01])
+      for (const dy of [-0.01, 0, 0.01])
+        for (const turn of [-0.01, 0, 0.01])
+          expect(misfit(r.shift.x + dx, r.shift.y + dy, r.rotation + turn)).toBeGreaterThanOrEqual(
+            left - 1e-12,
+          )
+  })
+
   test("a template printed too large binds at its ends, not in the middle", () => {
     const r = registerHoles(moved(0, 0, 0, 1.005), 0.12)!
     expect(r.scale).toBeCloseTo(1.005, 9)

@@ -500,7 +500,13 @@ function otherOrder(
     return [
       {
         says: `Let ${group.name} light ${says}.`,
-        changes: [{ path: `groups.${group.name}.order`, value: name }],
+        changes: [
+          // A list of holes, or a line to follow, gives way to a word.
+          ...(group.order === "listed" || group.order === "path"
+            ? [{ path: `groups.${group.name}.order`, value: null }]
+            : []),
+          { path: `groups.${group.name}.order`, value: name },
+        ],
         gives: { value: gives(shape), unit },
       },
     ]

@@ -37,7 +37,7 @@ export function brighter(lamp: Lamp, l: FunctionLight, measured: number, limit: 
     const most = mostOfRating * l.led.maximumCurrent
     let next = Math.ceil(1000 * now - 1e-9) + 1
     while (next <= 1000 * most && gain(l, "least", next / 1000 / now) < need) next++
-    if (next <= 1000 * most)
+    if (next <= 1000 * most && !held(l))
       out.push({
         says: `Raise the current of ${l.group.name} to ${next} mA.`,
         changes: [{ path: `groups.${l.group.name}.current`, value: `${next} mA` }],
@@ -119,8 +119,13 @@ export function moreLeds(l: FunctionLight, measured: number, limit: number): str
     : ""
 }
 
+/** True where the drive gives clearly less than the description asks, because parts could not bear it. */
+const held = (l: FunctionLight): boolean =>
+  l.group.current !== undefined && l.fullCurrent < 0.9 * l.group.current
+
 /** LED current that the description asks for, or that was chosen: ampere at full level. */
-const nominal = (l: FunctionLight): number => l.group.current ?? l.fullCurrent
+const nominal = (l: FunctionLight): number =>
+  l.group.current === undefined || held(l) ? l.fullCurrent : l.group.current
 
 /** Light with all LED currents changed by a factor, against the light now; warmth counted. */
 function gain(l: FunctionLight, end: End, factor: number): number {
