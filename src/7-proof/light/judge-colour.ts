@@ -94,8 +94,7 @@ function judgeWhite(l: FunctionLight, told: Told): void {
       ...measuredBy(edge),
       limit: { value: warm ? own.low : own.high, unit: "K", kind: warm ? "at least" : "at most" },
       amberBelow: 0,
-      corner:
-        "sorted at 25 °C; white LEDs shift little with warmth (data sheets: a hundredth of x and y at most, from memory)",
+      corner: "sorted at 25 °C; white LEDs shift little with warmth",
       source,
       remedies:
         band.low < own.low || band.high > own.high
