@@ -186,7 +186,7 @@ export function aimFigures(lamp: Lamp, group: Group, kinds: readonly Kind[]): Fi
   const id = (name: string) => `light.${group.name}.${name}`
   const aimed = kinds.filter((k) => k.aim)
   const deep = kinds.filter((k) => k.window.depth > 0)
-  const spread = (of: "right" | "up") => aimed.map((k) => k.aim?.[of] ?? 0)
+  const spread = (of: "right" | "up") => aimed.map((k) => Math.abs(k.aim?.[of] ?? 0))
   const mean = (ns: readonly number[]) => ns.reduce((s, n) => s + n, 0) / Math.max(1, ns.length)
   const face = lamp.faces.find((x) => x.name === group.face)
   return [
@@ -195,14 +195,14 @@ export function aimFigures(lamp: Lamp, group: Group, kinds: readonly Kind[]): Fi
       : [
           fact(
             id("aim.right"),
-            `LEDs of ${group.name} turned aside, mean of those that are`,
+            `LEDs of ${group.name} turned aside, to either side, mean of those that are`,
             mean(spread("right")),
             "°",
             described(`groups.${group.name}.aim`),
           ),
           fact(
             id("aim.up"),
-            `LEDs of ${group.name} turned up, mean of those that are`,
+            `LEDs of ${group.name} turned up or down, mean of those that are`,
             mean(spread("up")),
             "°",
             described(`groups.${group.name}.aim`),
