@@ -128,8 +128,13 @@ describe("why", () => {
 describe("play", () => {
   test("shows light over time and writes VCD", () => {
     const vcd = join(folder, "play.vcd")
-    const { status, stdout } = lampwright("play", marker, "--vcd", vcd, "--seconds", "1")
+    const csv = join(folder, "play.csv")
+    const { status, stdout } = lampwright("play", marker, "--vcd", vcd, "--csv", csv, "--seconds", "1")
     expect(status).toBe(0)
+    const [head, ...rows] = readFileSync(csv, "utf8").trim().split("\n")
+    expect(head).toMatch(/^seconds,tail,marker-1,/)
+    expect(rows.length).toBe(500)
+    expect(rows.at(-1)).toMatch(/^0\.998,1,1,/)
     expect(stdout).toContain("marker-1")
     expect(readFileSync(vcd, "utf8")).toMatch(/\$timescale/)
   })
@@ -147,7 +152,7 @@ describe("play", () => {
     )
     const { status, all } = lampwright("play", marker, "--wires", wires)
     expect(status).toBe(1)
-    expect(all).toContain("wires.vcd:5")
+    expect(all).toContain("wires.vcd:5:1")
   })
 })
 

@@ -2,6 +2,7 @@
 // the stimulus says, and the light of every LED comes back in even steps.
 
 import type { LightTrace } from "./artefact.ts"
+import { type CsvChannel, exportCsv } from "./bench/export-csv.ts"
 import type { PinTrack } from "./bench/export-vcd.ts"
 import type { Made } from "./bench/lamp-on-bench.ts"
 import { lightTrace } from "./bench/light-trace.ts"
@@ -12,7 +13,7 @@ export { defaultStimulus } from "./bench/default-stimulus.ts"
 export { exportPinsVcd, exportVcd, type PinTrack } from "./bench/export-vcd.ts"
 export type { FlasherKind } from "./bench/flasher-kinds.ts"
 export type { Made } from "./bench/lamp-on-bench.ts"
-export { readWiresVcd } from "./bench/read-vcd.ts"
+export { readWiresVcd, type WireThresholds } from "./bench/read-vcd.ts"
 export type { Stimulus, WireEdge } from "./bench/wires.ts"
 
 /** Seconds between samples unless asked otherwise. */
@@ -27,6 +28,17 @@ export function playLamp(made: Made, stimulus: Stimulus, seconds: number, step =
   const run = start.controller?.run(stimulus)
   run?.advance(seconds)
   return lightTrace(made, start.bench, run, stimulus, seconds, step)
+}
+
+/** A run as CSV: wires, every controller output by its port pin, every LED. */
+export function playedCsv(made: Made, trace: LightTrace): string {
+  const { bench } = startBench(made)
+  const ports = bench.controller === "ATtiny84A" ? "AB" : "BCD"
+  const channels = bench.channels.map((c): CsvChannel => {
+    const name = `output ${c.index} (P${ports[c.port]}${c.bit}, ${c.group})`
+    return { name, led: c.leds[0] ?? "" }
+  })
+  return exportCsv(trace, channels)
 }
 
 /** The same run with every change of the controller's output pins; no pins for a lamp without a controller. */

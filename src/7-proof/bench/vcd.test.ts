@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest"
+import { exportCsv } from "./export-csv.ts"
 import { exportPinsVcd, exportVcd } from "./export-vcd.ts"
 import { readWiresVcd } from "./read-vcd.ts"
 
@@ -111,13 +112,78 @@ $dumpvars x# b0 $ r1.5 % $end
     expect(read.ignored).toEqual(["bus", "v"])
   })
 
+  test("wires in volts, by the thresholds of their inputs; one bit as a vector; a byte order mark, CRLF", () => {
+    const text = [
+      "\uFEFF$timescale 10 us $end",
+      "$scope module logger $end",
+      "$var real 64 a left $end",
+      "$var reg 1 b tail $end",
+      "$var wire 1 c D7 $end",
+      "$upscope $end",
+      "$enddefinitions $end",
+      "#0 r0.12 a b0 b 1c",
+      "#100 r5.5 a",
+      "#110 r11.9 a b1 b",
+      "#200 r6.2 a",
+      "#300 r1e-1 a bx b",
+      "#400",
+    ].join("\r\n")
+    const read = readWiresVcd(text, ["left", "tail"])
+    if ("fault" in read) throw Error(read.fault.reason)
+    const ms = (name: string) => read.stimulus.wires[name]!.map((e) => [Math.round(e.t * 1e5) / 100, e.live])
+    expect(ms("left")).toEqual([
+      [1.1, true],
+      [3, false],
+    ])
+    expect(ms("tail")).toEqual([
+      [1.1, true],
+      [3, false],
+    ])
+    expect(read.ignored).toEqual(["D7"])
+    const low = readWiresVcd(text, ["left"], { left: { liveAbove: 5, deadBelow: 1 } })
+    if ("fault" in low) throw Error(low.fault.reason)
+    expect(low.stimulus.wires.left![0]!.t).toBeCloseTo(0.001, 9)
+  })
+
+  const head =
+    "$timescale 1 us $end\n$var wire 1 ! left $end $var real 64 % right $end\n$enddefinitions $end\n"
+  test.each([
+    ["a wire of eight bits", "$timescale 1 us $end\n$var wire 8 ! left $end", "2:11", /8 bits wide/],
+    [
+      "a wire that stands twice",
+      "$timescale 1 us $end\n$var wire 1 ! left $end $var wire 1 % left $end",
+      "2:39",
+      /stands twice/,
+    ],
+    ["a value of nobody", `${head}#3\n  1?`, "5:3", /not declared/],
+    ["a value without a name", `${head}#3 b1`, "4:4", /says not whose/],
+    ["a voltage that is none", `${head}#3 rlow %`, "4:4", /no voltage of right/],
+    ["a bit for a voltage", `${head}#3 1%`, "4:4", /no voltage of right/],
+    ["two bits for one", `${head}#3 b10 !`, "4:4", /no single bit of left/],
+    ["a broken time", `${head}#3.5 1!`, "4:1", /no whole number/],
+    ["time running back", `${head}#30 1! #29 0!`, "4:8", /earlier than #30/],
+    ["a strange time scale", "$timescale 2 ns $end", "1:12", /2 ns/],
+  ])("refuses %s with line and column", (_, text, place, why) => {
+    const read = readWiresVcd(text, ["left", "right"])
+    if (!("fault" in read)) throw Error("was read")
+    expect(read.fault.reason).toMatch(why)
+    expect(`${read.fault.line}:${read.fault.column}`).toBe(place)
+  })
+
+  test("names of the file are told where none is a wire, the nearest with it", () => {
+    const read = readWiresVcd("$timescale 1us $end $var wire 1 ! LEFT $end $enddefinitions $end", ["left"])
+    expect("fault" in read && read.fault.reason).toBe(
+      "none of the wires left is in the file, which has LEFT; name LEFT as left",
+    )
+  })
+
   test.each([
     ["no time scale", "$var wire 1 ! left $end $enddefinitions $end #0 1!", /no time scale/],
     ["a strange time scale", "$timescale 3 parsec $end", /3 parsec/],
     [
       "time running back",
       "$timescale 1us $end $var wire 1 ! left $end $enddefinitions $end\n#5\n#4",
-      /no later time/,
+      /earlier than #5/,
     ],
     [
       "garbage",
@@ -137,5 +203,28 @@ $dumpvars x# b0 $ r1.5 % $end
     if (!("fault" in read)) throw Error("was read")
     expect(read.fault.reason).toMatch(why)
     expect(read.fault.line).toBeGreaterThan(0)
+  })
+})
+
+describe("comma-separated values", () => {
+  test("time, wires, outputs and LEDs; light as a share of full current", () => {
+    const text = exportCsv(
+      {
+        step: 0.002,
+        samples: 3,
+        wires: { left: [0, 1, 1] },
+        leds: { "sweep-1": [0, 128, 255], 'odd, "name"': [0, 0, 8] },
+      },
+      [{ name: "output 0 (PB2, sweep)", led: "sweep-1" }],
+    )
+    expect(text).toBe(
+      [
+        'seconds,left,"output 0 (PB2, sweep)",sweep-1,"odd, ""name"""',
+        "0.000,0,0,0,0",
+        "0.002,1,0.502,0.502,0",
+        "0.004,1,1,1,0.031",
+        "",
+      ].join("\n"),
+    )
   })
 })

@@ -113,11 +113,20 @@ program
 program
   .command("play")
   .argument("<lamp>", "the description (YAML)")
-  .option("--wires <file>", "vehicle wires over time, recorded as VCD; left out: a short demonstration")
+  .option(
+    "--wires <file>",
+    "vehicle wires over time, recorded as VCD: variables named as the wires, one bit wide or real in volts; left out: a short demonstration",
+  )
   .option("--vcd <file>", "write wires and light levels as VCD")
+  .option(
+    "--csv <file>",
+    "write wires, every controller output and every LED against time as CSV; light as a share of full current",
+  )
   .option("--seconds <n>", "how long to run")
   .description("run the firmware image on the bench; light levels over time")
-  .action((lamp: string, o: { wires?: string; vcd?: string; seconds?: string }) => finish(playWires(lamp, o)))
+  .action((lamp: string, o: { wires?: string; vcd?: string; csv?: string; seconds?: string }) =>
+    finish(playWires(lamp, o)),
+  )
 
 program
   .command("inspect")

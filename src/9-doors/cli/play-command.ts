@@ -2,7 +2,15 @@
 
 import { readFileSync, writeFileSync } from "node:fs"
 import type { LightTrace } from "../../7-proof/artefact.ts"
-import { defaultStimulus, exportVcd, playLamp, readWiresVcd, type Stimulus } from "../../7-proof/play-lamp.ts"
+import {
+  defaultStimulus,
+  exportVcd,
+  playedCsv,
+  playLamp,
+  readWiresVcd,
+  type Stimulus,
+  type WireThresholds,
+} from "../../7-proof/play-lamp.ts"
 import { listing, summary } from "./check-command.ts"
 import { readLampSource } from "./files.ts"
 import { because, Refusal } from "./refusal.ts"
@@ -13,7 +21,12 @@ const demonstration = 8
 
 export async function playWires(
   path: string,
-  options: { readonly wires?: string; readonly vcd?: string; readonly seconds?: string },
+  options: {
+    readonly wires?: string
+    readonly vcd?: string
+    readonly csv?: string
+    readonly seconds?: string
+  },
 ): Promise<number> {
   const source = readLampSource(path)
   const { design } = runDesign(source)
@@ -27,31 +40,46 @@ export async function playWires(
       : readWires(
           options.wires,
           design.lamp.vehicle.wires.map((w) => w.name),
+          Object.fromEntries((design.circuit?.inputs ?? []).map((i) => [i.wire, i])),
         )
   const stimulus = recorded?.stimulus ?? defaultStimulus(design.lamp)
   const seconds = duration(options.seconds, recorded?.seconds ?? demonstration)
   const trace = playLamp(design, stimulus, seconds)
   process.stdout.write(`${ribbons(trace).join("\n")}\n`)
-  if (options.vcd !== undefined) {
+  if (recorded && options.seconds === undefined && recorded.seconds > longest)
+    process.stderr.write(
+      `The recording lasts ${recorded.seconds.toFixed(0)} s; its first ${longest} s were played.\n`,
+    )
+  const write = (file: string | undefined, text: () => string) => {
+    if (file === undefined) return
     try {
-      writeFileSync(options.vcd, exportVcd(trace, design.lamp.name))
+      writeFileSync(file, text())
     } catch (error) {
-      throw new Refusal(`cannot write ${options.vcd}: ${because(error)}`)
+      throw new Refusal(`cannot write ${file}: ${because(error)}`)
     }
-    process.stdout.write(`Light levels written to ${options.vcd}\n`)
+    process.stdout.write(`Light levels written to ${file}\n`)
   }
+  write(options.vcd, () => exportVcd(trace, design.lamp!.name))
+  write(options.csv, () => playedCsv(design, trace))
   return 0
 }
 
-function readWires(file: string, names: readonly string[]): { stimulus: Stimulus; seconds: number } {
+function readWires(
+  file: string,
+  names: readonly string[],
+  thresholds: Readonly<Record<string, WireThresholds>>,
+): { stimulus: Stimulus; seconds: number } {
   let text: string
   try {
     text = readFileSync(file, "utf8")
   } catch (error) {
     throw new Refusal(`cannot read ${file}: ${because(error)}`)
   }
-  const read = readWiresVcd(text, names)
-  if ("fault" in read) throw new Refusal(`${file}:${read.fault.line}: ${read.fault.reason}`)
+  const read = readWiresVcd(text, names, thresholds)
+  if ("fault" in read) {
+    const { line, column, reason } = read.fault
+    throw new Refusal(`${file}:${line}:${column}: ${reason}`)
+  }
   if (read.ignored.length > 0) {
     const some = read.ignored.slice(0, 6).join(", ")
     process.stderr.write(`Not wires of this lamp, left out: ${some}${read.ignored.length > 6 ? " …" : ""}\n`)

@@ -3,6 +3,7 @@
 import fc from "fast-check"
 import { expect, test } from "vitest"
 import { finish } from "../../../0-ground/progress.ts"
+import type { Lamp } from "../../../2-lamp/artefact.ts"
 import type { Behaviour } from "../../../4-behaviour/artefact.ts"
 import { resetFlag } from "../chip/registers.ts"
 import { type Comparison, compareWithModel } from "../compare.ts"
@@ -23,11 +24,12 @@ export interface Outcome {
   readonly faults: readonly string[]
 }
 
-/** `spoil` changes the image, `wrong` what it is made from: to see that it is noticed. */
+/** `spoil` changes the image, `wrong` what it is made from, `misread` what the model reads: to see that it is noticed. */
 export function tryCase(
   of: Case,
   spoil?: (image: Uint8Array) => Uint8Array,
   wrong?: (b: Behaviour) => Behaviour,
+  misread: (lamp: Lamp) => Lamp = (lamp) => lamp,
 ): Outcome {
   const made = makePlan(of.plan, wrong)
   const { stimulus, seconds } = stimulusOf(of)
@@ -35,7 +37,7 @@ export function tryCase(
   if (!controller || controller.unreadable !== undefined) throw Error("no image to run")
   const run = controller.run(stimulus, spoil?.(controller.image.bytes.slice()))
   run.advance(seconds)
-  const comparison = finish(compareWithModel(made.lamp, run))
+  const comparison = finish(compareWithModel(misread(made.lamp), run))
   const limits = holdLimits(made, run)
   const faults = [...faultsOf(run, comparison, stimulus.resets?.length ?? 0), ...limits.broken]
   return { made, run, comparison, seconds, limits, faults }

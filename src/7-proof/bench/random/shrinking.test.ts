@@ -3,6 +3,7 @@
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { random } from "../../../0-ground/numbers/random.ts"
+import type { Lamp } from "../../../2-lamp/artefact.ts"
 import type { Behaviour } from "../../../4-behaviour/artefact.ts"
 import { tryCase } from "./differential.testing.ts"
 import { settled } from "./made-lamp.testing.ts"
@@ -13,8 +14,9 @@ function smallest(
   seed: number,
   spoil?: (image: Uint8Array) => Uint8Array,
   wrong?: (b: Behaviour) => Behaviour,
+  misread?: (lamp: Lamp) => Lamp,
 ) {
-  const sound = (of: Case) => tryCase(of, spoil, wrong).faults.length === 0
+  const sound = (of: Case) => tryCase(of, spoil, wrong, misread).faults.length === 0
   const told = fc.check(
     fc.property(caseOf, (of) => sound(of)),
     { numRuns: 60, seed },
@@ -48,6 +50,35 @@ describe("a broken image shrinks to the smallest case", () => {
     expect(of.plan.wires.length).toBe(1)
     expect(leds).toBe(1)
     expect(lines.length).toBe(1)
+    expect(edges).toBeLessThanOrEqual(2)
+  })
+})
+
+describe("a fault in a copy of the model shrinks to the smallest case", () => {
+  test("a release of 9 looks for 8: one wire, one LED, one line, one tap", () => {
+    const { of, edges, leds, lines } = smallest(9, undefined, undefined, (lamp) => ({
+      ...lamp,
+      vehicle: {
+        ...lamp.vehicle,
+        wires: lamp.vehicle.wires.map((w) =>
+          w.role === "flashing" && w.deadAfter === undefined ? { ...w, deadAfter: 0.009 } : w,
+        ),
+      },
+    }))
+    expect(of.plan.wires.length).toBeLessThanOrEqual(2)
+    expect(leds).toBe(1)
+    expect(lines.length).toBe(1)
+    expect(edges).toBeLessThanOrEqual(2)
+  })
+
+  test("a fade of twice its time: one LED, one line, two edges at most, a fade of a few milliseconds", () => {
+    const { leds, lines, edges } = smallest(4, undefined, undefined, (lamp) => ({
+      ...lamp,
+      programme: lamp.programme.map((l) => (l.sweep ? l : { ...l, rise: 2 * l.rise })),
+    }))
+    expect(leds).toBe(1)
+    expect(lines.length).toBeLessThanOrEqual(2)
+    expect(lines.some((l) => l.rise > 0 && l.rise < 40)).toBe(true)
     expect(edges).toBeLessThanOrEqual(2)
   })
 })
