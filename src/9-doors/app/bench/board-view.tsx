@@ -11,6 +11,7 @@ import { type BoardFrame, boardFrame, pathOf, stadium } from "./board-frame.ts"
 import { Holes, Links } from "./board-layers.tsx"
 import { boardSnaps, pickOnBoard } from "./board-picks.ts"
 import { Dimensions, dimensionPad } from "./dimensions.tsx"
+import { MoveControls, MovingPart, useMoveParts } from "./move-parts.tsx"
 import { PartBodies } from "./part-bodies.tsx"
 import { Stage } from "./stage.tsx"
 
@@ -23,6 +24,7 @@ export function BoardView() {
   const board = design?.boards.boards.find((b) => b.name === name)
   const frame = useMemo(() => board && boardFrame(board, side), [board, side])
   const snaps = useMemo(() => board && frame && boardSnaps(board, frame), [board, frame])
+  const mover = useMoveParts(board, frame, look)
   if (!design || !board || !frame || !snaps) return null
   const here = onThis(look, board)
   const part = here && board.parts.find((p) => here.parts.includes(p.ref))
@@ -30,10 +32,11 @@ export function BoardView() {
   const point = place && frame.at(place)
   const copper = design.copper.boards.find((c) => c.board === board.name)
   return (
-    <div className="view">
+    <div className="view" onKeyDownCapture={mover.key}>
       <div className="view-head">
         <BoardChooser />
         <SideChooser />
+        <MoveControls board={board} look={look} mover={mover} />
         <p className="view-words">
           {side === "copper"
             ? "As on the mill: what the road sees on the right is on the left here."
@@ -64,7 +67,13 @@ export function BoardView() {
             data-board={board.name}
             onPointerOver={(e) => setUnder((e.target as Element).getAttribute("data-says") ?? "")}
             onPointerLeave={() => setUnder("")}
-            onClick={(e) => pickOnBoard(e, board)}
+            onClick={(e) => {
+              if (!mover.on) pickOnBoard(e, board)
+            }}
+            data-moving-parts={mover.on || undefined}
+            onPointerDown={mover.down}
+            onPointerMove={(e) => mover.move(e, view)}
+            onPointerUp={mover.up}
           >
             <g transform={`translate(${view.left} ${view.top}) scale(${view.scale})`}>
               <BoardDrawing
@@ -74,6 +83,7 @@ export function BoardView() {
                 nets={here?.nets ?? none}
                 parts={here?.parts ?? none}
               />
+              <MovingPart board={board} frame={frame} mover={mover} />
               {point && !look?.thing && (
                 <circle className="place-ring" cx={point.x} cy={point.y} r={Math.max(2.4, 14 / view.scale)} />
               )}

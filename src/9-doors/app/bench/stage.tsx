@@ -129,12 +129,13 @@ export function Stage({
   const pointers = usePointers({
     pan,
     zoom,
-    hover: (x, y) => measuring && setMeasuring({ ...measuring, at: caught(x, y) }),
+    hover: (x, y) => measuring && setMeasuring((m) => m && { ...m, at: caught(x, y) }),
   })
   const onClickCapture = (event: React.MouseEvent<HTMLElement>) => {
     if (!measuring) return
     const box = event.currentTarget.getBoundingClientRect()
-    setMeasuring(pointSet(measuring, caught(event.clientX - box.left, event.clientY - box.top)))
+    const at = caught(event.clientX - box.left, event.clientY - box.top)
+    setMeasuring((m) => m && pointSet(m, at))
     // While measuring nothing is picked.
     event.stopPropagation()
   }
