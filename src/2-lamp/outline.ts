@@ -50,10 +50,13 @@ export function rectangle(w: number, h: number, corner: number): FacePoint[] {
   })
 }
 
+/** More than the largest edge needs; what is larger is refused by its size afterwards. */
+const mostChords = 8192
+
 /** Points on a circle from one angle to another, both included; chords within the flattening tolerance. */
 function turnAbout(centre: Point, r: number, from: number, to: number): FacePoint[] {
   const step = (2 * Math.acos(Math.max(0, 1 - flattening / r)) * 180) / Math.PI
-  const n = Math.max(2, Math.ceil((to - from) / step))
+  const n = Math.max(2, Math.min(mostChords, Math.ceil((to - from) / step)))
   return Array.from({ length: n + 1 }, (_, i) => onCircle(centre, r, from + ((to - from) * i) / n))
 }
 

@@ -197,6 +197,16 @@ describe("boards of their own", () => {
     const disc = corners("outline: { circle: 50 mm }")!
     for (const [x, y] of disc) expect(Math.hypot(x! - 25, y! - 25)).toBeCloseTo(25, 5)
   })
+  test("a drawn disc of any size is read or refused by its size", () => {
+    for (const r of ["1e9", "1e300"]) {
+      const huge = svg.replace(/<path.*?\/>/, `<circle cx="30" cy="30" r="${r}"/>`)
+      const read = readLamp(
+        marker.replace("boards:", 'boards:\n  extra: { carries: [], height: 20 mm, outline: "x.svg#b" }'),
+        () => huge,
+      )
+      expect(read.findings.filter((f) => f.severity === "red").map((f) => f.code)).toContain("lamp.outline")
+    }
+  })
   test("screws in the corners or at points", () => {
     const at = (text: string) =>
       board(`outline: 40 × 30 mm, screws: ${text}`).made!.screws.map((s) => [s.x, s.y])

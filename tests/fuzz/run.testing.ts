@@ -33,7 +33,7 @@ for (let n = 0; n < count; n++) {
   read.set(reader.name, (read.get(reader.name) ?? 0) + 1)
   if (ms > (slowest.get(reader.name)?.ms ?? 0)) slowest.set(reader.name, { ms, n, characters: text.length })
   if (wrong) say(`wrong ${reader.name}, input ${n}: ${wrong}`)
-  if (n % 50 === 0) say(`at ${n}`)
+  if (n % 10 === 0) say(`at ${n}`)
 }
 say(`memory ${Math.round(process.memoryUsage.rss() / 1048576)} MB`)
 for (const [name, { ms, n, characters }] of slowest)
