@@ -305,6 +305,27 @@ test("the hottest resistor: hotter with the weather, and by its own share of its
   expect(over(find("resistor-heat", doubled)[0]!) / over(usual)).toBeCloseTo(2, 6)
 })
 
+test("a resistor too hot for FR1: FR4 bears it, and so does less current", () => {
+  const { lamp, circuit } = made
+  const at = (base: "FR1" | "FR4", factor: number) => ({
+    lamp: { ...lamp, copperClad: { ...lamp.copperClad, base } },
+    circuit: {
+      ...circuit,
+      corners: circuit.corners.map((c) => ({
+        ...c,
+        dissipation: Object.fromEntries(Object.entries(c.dissipation).map(([k, w]) => [k, factor * w])),
+      })),
+    },
+  })
+  const usual = find("resistor-heat", at("FR1", 1))[0]!.measured!.value
+  // So much heat that it comes to 115 °C: more than FR1's 105 °C, less than FR4's 130 °C.
+  const factor = (115 - lamp.vehicle.ambient.highest) / (usual - lamp.vehicle.ambient.highest)
+  const hot = find("resistor-heat", at("FR1", factor))[0]!
+  expect([hot.severity, hot.limit!.value]).toEqual(["amber", 105])
+  expect(hot.remedies!.map((r) => r.changes[0]!.path)).toEqual(["copper-clad.base", "groups.marker.current"])
+  expect(find("resistor-heat", at("FR4", factor))[0]!.severity).toBe("green")
+})
+
 test("a housing closed on a mild day is wet inside in the cold, and dry where it never gets cold", () => {
   const damp = find("condensation")[0]!
   expect(damp.measured!.value).toBeCloseTo(16.7, 1)

@@ -151,6 +151,27 @@ test("copper at the wall: the inset counts, and a larger one clears it", () => {
   const tight = found("edge-copper", { inset: 0 })[0]!
   const { inset } = lamp.boards[0]!
   expect(usual.measured!.value - tight.measured!.value).toBeCloseTo(inset, 9)
+  // A land over the very edge: the inset that is advised brings it clear of the wall.
+  const [board] = boards.boards
+  const corner = board!.outline[0]!
+  const over = {
+    boards: [
+      { ...board!, lands: [{ ...board!.lands[0]!, x: corner.x, y: corner.y }] },
+    ] as unknown as Boards["boards"],
+  }
+  const touching = found("edge-copper", { inset: 0 }, over)[0]!
+  expect(touching.severity).toBe("amber")
+  const clear = Number.parseFloat(String(touching.remedies![0]!.changes[0]!.value))
+  expect(found("edge-copper", { inset: clear }, over)[0]!.severity).toBe("green")
+})
+
+test("a wire that cannot bend, and a part that is too high: the room that is advised does", () => {
+  for (const code of ["wire-bend", "part-height"] as const) {
+    const tight = found(code, { height: 1.5 })[0]!
+    expect(tight.severity, code).not.toBe("green")
+    const height = Number.parseFloat(String(tight.remedies![0]!.changes[0]!.value))
+    expect(found(code, { height })[0]!.severity, code).toBe("green")
+  }
 })
 
 test("the smallest hole that does is told with the error that costs most", () => {

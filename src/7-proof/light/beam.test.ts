@@ -70,6 +70,27 @@ describe("one LED", () => {
   })
 })
 
+test("shading, ray by ray: what leaves a disc inside a hole and clears the rim of the metal", () => {
+  for (const [disc, hole, depth, angle] of [
+    [2.5, 2.6, 3, 20],
+    [2.5, 2.6, 1.2, 60],
+    [2.5, 4, 6, 35],
+    [1.5, 1.6, 0.8, 75],
+  ] as const) {
+    const n = 300
+    let [seen, all] = [0, 0]
+    for (let i = 0; i < n; i++)
+      for (let j = 0; j < n; j++) {
+        const [x, y] = [disc * ((2 * i + 1) / n - 1), disc * ((2 * j + 1) / n - 1)]
+        if (Math.hypot(x, y) > disc) continue
+        all++
+        // A ray leaning in x comes up to the rim so far aside.
+        if (Math.hypot(x + depth * Math.tan(angle * rad), y) <= hole) seen++
+      }
+    expect(openShare({ disc, hole, depth }, angle)).toBeCloseTo(seen / all, 2)
+  }
+})
+
 describe("the Tern", () => {
   let lamp: Lamp
   let circuit: Circuit
@@ -107,6 +128,35 @@ describe("the Tern", () => {
       const area = b.lit.reduce((s, l) => s + (Math.PI * l.diameter ** 2) / 4, 0)
       expect((b.luminance * area) / 1e6 / axis).toBeCloseTo(1, 3)
     }
+  })
+
+  test("weakest and strongest over every solved corner: current, temperature and warmth of each LED, by hand", () => {
+    const l = stop({})
+    const { led } = l
+    const { lowest, highest } = lamp.vehicle.ambient
+    const at = (parts: string) =>
+      circuit.corners.filter((c) => c.parts === parts && [...c.live].sort().join() === "brake,plus")
+    const light = (c: Circuit["corners"][number], intensity: number, air: number, warm: number) =>
+      l.group.leds.reduce((sum, { ref }) => {
+        const i = c.ledCurrent[ref]!
+        const junction = air + warm * led.thermalResistance * i * led.forwardVoltage.usual
+        return sum + Math.max(0, ((intensity * i) / 0.02) * (1 - 0.007 * (junction - 25)))
+      }, 0)
+    const least = at("weakest").map((c) => light(c, led.intensity.low, Math.max(c.temperature, highest), 1))
+    const most = at("strongest").map((c) => light(c, led.intensity.high, Math.min(c.temperature, lowest), 0))
+    // The usual supply and the lowest; the usual one and the highest.
+    expect(least.length).toBeGreaterThan(1)
+    expect(most.length).toBeGreaterThan(1)
+    const beam = beamOf(lamp, circuit, l)
+    const [h, v] = [beam.horizontal.indexOf(0), beam.vertical.indexOf(0)]
+    expect(beam.weather.least[h]![v]! / Math.min(...least)).toBeCloseTo(1, 3)
+    expect(beam.weather.most[h]![v]! / Math.max(...most)).toBeCloseTo(1, 3)
+    // Aside it is the same light by the beam's law.
+    const aside = Math.cos(10 * rad) ** beamExponent(30)
+    expect(beam.weather.least[beam.horizontal.indexOf(10)]![v]! / (Math.min(...least) * aside)).toBeCloseTo(
+      1,
+      3,
+    )
   })
 
   test("a lens takes its share everywhere; LEDs turned aside take the light from the axis", () => {
