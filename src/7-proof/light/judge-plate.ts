@@ -82,7 +82,10 @@ export function judgePlate(lamp: Lamp, l: FunctionLight): Told {
         ...measuredBy(figure),
         limit,
         amberBelow: 0,
-        corner: "weakest parts, lower bin edge, warmed up",
+        corner:
+          code === "plate-rearward"
+            ? "strongest parts, upper bin edge, cold"
+            : "weakest parts, lower bin edge, warmed up",
         source: rule.source,
         remedies,
         ...atWorst(rule.source),

@@ -117,7 +117,9 @@ export function beamSvg(lamp: string, beam: Beam, warning?: string): string {
     below,
     beam.asked.length > 0
       ? "In each box: least light of the weakest parts, cd, and below it what the rule asks there. ✕: less than asked."
-      : "No rule for this function is known here.",
+      : beam.function === "plate"
+        ? "A plate lamp is judged by the light on every place of its plate: see the findings."
+        : "No rule for this function is known here.",
     3,
   )
   below += 3
