@@ -187,6 +187,10 @@ export interface Candidate {
   readonly parts: number
   /** Bodies of those parts, mm². */
   readonly area: number
+  /** Share of the lamps by lot that miss a limit; only of ways that lots and pulses were needed to tell apart. */
+  readonly missed?: number
+  /** Greatest share of what any part bears in a pulse, and what that is; as `missed`. */
+  readonly pulse?: { readonly share: number; readonly worst: string }
   /** What lights with the controller dead. */
   readonly silent: string
   /** Points lost; fewer is better. */

@@ -56,11 +56,13 @@ const none = { volt: 0, least: 0, ampere: 0, coulomb: 0, joule: 0 }
 /** Capacitors at this share of their value: less to swallow and to hold with. */
 const leastCapacitance = 0.8
 
+/** `alike`: how many equal parts side by side each part stands for; what it goes through is told for one of them. */
 export function runEvent(
-  made: MadeCircuit,
+  made: Pick<MadeCircuit, "lamp" | "body" | "controller">,
   event: Event,
   wires: readonly string[],
   drive: (signal: ControllerSignal) => Drive,
+  alike: ReadonlyMap<string, number> = new Map(),
 ): EventRun {
   const { body } = made
   const celsius = made.lamp.vehicle.ambient.highest
@@ -70,6 +72,7 @@ export function runEvent(
     parts: event.parts,
     celsius,
     drive,
+    alike,
     pinDiodes: true,
     relaysApart: true,
     ...(event.shutsDown ? { regulatorOff: true } : {}),
@@ -81,6 +84,7 @@ export function runEvent(
       parts: event.parts,
       celsius,
       drive,
+      alike,
       pinDiodes: true,
     }),
     real,
@@ -137,7 +141,8 @@ export function runEvent(
   })
   const watched = body.parts.flatMap((part) => {
     const pins = pinsOf(part)
-    return pins.length > 0 ? [{ part, pins, stress: { ...none }, watt: 0, amps: 0 }] : []
+    const times = alike.get(part.ref) ?? 1
+    return pins.length > 0 ? [{ part, pins, times, stress: { ...none }, watt: 0, amps: 0 }] : []
   })
   // A controller's input pins: what flows through their protection diodes.
   const inputs = body.signals.flatMap((s) =>
@@ -156,12 +161,13 @@ export function runEvent(
         stress.volt = Math.max(stress.volt, volt)
         stress.least = Math.min(stress.least, volt)
       }
-      const amps = currentOf(part, point)
+      const amps = currentOf(part, point) / w.times
       stress.ampere = Math.max(stress.ampere, amps)
       stress.coulomb += ((amps + w.amps) / 2) * (seconds - since)
       w.amps = amps
       if (part.kind === "capacitor") continue
-      const watt = part.kind === "clamp" ? Math.max(0, volt * point.current(part.ref)) : heatOf(part, point)
+      const watt =
+        (part.kind === "clamp" ? Math.max(0, volt * point.current(part.ref)) : heatOf(part, point)) / w.times
       stress.joule += ((watt + w.watt) / 2) * (seconds - since)
       w.watt = watt
     }

@@ -5,12 +5,13 @@ import { show, showNumber } from "../0-ground/text/show.ts"
 import type { Candidate } from "./artefact.ts"
 import type { GroupPlan } from "./choose-topology.ts"
 import { switchedPlan } from "./choose-topology.ts"
-import { type DesignAsk, designGroup, type Way, wantedOf } from "./group-design.ts"
+import { type DesignAsk, designGroup, type GroupDesign, type Way, wantedOf } from "./group-design.ts"
 import { leastShare } from "./limits.ts"
 import { pinnedFor } from "./pinned.ts"
 import { divide } from "./plan-strings.ts"
-import { points, type Scored, scoreCandidate } from "./score-candidate.ts"
+import { points, type Scored, scoreCandidate, stressed } from "./score-candidate.ts"
 import { shareChannels } from "./share-channels.ts"
+import { stressCandidate } from "./stress-candidate.ts"
 
 export interface Comparison {
   readonly candidates: readonly Candidate[]
@@ -22,6 +23,8 @@ export interface Comparison {
 export interface CompareAsk extends DesignAsk {
   /** Another group needs the controller anyway. */
   readonly controller: boolean
+  /** Whether those in the running are drawn by lot and put through pulses. */
+  readonly stress: boolean
   /** Comparisons of this lamp by everything but the group's name: groups that are alike are compared once. */
   readonly known: Map<string, readonly Scored[]>
 }
@@ -39,13 +42,7 @@ export function compareCandidates(ask: CompareAsk): Comparison {
   const pinned = pinnedFor(ask.lamp, name)
   const scored = alike(ask).map((s) => ({ ...s, group: name }))
   const held = waysFor(ask.plan.topology).find((w) => w === pinned.way)
-  const byWay = scored.filter((s) => held === undefined || s.kind === held)
-  const byLength = byWay.filter((s) => pinned.inSeries === undefined || s.inSeries === pinned.inSeries)
-  const rank = (s: Scored) => (s.fails.length > 0 ? 1e3 : 0) + s.score
-  const taken = (byLength.length > 0 ? byLength : byWay).reduce<Scored | undefined>(
-    (best, s) => (best === undefined || rank(s) < rank(best) ? s : best),
-    undefined,
-  )
+  const taken = best(inQuestion(scored, ask))
   if (!taken) return { candidates: [] }
   const byHand = held !== undefined || pinned.inSeries !== undefined
   return {
@@ -63,6 +60,19 @@ export function compareCandidates(ask: CompareAsk): Comparison {
     way: taken.kind,
     inSeries: taken.inSeries,
   }
+}
+
+const rank = (s: Scored) => (s.fails.length > 0 ? 1e3 : 0) + s.score
+const best = (list: readonly Scored[]) =>
+  list.reduce<Scored | undefined>((b, s) => (b === undefined || rank(s) < rank(b) ? s : b), undefined)
+
+/** What may be taken: all, or what is held by hand leaves. */
+function inQuestion(scored: readonly Scored[], { lamp, plan }: CompareAsk): readonly Scored[] {
+  const pinned = pinnedFor(lamp, plan.group.name)
+  const held = waysFor(plan.topology).find((w) => w === pinned.way)
+  const byWay = scored.filter((s) => held === undefined || s.kind === held)
+  const byLength = byWay.filter((s) => pinned.inSeries === undefined || s.inSeries === pinned.inSeries)
+  return byLength.length > 0 ? byLength : byWay
 }
 
 /** What it fails by, then the two things it pays most for beside the one taken. */
@@ -85,6 +95,10 @@ function lost(s: Scored, taken: Scored): string {
         return `${show(s.heat, "W")} of heat (${show(taken.heat, "W")})`
       case "part":
         return `${s.parts} parts (${taken.parts})`
+      case "yield":
+        return `${percent(s.missed ?? 0)} of the lamps by lot miss a limit (${percent(taken.missed ?? 0)})`
+      case "pulse":
+        return `${s.pulse?.worst} takes ${percent(s.pulse?.share ?? 0)} of what is borne (${percent(taken.pulse?.share ?? 0)})`
       case "area":
         return `${showNumber(s.area / 100)} cm² of parts (${showNumber(taken.area / 100)} cm²)`
       default:
@@ -130,6 +144,7 @@ function everyWay(ask: CompareAsk): readonly Scored[] {
   const pinned = pinnedFor(lamp, plan.group.name)
   const [own, ...rivals] = waysFor(plan.topology)
   const scored: Scored[] = []
+  const designs = new Map<Scored, GroupDesign>()
   for (const way of [own!, ...rivals]) {
     if ((way === "rail-switched" || way === "rail-relay") && plan.feeds.length !== 2) continue
     // Pulses need channels of their own.
@@ -145,6 +160,7 @@ function everyWay(ask: CompareAsk): readonly Scored[] {
       if (!design) continue
       const one = scoreCandidate(ask, design, ask.controller)
       mine.push(one)
+      designs.set(one, design)
       // Longer strings are darker still.
       if (one.weakestShare < leastShare.value && n > 1) break
     }
@@ -152,8 +168,41 @@ function everyWay(ask: CompareAsk): readonly Scored[] {
     const shown = way === own || way === pinned.way ? mine : [...mine].sort(better).slice(0, 1)
     scored.push(...shown)
   }
-  return scored
+  return withStress(ask, scored, designs)
 }
+
+/**
+ * Lots and pulses only cost points: the best so far is put through them until it stays the best. One that loses many
+ * lamps has its nearest rivals put through them too, so that there is something to compare it with.
+ */
+function withStress(
+  ask: CompareAsk,
+  scored: readonly Scored[],
+  designs: ReadonlyMap<Scored, GroupDesign>,
+): readonly Scored[] {
+  if (!ask.stress) return scored
+  const now = [...scored]
+  const put = (s: Scored) => {
+    const design = designs.get(s)
+    if (design) now[now.indexOf(s)] = stressed(s, stressCandidate(ask, design))
+  }
+  for (let round = 0; round < now.length; round++) {
+    const first = best(inQuestion(now, ask))
+    if (!first || first.missed !== undefined) break
+    put(first)
+  }
+  const taken = best(inQuestion(now, ask))
+  if ((taken?.missed ?? 0) > mostMissed)
+    for (const s of now.filter((x) => x.missed === undefined && x.fails.length === 0).sort(better)) {
+      // One that keeps them all is enough to be named.
+      if (now.some((x) => x.missed === 0)) break
+      put(s)
+    }
+  return now
+}
+
+/** Of a hundred lamps at most one may miss a limit. */
+const mostMissed = 0.01
 
 const better = (a: Scored, b: Scored) =>
   a.fails.length - b.fails.length || a.score - b.score || a.inSeries - b.inSeries

@@ -37,8 +37,12 @@ import { type Nets, type WrittenGroup, writeGroup } from "./write-group.ts"
 /** Lamps drawn by lot: enough to tell that at most one in a hundred misses a limit. */
 const drawnLamps = 500
 
-/** `lamps`: how many are drawn by lot for the yield; 0 leaves it out. `pulses`: whether pulses are run over time. */
-export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true } = {}): Circuit {
+/**
+ * `lamps`: how many are drawn by lot for the yield; 0 leaves it out. `pulses`: whether pulses are run over time and
+ * ways to drive a group are compared by lots and pulses too.
+ * `judged`: whether anything is judged beyond that every corner has a solution.
+ */
+export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true, judged = true } = {}): Circuit {
   const draft = new CircuitDraft()
   const earth = draft.net(earthWire(lamp)?.name ?? "earth", "earth", earthWire(lamp)?.name)
   const plans = lamp.groups.flatMap((g) => chooseTopology(lamp, g) ?? [])
@@ -56,7 +60,12 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true } = 
       pieces: planned.pieces.get(plan.group.name) ?? [plan.group.leds.length],
       leds: plan.sweeps ? plan.group.leds : chainLeds(plan.group.leds),
     }
-    const compared = compareCandidates({ ...ask, controller: timed.length > 0, known })
+    const compared = compareCandidates({
+      ...ask,
+      controller: timed.length > 0,
+      stress: pulses && judged,
+      known,
+    })
     const way = compared.way ?? waysFor(plan.topology)[0]!
     // Two levels made of pulses: the controller switches what its wires would light straight.
     return { ask, compared, way, plan: way === "pwm" ? switchedPlan(plan) : plan }
@@ -105,13 +114,14 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true } = 
     inputs,
     part: new Map(draft.parts.map((p) => [p.ref, p])),
   }
-  const pulsed = pulses ? judgePulses(made, figures) : { findings: [], pulses: [] }
-  const findings: Finding[] = [
+  const stuck = solved.filter((s) => !s.point.converged).map((s) => notSolved(s.at.name))
+  const pulsed = pulses && judged ? judgePulses(made, figures) : { findings: [], pulses: [] }
+  const judge = (): Finding[] => [
     ...judgeDescription(lamp, finalPlans(plans, groups), share, figures),
-    ...solved.filter((s) => !s.point.converged).map((s) => notSolved(s.at.name)),
+    ...stuck,
     ...judgeGroups(made, figures),
     ...judgeSetters(made, figures),
-    ...judgeSpread(made, { groupOf, lamps }, figures),
+    ...judgeSpread(made, { groupOf, lamps, candidates }, figures),
     ...judgeSwitching(made, figures),
     ...judgeAbuse(made, figures),
     ...judgeFlashers(made, figures),
@@ -120,6 +130,7 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true } = 
     ...judgeSafety(made, figures),
     ...judgeCandidates(made, candidates, figures),
   ]
+  const findings = judged ? judge() : stuck
   const reasons = figureParts(made, figures)
   return {
     parts: draft.parts.map((p) => (reasons.has(p.ref) ? { ...p, figure: reasons.get(p.ref)! } : p)),

@@ -30,6 +30,9 @@ test.each<readonly [string, readonly (readonly [string, string | null])[]]>([
   ["led-current", [['pins."drive.tail-stop.resistor"', "100 Ω"]]],
   ["led-wanted", [["groups.tail-stop.current", "60 mA"]]],
   ["led-light-low", [['pins."drive.tail-stop.in-series"', "4"]]],
+  ["yield", []],
+  ["safe-five-volt", []],
+  ["pulse-part", [["vehicle.supply.surge", "unclamped"]]],
   [
     "wire-drop",
     [

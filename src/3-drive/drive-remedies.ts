@@ -2,9 +2,12 @@
 // a current that can be had, a thicker wire, a fuse, another flasher.
 
 import type { Remedy } from "../0-ground/remedy.ts"
+import { showNumber } from "../0-ground/text/show.ts"
 import { above, showOhm } from "../1-stock/e-series.ts"
 import { wireOhm, wireTable } from "../1-stock/wire.ts"
-import type { Wire } from "../2-lamp/artefact.ts"
+import type { Group, Lamp, Wire } from "../2-lamp/artefact.ts"
+import type { Candidate } from "./artefact.ts"
+import { chooseTopology } from "./choose-topology.ts"
 
 /** More than the limit asks: a resistor may be its tolerance off, and current does not follow it quite in proportion. */
 const beyond = 1.03
@@ -119,3 +122,63 @@ export const thickerWire = (wire: Wire, measured: number, limit: number): Remedy
       ]
     : []
 }
+
+/** The way that loses the fewest points of those in which no lamp by lot missed a limit. */
+export function surerWay(candidates: readonly Candidate[], group: string): Remedy[] {
+  const mine = candidates.filter((c) => c.group === group)
+  const taken = mine.find((c) => c.taken)
+  const does = mine
+    .filter((c) => !c.taken && c.missed === 0 && c.fails.length === 0)
+    .sort((a, b) => a.score - b.score)[0]
+  if (!taken || !does) return []
+  return [
+    {
+      says: `Take ${does.label} for ${group}: no lamp by lot missed a limit, for ${showNumber(does.score - taken.score)} points more (${does.why}).`,
+      changes: [
+        ...(does.kind === taken.kind ? [] : [{ path: `pins."drive.${group}.way"`, value: does.kind }]),
+        { path: `pins."drive.${group}.in-series"`, value: `${does.inSeries}` },
+      ],
+    },
+  ]
+}
+
+/** A group that neither sweeps nor fades hangs straight on its wires; empty where the controller is needed all the same. */
+export function straightFromWires(lamp: Lamp, group: Group): Remedy[] {
+  const plain = lamp.programme.map((l) => {
+    if (l.light !== group.name) return l
+    const { sweep, ...rest } = l
+    return { ...rest, rise: 0, fall: 0 }
+  })
+  const plan = chooseTopology({ ...lamp, programme: plain }, group)
+  if (!plan || plan.topology === "switched") return []
+  const changes = lamp.programme.flatMap((l, i) =>
+    l.light !== group.name
+      ? []
+      : [
+          ...(l.sweep ? [`programme.${i}.sweep`] : []),
+          ...(l.rise > 0 ? [`programme.${i}.rise`] : []),
+          ...(l.fall > 0 ? [`programme.${i}.fall`] : []),
+        ]
+          .filter((path) => lamp.places[path] !== undefined)
+          .map((path) => ({ path, value: null })),
+  )
+  return changes.length === 0
+    ? []
+    : [
+        {
+          says: `Light ${group.name} straight from its wires, without sweep and fades: then no chip stands in its way.`,
+          changes,
+        },
+      ]
+}
+
+/** A supply whose load dump a suppressor in the vehicle clamps. */
+export const clampedSupply = (lamp: Lamp): Remedy[] =>
+  lamp.vehicle.supply.surge === "clamped"
+    ? []
+    : [
+        {
+          says: "Fit a suppressor across the vehicle's supply that clamps a load dump to 35 V, and describe the supply as clamped.",
+          changes: [{ path: "vehicle.supply.surge", value: "clamped" }],
+        },
+      ]

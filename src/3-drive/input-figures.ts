@@ -9,7 +9,7 @@ import { bleedFor, inputValues } from "./read-wires.ts"
 
 const chosen = (place: string): Source => ({ document: "chosen by this program", place, known: "chosen" })
 const divider = chosen(
-  "live well below 9 V, dead well above what a flasher leaks, less than 1 mA through the pin at 35 V",
+  "live well below 9 V, dead well above what a flasher leaks, less than 1 mA through the pin at 35 V and in a pulse of −100 V",
 )
 
 export const dividerFigures = {

@@ -59,7 +59,7 @@ function scoreFigure(id: string, c: Candidate, figures: Figures): Figure {
     `points lost by ${c.label} in ${c.group}${c.fails.length > 0 ? ` (${c.fails.join("; ")})` : ""}`,
     c.score,
     "",
-    `${points.dim} × ln(1 ÷ share left at the lowest supply) + greatest current ÷ limit + ${points.spread} × ln(greatest ÷ least ratio of the levels) + ${points.heat} × heat in W + ${points.part} × parts + ${points.area} × cm²${c.kind === "pwm" && ratio ? ` + ${points.silent} as both levels look alike with the controller dead` : ""}`,
+    `${points.dim} × ln(1 ÷ share left at the lowest supply) + greatest current ÷ limit + ${points.spread} × ln(greatest ÷ least ratio of the levels) + ${points.heat} × heat in W + ${points.part} × parts + ${points.area} × cm²${c.missed === undefined ? "" : ` + ${points.yield} × share of lamps by lot that miss + ${points.pulse} × greatest share of what is borne in a pulse`}${c.kind === "pwm" && ratio ? ` + ${points.silent} as both levels look alike with the controller dead` : ""}`,
     [
       solvedAs(
         `${id}.weakest`,
@@ -84,6 +84,18 @@ function scoreFigure(id: string, c: Candidate, figures: Figures): Figure {
         : []),
       solvedAs(`${id}.heat`, "heat beside the LEDs", c.heat * 1000, "mW", conditions),
       fact(`${id}.parts`, "parts beside the LEDs", c.parts, "", counted),
+      ...(c.missed === undefined || !c.pulse
+        ? []
+        : [
+            solvedAs(`${id}.missed`, "lamps by lot that miss a limit", c.missed * 100, "%", conditions),
+            solvedAs(
+              `${id}.pulse`,
+              `greatest share of what is borne in a pulse: ${c.pulse.worst}`,
+              c.pulse.share * 100,
+              "%",
+              [figures.supply("usual")],
+            ),
+          ]),
       workedOut(`${id}.area`, "board under them", c.area / 100, "cm²", "sum of the parts' bodies", [
         fact(`${id}.parts`, "parts beside the LEDs", c.parts, "", counted),
       ]),

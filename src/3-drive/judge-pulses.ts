@@ -3,6 +3,7 @@
 
 import { type Figure, fact, measuredBy } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
+import type { Remedy } from "../0-ground/remedy.ts"
 import { practice, type Source } from "../0-ground/source.ts"
 import { show } from "../0-ground/text/show.ts"
 import { ledType } from "../1-stock/leds.ts"
@@ -11,6 +12,7 @@ import type { Part, PulseStress } from "./artefact.ts"
 import { type EventRun, runEvent, type Stress } from "./circuit-transient.ts"
 import { type Figures, limitFigures, stockFact } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
+import { clampedSupply, largerBody, lessCurrent } from "./drive-remedies.ts"
 import { eventsOf, type KnownEvent } from "./events.ts"
 import type { MadeCircuit } from "./made-circuit.ts"
 
@@ -110,14 +112,14 @@ const ratedPulseFigure = fact(
 )
 
 /** One thing a kind of part bears, in the unit it is told in. */
-interface Aspect {
+export interface Aspect {
   readonly id: string
   readonly unit: string
   readonly name: string
   readonly title: (what: string, ref: string, event: string) => string
   /** What it bears, with its figures; undefined for parts this does not concern. */
   readonly limit: (
-    made: MadeCircuit,
+    made: Pick<MadeCircuit, "body" | "part">,
     ref: string,
     part: Part | undefined,
     seconds: number,
@@ -137,7 +139,7 @@ const bears = (part: Part, value: number, facts: readonly string[]): Limit => ({
   facts,
 })
 
-const aspects: readonly Aspect[] = [
+export const aspects: readonly Aspect[] = [
   {
     id: "resistor-voltage",
     unit: "V",
@@ -312,12 +314,6 @@ function judgeAspect(
   runs: readonly Solved[],
   figures: Figures,
 ): readonly Finding[] {
-  type Worst = {
-    ref: string
-    value: number
-    limit: Limit
-    known: KnownEvent
-  }
   let worst: Worst | undefined
   for (const { known, run } of runs) {
     if (known.name === aspect.without) continue
@@ -362,8 +358,31 @@ function judgeAspect(
       source: known.source,
       amberBelow: 0,
       atWorst: sure ? "red" : "amber",
+      remedies: worst.value > limit.value ? remediesFor(made, worst) : [],
     }),
   ]
+}
+
+interface Worst {
+  readonly ref: string
+  readonly value: number
+  readonly limit: Limit
+  readonly known: KnownEvent
+}
+
+/** What keeps the pulse from the part, or lets less of it through. */
+function remediesFor(made: MadeCircuit, { ref, value, limit, known }: Worst): Remedy[] {
+  const part = made.part.get(ref)
+  const name = part?.home.kind === "group" ? part.home.group : undefined
+  const group = made.groups.find((g) => g.plan.group.name === name)
+  // A load dump that nothing clamps reaches every part: what helps one leaves the next.
+  if (known.name === "load dump") return clampedSupply(made.lamp)
+  if (!group || !name) return []
+  if (part?.kind === "led" && !group.pinned.ohm)
+    return lessCurrent(name, group.strings.full, value, limit.value)
+  if (part?.kind === "resistor" && group.resistors.flat().includes(ref) && limit.facts.includes("rated"))
+    return largerBody(name, modelOf(part.stock, "resistor").rated, value, limit.value)
+  return []
 }
 
 const unitOf = (part: Part) => (part.kind === "resistor" ? "Ω" : part.kind === "capacitor" ? "F" : "")

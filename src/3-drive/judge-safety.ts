@@ -9,6 +9,7 @@ import type { Lamp } from "../2-lamp/artefact.ts"
 import type { GroupPlan } from "./choose-topology.ts"
 import { type Figures, solvedAs } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
+import { straightFromWires } from "./drive-remedies.ts"
 import { earthWire, supplyWires } from "./feed-wires.ts"
 import { levelFact, pathOf } from "./group-figures.ts"
 import { leastShare } from "./limits.ts"
@@ -118,6 +119,7 @@ function judgeDefault(made: MadeCircuit, group: WrittenGroup, figures: Figures):
           title: `${name} goes dark when the 5 V supply of its switches is dead: the pull-ups hang on it`,
           where: groupPlace(made, group),
           ...measuredBy(remains),
+          remedies: straightFromWires(made.lamp, plan.group),
         }),
   ]
 }

@@ -5,9 +5,11 @@ import { type Figure, fact, measuredBy } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { computed, type Source } from "../0-ground/source.ts"
 import { show, showNumber } from "../0-ground/text/show.ts"
+import type { Candidate } from "./artefact.ts"
 import { type CornerCase, liveSets, programmeDrive } from "./corners.ts"
 import { type Figures, limitFigures, solvedAs, stockFact } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
+import { surerWay } from "./drive-remedies.ts"
 import { resistorsOf } from "./group-figures.ts"
 import { leastShare, stopRatio } from "./limits.ts"
 import { extreme, groupPlace, ledsOf, levelOf, type MadeCircuit } from "./made-circuit.ts"
@@ -22,6 +24,8 @@ export interface Lots {
   readonly groupOf: ReadonlyMap<number, string>
   /** Lamps drawn; 0: none are, and nothing is said of them. */
   readonly lamps: number
+  /** The ways that were compared: one that loses no lamp is a remedy. */
+  readonly candidates: readonly Candidate[]
 }
 
 export function judgeSpread(made: MadeCircuit, lots: Lots, figures: Figures): Finding[] {
@@ -340,6 +344,7 @@ function judgeYield(made: MadeCircuit, lots: Lots, figures: Figures): Finding[] 
       corner,
       amberBelow: 0,
       atWorst: "amber",
+      ...(low < leastYield ? { remedies: surerWay(lots.candidates, name) } : {}),
       ...(why.length > 0
         ? { advice: `Missed by: ${why.join(", ")}. See which tolerance eats the reserve.` }
         : {}),

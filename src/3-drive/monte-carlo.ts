@@ -42,6 +42,8 @@ export function drawLamps(
   liveSets: readonly (readonly string[])[],
   count: number,
   see: (draw: Draw) => void,
+  /** Share of every tolerance that is drawn: 0 draws usual parts. */
+  width = 1,
 ): DrawReport {
   const { supply, ambient } = lamp.vehicle
   let stuck = 0
@@ -76,7 +78,7 @@ export function drawLamps(
         celsius: ambient.lowest + (ambient.highest - ambient.lowest) * chance.next(),
       }
       // Drawn for every part in the order of the circuit, whatever is switched on: the same lamp with every set.
-      for (let p = 0; p < share.length; p++) share[p] = 2 * chance.next() - 1
+      for (let p = 0; p < share.length; p++) share[p] = width * (2 * chance.next() - 1)
       for (const lot of lots) lot(prepared, at, share)
       start(at.supply)
       drawn++

@@ -6,8 +6,11 @@ import { modelOf } from "../1-stock/parts.ts"
 import type { Wire } from "../2-lamp/artefact.ts"
 import type { WireInput } from "./artefact.ts"
 
-/** 47 kΩ over 33 kΩ: live well below 9 V, dead well above what a flasher leaks, clamp current under 1 mA at 35 V. */
-export const inputValues = { upper: 47e3, lower: 33e3, filter: 10e-9, tolerance: 0.01 } as const
+/**
+ * 91 kΩ over 68 kΩ: live well below 9 V, dead well above what a flasher leaks, and less than 1 mA through the pin's own
+ * diodes in a load dump and in pulse 1 (−100 V).
+ */
+export const inputValues = { upper: 91e3, lower: 68e3, filter: 10e-9, tolerance: 0.01 } as const
 
 export interface InputNetwork {
   readonly wire: string

@@ -13,6 +13,7 @@ import {
   railRegulator,
 } from "./group-design.ts"
 import { diodeCurrent, leastShare, stopRatio, surgeVolt, unclampedVolt } from "./limits.ts"
+import type { Stressed } from "./stress-candidate.ts"
 import { type Bench, type Outcome, tryDesign } from "./try-design.ts"
 
 /** Points lost for each. */
@@ -28,6 +29,10 @@ export const points = {
   part: 0.15,
   /** Per cm² of board under bodies. */
   area: 0.1,
+  /** Per lamp by lot that misses a limit, of all drawn. */
+  yield: 5,
+  /** At the most a part bears in any pulse; in proportion below it. */
+  pulse: 0.5,
   /** When the two levels cannot be told apart with the controller dead. */
   silent: 2,
 } as const
@@ -126,6 +131,9 @@ export function scoreCandidate(ask: DesignAsk, design: GroupDesign, controller: 
     heat: points.heat * heat,
     part: points.part * tried.parts,
     area: (points.area * tried.area) / 100,
+    // Drawn by lot and run through pulses only while it may still be the best: see `stressed`.
+    yield: 0,
+    pulse: 0,
     silent: silentSame ? points.silent : 0,
   }
   return {
@@ -147,6 +155,26 @@ export function scoreCandidate(ask: DesignAsk, design: GroupDesign, controller: 
     score: Object.values(terms).reduce((a, b) => a + b, 0),
     fails,
     terms,
+  }
+}
+
+/** The candidate with what lots and pulses cost it. */
+export function stressed(scored: Scored, stress: Stressed): Scored {
+  const terms = {
+    ...scored.terms,
+    yield: points.yield * stress.missed,
+    pulse: points.pulse * stress.pulse,
+  }
+  return {
+    ...scored,
+    terms,
+    missed: stress.missed,
+    pulse: { share: stress.pulse, worst: stress.worst },
+    score: Object.values(terms).reduce((a, b) => a + b, 0),
+    fails: [
+      ...scored.fails,
+      ...(stress.sure && stress.pulse > 1 ? [`${stress.worst} is more than a part bears`] : []),
+    ],
   }
 }
 

@@ -113,7 +113,8 @@ interface Alone {
   readonly draft: CircuitDraft
 }
 
-function writeAlone({ lamp, design }: Trial): Alone {
+/** A group's design by itself as a circuit, and the same with one string for all that are equal. */
+export function writeAlone({ lamp, design }: Pick<Trial, "lamp" | "design">): Alone {
   const draft = new CircuitDraft()
   const earth = draft.net("earth", "earth", earthWire(lamp)?.name)
   const wires = design.plan.feeds.flatMap((f) => f.wires)

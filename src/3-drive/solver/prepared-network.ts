@@ -82,6 +82,8 @@ export class PreparedNetwork {
   private readonly hint: Float64Array
   private readonly state: Uint8Array
   private index: ReadonlyMap<string, number>
+  /** Place of each ref among the elements. */
+  private place: ReadonlyMap<string, number>
 
   /** Throws for an ideal source, which this does not take. */
   constructor(network: Network, key = patternKey(network)) {
@@ -117,6 +119,7 @@ export class PreparedNetwork {
     this.nVt = new Float64Array(count)
     this.lift = new Float64Array(count)
     this.index = new Map(network.names.map((name, i) => [name, i - 1]))
+    this.place = new Map(this.refs.map((ref, k) => [ref, k]))
     this.take()
   }
 
@@ -260,7 +263,10 @@ export class PreparedNetwork {
     this.elements = network.elements
     if (network.names.some((name, i) => this.index.get(name) !== i - 1))
       this.index = new Map(network.names.map((name, i) => [name, i - 1]))
-    this.refs = network.elements.map((e) => e.ref)
+    if (network.elements.some((e, k) => e.ref !== this.refs[k])) {
+      this.refs = network.elements.map((e) => e.ref)
+      this.place = new Map(this.refs.map((ref, k) => [ref, k]))
+    }
     this.network = network
     this.take()
     return true
@@ -331,17 +337,23 @@ export class PreparedNetwork {
   point(orders: OperatingPoint["orders"]): OperatingPoint {
     this.fill()
     const x = this.x.slice()
-    const current = new Map(this.refs.map((ref, k) => [ref, this.currentOf(k)]))
-    const told = (ref: string) => current.get(ref) ?? Number.NaN
+    const through = Float64Array.from(this.refs, (_, k) => this.currentOf(k))
+    // Kept with the point: another network of this pattern may bring other names.
+    const { index, place } = this
     const volt = (node: number) => (node === 0 ? 0 : x[node - 1]!)
-    for (const [ref, i] of this.network.pinCurrents(told, volt)) current.set(ref, i)
+    const ofElement = (ref: string) => {
+      const k = place.get(ref)
+      return k === undefined ? Number.NaN : through[k]!
+    }
+    const pins = new Map(this.network.pinCurrents(ofElement, volt))
+    const told = pins.size === 0 ? ofElement : (ref: string) => pins.get(ref) ?? ofElement(ref)
     return {
       converged: true,
       imbalance: this.imbalance,
       steps: this.steps,
       orders,
       voltage: (node) => {
-        const i = this.index.get(node)
+        const i = index.get(node)
         return i === undefined ? Number.NaN : i < 0 ? 0 : x[i]!
       },
       current: told,

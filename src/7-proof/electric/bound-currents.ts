@@ -333,7 +333,13 @@ function feedVolt(f: Feed, at: Conditions): Interval {
   const { rail } = f
   if (!rail) return { low, high }
   return {
-    low: Math.max(0, Math.min(rail.volt.low, low - rail.headroom - rail.dropout * (most + 0.02))),
+    low: Math.max(
+      0,
+      Math.min(
+        rail.volt.low - rail.perAmpere * (most + 0.02),
+        low - rail.headroom - rail.dropout * (most + 0.02),
+      ),
+    ),
     high: Math.min(rail.volt.high, high - (at.usualParts ? rail.headroom : 0)),
   }
 }

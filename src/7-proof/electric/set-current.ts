@@ -73,6 +73,8 @@ export function sinkBound(
 
 export interface RailBound {
   readonly volt: Interval
+  /** What its inner resistance takes of the low end per ampere: it stands before the set pin, so the divider lifts it. */
+  readonly perAmpere: number
   /** The net the regulator is fed from, and what it loses between that and the rail, at most and per ampere. */
   readonly feed: string
   readonly headroom: number
@@ -125,6 +127,7 @@ export function railBound(
     if (ways.length === 0) return undefined
     let least = Number.POSITIVE_INFINITY
     let most = 0
+    let lift = 0
     for (const set of ways) {
       const beside = (end: "low" | "high") => 1 / set.reduce((g, p) => g + 1 / p[end], 0)
       const volt = (end: "low" | "high") => {
@@ -132,11 +135,12 @@ export function railBound(
         return ref[end] * (1 + beside(end) / ends(upper, far)) + adjust[end] * beside(end)
       }
       least = Math.min(least, volt("low"))
+      lift = Math.max(lift, 1 + beside("high") / ends(upper, "low"))
       most = Math.max(most, volt("high") + Math.max(...set.map((p) => p.sits)))
     }
     return {
-      // Its inner resistance takes some millivolts of the low end.
-      volt: { low: least - 0.05, high: most },
+      volt: { low: least - 0.01, high: most },
+      perAmpere: innerOhm * lift,
       feed: part.pins[pins.input]!,
       headroom: model.headroom,
       dropout: model.dropout,
@@ -144,6 +148,9 @@ export function railBound(
   }
   return undefined
 }
+
+/** Load regulation of an adjustable regulator, at its reference, Ω. */
+const innerOhm = 0.02
 
 /** What lies between the far end of a set resistor and earth, Ω, and the voltage a transistor there adds at most. */
 interface Path extends Interval {
