@@ -43,7 +43,7 @@ export const vehicleSupply = {
     source: dump,
   },
   crankingDip: { low: 7, high: 9, seconds: 0.5, source: habit },
-  /** ISO 16750-2 starting profile from a resting battery; the plateau of levels II and IV lasts 10 s, shown as 1 s. */
+  /** ISO 16750-2 starting profile from a resting battery. */
   starting: {
     rest: 12,
     levels: [
@@ -57,10 +57,28 @@ export const vehicleSupply = {
         name: "IV",
         dip: 6,
         plateau: 6.5,
-        seconds: { fall: 0.005, dip: 0.015, rise: 0.05, plateau: 1, back: 0.1 },
+        seconds: { fall: 0.005, dip: 0.015, rise: 0.05, plateau: 10, back: 0.1 },
       },
     ],
     source: iso,
+  },
+  /**
+   * ISO 7637-2:2011 pulse 2b, every level: the supply is cut off, then motors that run out feed the net with so much,
+   * falling to a tenth.
+   */
+  runningOut: {
+    volt: 10,
+    ohm: 0.05,
+    cut: 1e-3,
+    pause: 1e-3,
+    rise: 1e-3,
+    seconds: 2,
+    source: {
+      document: "ISO 7637-2:2011, recalled",
+      place: "pulse 2b",
+      known: "memory",
+      confidence: "M",
+    } as Source,
   },
   /** Added to or measured from a 13.5 V supply, level IV. */
   pulses: [
@@ -81,6 +99,13 @@ export const supplyFacts: readonly Figure[] = [
   fact("stock.supply.running-high", "running, high", 14.5, "V", workshop),
   fact("stock.supply.overvoltage", "failed regulator, an hour", 18, "V", iso),
   fact("stock.supply.jump-start", "jump start, a minute", 24, "V", iso),
+  fact(
+    "stock.supply.pulse-2b",
+    "pulse 2b, motors running out",
+    vehicleSupply.runningOut.volt,
+    "V",
+    vehicleSupply.runningOut.source,
+  ),
   fact("stock.supply.reversed", "battery reversed, a minute", -14, "V", iso),
   fact("stock.supply.clamped-dump", "clamped load dump", 35, "V", clampedDump),
   fact("stock.supply.dump-low", "load dump without clamp, low", 79, "V", dump),

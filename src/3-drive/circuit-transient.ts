@@ -27,6 +27,10 @@ export interface Event {
   readonly parts: "weakest" | "strongest"
   /** The regulator shuts itself down in it. */
   readonly shutsDown: boolean
+  /** The battery stands the wrong way round: diodes leak and LEDs break down. */
+  readonly leaky?: boolean
+  /** Air around the lamp, °C; absent: the hottest described. */
+  readonly celsius?: number
 }
 
 export interface Stress {
@@ -65,7 +69,7 @@ export function runEvent(
   alike: ReadonlyMap<string, number> = new Map(),
 ): EventRun {
   const { body } = made
-  const celsius = made.lamp.vehicle.ambient.highest
+  const celsius = event.celsius ?? made.lamp.vehicle.ambient.highest
   const base = modelCircuit(body, made.lamp, {
     wires: new Map(wires.map((w) => [w, event.rest])),
     behind: new Map(wires.map((w) => [w, event.ohm])),
@@ -75,6 +79,7 @@ export function runEvent(
     alike,
     pinDiodes: true,
     relaysApart: true,
+    ...(event.leaky ? { leaky: true } : {}),
     ...(event.shutsDown ? { regulatorOff: true } : {}),
   })
   // Before it: everything at rest, with the regulator at work and the source stiff.
@@ -191,7 +196,8 @@ export function runEvent(
     {
       accuracy: real,
       tolerance: 5e-3,
-      firstStep: event.end / 1000,
+      // Edges of milliseconds stand before plateaus of a minute.
+      firstStep: Math.min(event.end / 1000, 1e-3),
       longestStep: event.end / 20,
       mostSteps: 600,
     },

@@ -45,6 +45,9 @@ export function eventsOf({ supply }: Lamp["vehicle"]): readonly KnownEvent[] {
     ),
     ...[true, false].map((on) => loadDump(supply.surge === "clamped", on)),
     ...vehicleSupply.starting.levels.map((level) => starting(level)),
+    runningOut(rest),
+    held("jump start", vehicleSupply.jumpStart, rest),
+    held("battery reversed", vehicleSupply.reversed, rest),
   ]
 }
 
@@ -74,6 +77,59 @@ function loadDump(clamped: boolean, on: boolean): KnownEvent {
     shutsDown: !on,
     on,
     source: clamped ? surgeVolt.source : unclampedVolt.source,
+  }
+}
+
+/** Pulse 2b: the supply is cut off, and motors that run out lift the net again. */
+function runningOut(rest: number): KnownEvent {
+  const { volt, ohm, cut, pause, rise, seconds, source } = vehicleSupply.runningOut
+  const t1 = cut
+  const t2 = t1 + pause
+  const t3 = t2 + rise
+  return {
+    name: "pulse 2b",
+    what: `${rest} V cut off, then ${volt} V behind ${ohm} Ω, ${show(seconds, "s")}, outputs on`,
+    volt: (t) =>
+      t < t1
+        ? rest * (1 - t / t1)
+        : t < t2
+          ? 0
+          : t < t3
+            ? (volt * (t - t2)) / rise
+            : volt * 10 ** (-(t - t3) / seconds),
+    rest,
+    ohm,
+    end: t3 + seconds,
+    jumps: [t1, t2, t3],
+    parts: "strongest",
+    shutsDown: false,
+    on: true,
+    source,
+  }
+}
+
+/** A voltage that stands for long on every wire. */
+function held(
+  name: string,
+  { volt, seconds, source }: { readonly volt: number; readonly seconds: number; readonly source: Source },
+  rest: number,
+): KnownEvent {
+  const edge = 0.01
+  return {
+    name,
+    what: `${rest} V to ${volt} V for ${show(seconds, "s")}${volt > 0 ? ", outputs on" : ""}`,
+    volt: (t) => (t < edge ? rest + ((volt - rest) * t) / edge : volt),
+    rest,
+    ohm: 0.01,
+    end: edge + seconds,
+    jumps: [edge],
+    parts: "strongest",
+    shutsDown: false,
+    leaky: volt < 0,
+    // The standard asks for room temperature.
+    celsius: 25,
+    on: true,
+    source,
   }
 }
 

@@ -14,6 +14,7 @@ import { type Figures, limitFigures, stockFact } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
 import { clampedSupply, largerBody, lessCurrent } from "./drive-remedies.ts"
 import { eventsOf, type KnownEvent } from "./events.ts"
+import { flashingShare } from "./limits.ts"
 import type { MadeCircuit } from "./made-circuit.ts"
 
 export interface PulseJudgement {
@@ -89,6 +90,25 @@ const ratedPulse = {
     confidence: "M",
   } as Source,
 }
+/** An electrolytic bears hardly anything backwards. */
+const electrolyticReverse = {
+  value: 1,
+  source: {
+    document: "data sheets of electrolytic capacitors: 1 V backwards at most",
+    known: "memory",
+    confidence: "M",
+  } as Source,
+}
+/** What takes longer than this is borne by what lasts, not by what a pulse may be, s. */
+const lasting = 1
+
+const electrolyticFigure = fact(
+  "drive.limit.electrolytic-reverse",
+  "voltage backwards an electrolytic capacitor bears",
+  electrolyticReverse.value,
+  "V",
+  electrolyticReverse.source,
+)
 const elementFigure = fact(
   "drive.limit.resistor-voltage",
   "greatest voltage across a film resistor",
@@ -162,16 +182,15 @@ export const aspects: readonly Aspect[] = [
     unit: "mJ",
     name: "energy a resistor takes",
     title: (v, ref, event) => `${ref} takes ${v} in the ${event}, nearest to a resistor's short overload`,
-    // 2.5 × the rated working voltage for 5 s is 6.25 × the rated power.
+    // 2.5 × the rated working voltage for 5 s is 6.25 × the rated power; for longer its rating counts.
     limit: (_, _ref, part, seconds) =>
       part?.kind === "resistor"
         ? {
             ...bears(
               part,
               1000 *
-                6.25 *
                 modelOf(part.stock, "resistor").rated *
-                Math.min(5, Math.max(seconds, shortest.value)),
+                Math.max(6.25 * Math.min(5, Math.max(seconds, shortest.value)), seconds),
               ["rated"],
             ),
             own: [shortestFigure],
@@ -184,8 +203,8 @@ export const aspects: readonly Aspect[] = [
     unit: "mA",
     name: "LED current",
     title: (v, ref, event) => `${ref} takes ${v} in the ${event}, nearest to an LED's pulse rating`,
-    limit: (_, _ref, part) =>
-      part?.kind === "led"
+    limit: (_, _ref, part, seconds) =>
+      part?.kind === "led" && seconds <= lasting
         ? {
             ...bears(part, 1000 * ledType(part.stock).peakCurrent, ["peak-current"]),
             own: [ratedPulseFigure],
@@ -193,6 +212,17 @@ export const aspects: readonly Aspect[] = [
         : undefined,
     // What is shorter than the pulse the rating is for counts by its charge.
     of: (s) => 1000 * Math.min(s.ampere, s.coulomb / ratedPulse.value),
+  },
+  {
+    id: "led-lasting",
+    unit: "mA",
+    name: "LED current that lasts",
+    title: (v, ref, event) => `${ref} takes ${v} as long as the ${event} lasts`,
+    limit: (_, _ref, part, seconds) =>
+      part?.kind === "led" && seconds > lasting
+        ? bears(part, 1000 * ledType(part.stock).maximumCurrent, ["maximum-current"])
+        : undefined,
+    of: (s) => 1000 * s.ampere,
   },
   {
     id: "diode-reverse",
@@ -208,8 +238,21 @@ export const aspects: readonly Aspect[] = [
     unit: "A",
     name: "surge through a diode",
     title: (v, ref, event) => `${ref} passes ${v} in the ${event}`,
-    limit: (_, _ref, part) =>
-      part?.kind === "diode" ? bears(part, modelOf(part.stock, "diode").surge, ["surge"]) : undefined,
+    limit: (_, _ref, part, seconds) =>
+      part?.kind === "diode" && seconds <= lasting
+        ? bears(part, modelOf(part.stock, "diode").surge, ["surge"])
+        : undefined,
+    of: (s) => s.ampere,
+  },
+  {
+    id: "diode-lasting",
+    unit: "A",
+    name: "current of a diode that lasts",
+    title: (v, ref, event) => `${ref} passes ${v} as long as the ${event} lasts`,
+    limit: (_, _ref, part, seconds) =>
+      part?.kind === "diode" && seconds > lasting
+        ? bears(part, modelOf(part.stock, "diode").average, ["average"])
+        : undefined,
     of: (s) => s.ampere,
   },
   {
@@ -223,6 +266,23 @@ export const aspects: readonly Aspect[] = [
         : undefined,
     of: (s) => Math.max(s.volt, -s.least),
     without: "load dump",
+  },
+  {
+    id: "capacitor-reverse",
+    unit: "V",
+    name: "voltage backwards over an electrolytic capacitor",
+    title: (v, ref, event) => `${ref} is charged ${v} the wrong way round in the ${event}`,
+    limit: (_, _ref, part) =>
+      part?.kind === "capacitor" && part.pins["+"] !== undefined
+        ? {
+            value: electrolyticReverse.value,
+            source: electrolyticReverse.source,
+            stock: part.stock,
+            facts: ["capacitance"],
+            own: [electrolyticFigure],
+          }
+        : undefined,
+    of: (s) => -s.least,
   },
   {
     id: "clamp-energy",
@@ -253,12 +313,34 @@ export const aspects: readonly Aspect[] = [
     unit: "V",
     name: "voltage at the regulator's input",
     title: (v, ref, event) => `${ref} is fed with ${v} in the ${event}`,
-    limit: (_, _ref, part) =>
-      part?.kind === "regulator"
+    limit: (_, _ref, part, seconds) =>
+      part?.kind === "regulator" && seconds <= lasting
         ? bears(part, modelOf(part.stock, "regulator").maximumSurge, ["maximum-surge"])
         : undefined,
     of: (s) => s.volt,
     without: "load dump",
+  },
+  {
+    id: "regulator-lasting",
+    unit: "V",
+    name: "voltage at the regulator's input that lasts",
+    title: (v, ref, event) => `${ref} is fed with ${v} as long as the ${event} lasts`,
+    limit: (_, _ref, part, seconds) =>
+      part?.kind === "regulator" && seconds > lasting
+        ? bears(part, modelOf(part.stock, "regulator").maximumInput, ["maximum-input"])
+        : undefined,
+    of: (s) => s.volt,
+  },
+  {
+    id: "regulator-reverse",
+    unit: "V",
+    name: "voltage backwards at the regulator's input",
+    title: (v, ref, event) => `${ref} is fed with ${v} the wrong way round in the ${event}`,
+    limit: (_, _ref, part) =>
+      part?.kind === "regulator"
+        ? bears(part, modelOf(part.stock, "regulator").maximumReverse, ["maximum-reverse"])
+        : undefined,
+    of: (s) => -s.least,
   },
   {
     id: "rail-regulator",
@@ -320,7 +402,7 @@ function judgeAspect(
     for (const [ref, stress] of run.stress) {
       const limit = aspect.limit(made, ref, made.part.get(ref), run.event.end)
       if (!limit) continue
-      const value = aspect.of(stress)
+      const value = aspect.of(stress) * onShare(made, aspect, ref, run.event.end)
       if (!worst || value / limit.value > worst.value / worst.limit.value)
         worst = { ref, value, limit, known }
     }
@@ -359,8 +441,20 @@ function judgeAspect(
       amberBelow: 0,
       atWorst: sure ? "red" : "amber",
       remedies: worst.value > limit.value ? remediesFor(made, worst) : [],
+      ...(known.name === "jump start" && worst.value > limit.value
+        ? { advice: "Leave the lights off while the engine is started from a 24 V battery." }
+        : {}),
     }),
   ]
+}
+
+/** What lasts for a minute is not steady on a wire that flashes. */
+function onShare(made: MadeCircuit, { id }: Aspect, ref: string, seconds: number): number {
+  if (id !== "resistor-energy" || seconds <= lasting) return 1
+  const nets = new Set(Object.values(made.part.get(ref)?.pins ?? {}))
+  const wires = made.body.nets.flatMap((n) => (n.wire !== undefined && nets.has(n.name) ? [n.wire] : []))
+  const flashes = made.lamp.vehicle.wires.some((w) => w.role === "flashing" && wires.includes(w.name))
+  return flashes ? flashingShare.value : 1
 }
 
 interface Worst {
@@ -389,6 +483,9 @@ const unitOf = (part: Part) => (part.kind === "resistor" ? "Ω" : part.kind === 
 
 /** What the pulse itself is made of. */
 function eventFacts(known: KnownEvent) {
+  if (known.name === "jump start") return [stockFact("supply", "jump-start")]
+  if (known.name === "battery reversed")
+    return [stockFact("supply", "reversed"), stockFact("diode-1n4007", "leakage")]
   if (known.name.startsWith("pulse ")) return [stockFact("supply", known.name.replace(" ", "-"))]
   if (known.name.startsWith("starting")) {
     const level = known.name.split(" ").pop()!

@@ -70,6 +70,9 @@ const spreadSign = { low: -1, usual: 0, high: 1 } as const
 /** A silicon junction of some ten ohm: 0.6 V at half a milliampere. */
 const pinDiode = { saturation: 5e-14, nVt: modelThermalVoltage, series: 20 }
 
+/** A large silicon junction: 0.7 V at an ampere. */
+const backDiode = { saturation: 2e-12, nVt: modelThermalVoltage, series: 0.05 }
+
 /** Batteries have a few milliohm; it keeps every source real. */
 const sourceOhm = 1e-3
 
@@ -219,6 +222,9 @@ function addPart(network: Network, part: Part, context: Context): void {
         quiescent: model.adjustCurrent[which],
         limit: model.maximumCurrent,
       })
+      // Its pass element conducts backwards, output to input, like a rectifier (data sheets, from memory).
+      if (setting.leaky)
+        network.diode(`${part.ref}.back`, pin(model.pins.output)!, pin(model.pins.input)!, backDiode)
       return
     }
     case "npn":

@@ -110,10 +110,10 @@ test("the rear lamp bears every pulse or says which part does not; each finding 
   }
   // Each part that is not copper or a clock, in each event.
   const events = new Set(circuit.pulses!.map((p) => `${p.event} ${p.what}`))
-  expect(events.size).toBe(12)
+  expect(events.size).toBe(15)
   for (const kind of ["led", "resistor", "diode", "capacitor", "clamp", "regulator", "low-side-array"]) {
     const refs = circuit.parts.filter((p) => p.kind === kind).map((p) => p.ref)
-    for (const ref of refs) expect(circuit.pulses!.filter((p) => p.part === ref).length, ref).toBe(12)
+    for (const ref of refs) expect(circuit.pulses!.filter((p) => p.part === ref).length, ref).toBe(15)
   }
   // A blocking diode keeps a negative pulse from the LEDs: its voltage stands over the diodes.
   const blocked = circuit.pulses!.filter((p) => p.event === "pulse 1")
@@ -134,4 +134,49 @@ test("too small a capacitor on the rail is caught by the pulses", () => {
   expect(dump.length).toBeGreaterThan(50)
   const clamp = raw.parts.find((p) => p.kind === "clamp")!.ref
   expect(Math.max(...dump.filter((p) => p.part === clamp).map((p) => p.energy))).toBeGreaterThan(0.87)
+})
+
+// Levels and times: ISO 16750-2 and ISO 7637-2:2011, both from memory (vehicle sheet, sections 1.2, 1.3, 2.2).
+test("a jump start puts its minute of heat into every part, by hand where it is plain", () => {
+  const circuit = designDrive(tern, { lamps: 0 })
+  const jump = circuit.pulses!.filter((p) => p.event === "jump start")
+  const bleed = circuit.parts.find((p) => p.kind === "resistor" && p.purpose.startsWith("drains"))!
+  const seen = jump.find((p) => p.part === bleed.ref)!
+  // Strongest parts: 1 % low. The wire takes a few millivolts.
+  const heat = (24 ** 2 / (0.99 * bleed.amount!)) * 60
+  expect(seen.highest).toBeCloseTo(24, 0)
+  expect(seen.energy / heat).toBeGreaterThan(0.98)
+  expect(seen.energy / heat).toBeLessThan(1.001)
+  const regulator = circuit.parts.find((p) => p.kind === "regulator")!.ref
+  expect(jump.find((p) => p.part === regulator)!.highest).toBeLessThan(24)
+  const told = circuit.findings.find((f) => f.figure === "drive.pulses.led-lasting")!
+  expect(told.corner).toMatch(/^jump start/)
+  expect(told.limit!.value).toBe(50)
+})
+
+test("a reversed battery for a minute: diodes block it, capacitors are hardly turned round, the clamp takes nothing", () => {
+  const circuit = designDrive(tern, { lamps: 0 })
+  const back = circuit.pulses!.filter((p) => p.event === "battery reversed")
+  expect(back.length).toBeGreaterThan(90)
+  for (const p of circuit.parts) {
+    const seen = back.find((b) => b.part === p.ref)
+    if (p.kind === "capacitor" && p.pins["+"] !== undefined) expect(seen!.lowest, p.ref).toBeGreaterThan(-1)
+    if (p.kind === "clamp") expect(seen!.energy).toBeLessThan(0.01)
+    if (p.kind === "diode" && p.pins.A === "brake") expect(seen!.highest).toBeGreaterThan(9)
+  }
+})
+
+test("pulse 2b never lifts a part above the supply it had; starting lasts through its plateau of ten seconds", () => {
+  const circuit = designDrive(tern, { lamps: 0 })
+  const after = circuit.pulses!.filter((p) => p.event === "pulse 2b")
+  expect(Math.max(...after.map((p) => p.highest))).toBeLessThan(13.6)
+  const [one, four] = eventsOf(tern.vehicle).filter((e) => e.name.startsWith("starting"))
+  expect(one!.end).toBeGreaterThan(1)
+  expect(four!.end).toBeGreaterThan(10)
+  expect(four!.volt(5)).toBe(6.5)
+  const fed = circuit.pulses!.find(
+    (p) =>
+      p.event === "starting, level IV" && circuit.parts.some((x) => x.ref === p.part && x.kind === "led"),
+  )
+  expect(fed).toBeDefined()
 })

@@ -93,7 +93,8 @@ function pulsesThrough(
   const made = { lamp, body, controller: undefined, part }
   let worst = { pulse: 0, worst: "", sure: false }
   for (const event of eventsOf(lamp.vehicle)) {
-    if (!event.on || event.name.startsWith("starting")) continue
+    // What lasts is told by the corners.
+    if (!event.on || event.end > 1) continue
     const run = runEvent(made, event, wires, (s) => (s.direction === "output" ? "high" : "open"), alike)
     if (!run.finished) continue
     for (const aspect of aspects) {
