@@ -96,6 +96,8 @@ export interface PartType {
     | {
         readonly kind: "resistor"
         readonly tolerance: number
+        /** Change per kelvin from 25 °C, at most, up or down, as a share. */
+        readonly perKelvin: number
         readonly rated: Watt
         readonly series: "E12" | "E24" | "E96"
       }

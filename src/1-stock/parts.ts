@@ -14,6 +14,7 @@ import {
   carbonMemory,
   controller,
   controllerMemory,
+  driftMemory,
   filmResistor,
   headerMemory,
   highTransistorMemory,
@@ -58,11 +59,22 @@ const resistor = (
   rated: number,
   tolerance = 0.01,
   source = filmResistor,
-) =>
-  part(key, label, packageName, source, { kind: "resistor", tolerance, rated, series: "E24" }, [
-    ["rated", "rated power up to 70 °C, falling to nothing at 155 °C", rated, "W", source],
-    ["tolerance", "tolerance", tolerance, "", source],
-  ])
+) => {
+  // Metal film ±100 ppm/K; carbon film falls by up to 500 ppm/K.
+  const perKelvin = tolerance > 0.02 ? 5e-4 : 1e-4
+  return part(
+    key,
+    label,
+    packageName,
+    source,
+    { kind: "resistor", tolerance, perKelvin, rated, series: "E24" },
+    [
+      ["rated", "rated power up to 70 °C, falling to nothing at 155 °C", rated, "W", source],
+      ["tolerance", "tolerance", tolerance, "", source],
+      ["per-kelvin", "change of resistance per kelvin, up or down, at most", perKelvin, "1/K", driftMemory],
+    ],
+  )
+}
 
 const clamp = (
   key: string,
@@ -603,6 +615,7 @@ const list: readonly PartType[] = [
       ["rated", "rated power of each section", 0.125, "W", networkMemory],
     ],
   ),
+  capacitor("capacitor-4n7", "ceramic capacitor 4.7 nF 100 V X7R", "ceramic-5.08", 100, "X7R", 4.7e-9, 0.1),
   capacitor("capacitor-10n", "ceramic capacitor 10 nF 100 V X7R", "ceramic-5.08", 100, "X7R", 10e-9, 0.1),
   capacitor("capacitor-100n", "ceramic capacitor 100 nF 50 V X7R", "ceramic-2.54", 50, "X7R", 100e-9, 0.1),
   capacitor(

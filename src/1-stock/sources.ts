@@ -22,6 +22,7 @@ export const ledBins = memory("intensity bins of one maker's 5 mm series, recall
 export const ledFit = { document: "fit of the diode law to the forward voltage", known: "computed" } as const
 export const filmResistor = read("data sheet of the MFR metal-film resistor series")
 export const carbonMemory = memory("data sheets of carbon-film resistors, recalled")
+export const driftMemory = memory("film resistor data sheets, temperature coefficient, recalled")
 export const landPractice = read("board design notes quoting IPC-2221/2222, land sizes")
 export const landMemory = memory("package drawings, recalled")
 export const rectifier = read("data sheets of the rectifier series 1N4001…1N4007")

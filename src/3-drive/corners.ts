@@ -136,11 +136,15 @@ function risesOf(circuit: CircuitBody, point: OperatingPoint): Map<string, numbe
   const rise = new Map<string, number>()
   for (const part of circuit.parts) {
     if (part.kind === "led") rise.set(part.ref, heatOf(part, point) * ledType(part.stock).thermalResistance)
+    else if (part.kind === "resistor") rise.set(part.ref, heatOf(part, point) * bodyToAir(part))
     else if (part.kind === "diode" || part.kind === "transistor" || part.kind === "relay")
       rise.set(part.ref, heatOf(part, point) * junctionToAir(part))
   }
   return rise
 }
+
+/** K/W of a resistor's body to the air: its rated power takes it from 70 °C to 155 °C. */
+export const bodyToAir = (part: Part): number => (155 - 70) / modelOf(part.stock, "resistor").rated
 
 /** K/W of a diode's or transistor's junction, or of a relay's winding, to the air; 0 for other parts. */
 export function junctionToAir(part: Part): number {

@@ -8,7 +8,7 @@ import type { Lamp, LedPlace } from "../2-lamp/artefact.ts"
 import type { Candidate } from "./artefact.ts"
 import { type GroupPlan, switchedPlan } from "./choose-topology.ts"
 import { loopOhm } from "./feed-wires.ts"
-import { ledShare } from "./limits.ts"
+import { leastResistance, ledShare } from "./limits.ts"
 import { pinnedFor } from "./pinned.ts"
 import { deratedLedCurrent, divide, planStrings, type StringPlan } from "./plan-strings.ts"
 import { rearRelay, relayModel } from "./relay-coil.ts"
@@ -113,7 +113,7 @@ function designSinks(ask: DesignAsk, inSeries: number): GroupDesign {
   const pinned = pinnedFor(lamp, plan.group.name).ohm
   let ohm = pinned ?? nearest(held("usual", 25) / wanted, "E24")
   let heldBack: string | undefined
-  while (pinned === undefined && held("high", ambient.lowest) / (0.99 * ohm) > limitOf(ask)) {
+  while (pinned === undefined && held("high", ambient.lowest) / (leastResistance * ohm) > limitOf(ask)) {
     ohm = next(ohm, "E24")
     heldBack = "the cold raises what a sink takes, and the hot LED's rating holds for it too"
   }
@@ -167,7 +167,7 @@ function designRail(
     const { ambient } = lamp.vehicle
     while (
       most - drop(n, limit, "low", ambient.highest + led.thermalResistance * limit * led.forwardVoltage.low) >
-      0.99 * ohm * limit
+      leastResistance * ohm * limit
     ) {
       ohm = next(ohm, "E24")
       heldBack = true

@@ -271,6 +271,7 @@ export function pathOf(
     ...figures.conditions(at),
     ...resistorsOf(made, group, figures, ref),
     spread ? stockFact("resistor-quarter-watt", "tolerance") : undefined,
+    spread ? stockFact("resistor-quarter-watt", "per-kelvin") : undefined,
     stockFact(group.led.key, `forward-voltage${endOf[at.parts]}`),
     stockFact("diode-1n4007", "forward-voltage"),
     spread ? stockFact("diode-1n4007", "spread") : undefined,

@@ -9,7 +9,7 @@ import { show } from "../0-ground/text/show.ts"
 import { ledType } from "../1-stock/leds.ts"
 import { modelOf, partType } from "../1-stock/parts.ts"
 import type { Part, PulseStress } from "./artefact.ts"
-import { type EventRun, runEvent, type Stress } from "./circuit-transient.ts"
+import { type Event, type EventRun, runEvent, type Stress } from "./circuit-transient.ts"
 import { type Figures, limitFigures, stockFact } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
 import { clampedSupply, largerBody, lessCurrent } from "./drive-remedies.ts"
@@ -143,6 +143,8 @@ export interface Aspect {
     ref: string,
     part: Part | undefined,
     seconds: number,
+    /** °C around it. */
+    air: number,
   ) => Limit | undefined
   readonly of: (stress: Stress) => number
   /** Events that are judged elsewhere. */
@@ -182,15 +184,15 @@ export const aspects: readonly Aspect[] = [
     unit: "mJ",
     name: "energy a resistor takes",
     title: (v, ref, event) => `${ref} takes ${v} in the ${event}, nearest to a resistor's short overload`,
-    // 2.5 × the rated working voltage for 5 s is 6.25 × the rated power; for longer its rating counts.
-    limit: (_, _ref, part, seconds) =>
+    // 2.5 × the rated working voltage for 5 s is 6.25 × the rated power; what lasts may take its body to 155 °C.
+    limit: (_, _ref, part, seconds, air) =>
       part?.kind === "resistor"
         ? {
             ...bears(
               part,
               1000 *
                 modelOf(part.stock, "resistor").rated *
-                Math.max(6.25 * Math.min(5, Math.max(seconds, shortest.value)), seconds),
+                Math.max(6.25 * Math.min(5, Math.max(seconds, shortest.value)), (seconds * (155 - air)) / 85),
               ["rated"],
             ),
             own: [shortestFigure],
@@ -400,7 +402,7 @@ function judgeAspect(
   for (const { known, run } of runs) {
     if (known.name === aspect.without) continue
     for (const [ref, stress] of run.stress) {
-      const limit = aspect.limit(made, ref, made.part.get(ref), run.event.end)
+      const limit = aspect.limit(made, ref, made.part.get(ref), run.event.end, airOf(made, run.event))
       if (!limit) continue
       const value = aspect.of(stress) * onShare(made, aspect, ref, run.event.end)
       if (!worst || value / limit.value > worst.value / worst.limit.value)
@@ -447,6 +449,9 @@ function judgeAspect(
     }),
   ]
 }
+
+export const airOf = ({ lamp }: Pick<MadeCircuit, "lamp">, { celsius }: Event): number =>
+  celsius ?? lamp.vehicle.ambient.highest
 
 /** What lasts for a minute is not steady on a wire that flashes. */
 function onShare(made: MadeCircuit, { id }: Aspect, ref: string, seconds: number): number {

@@ -217,7 +217,10 @@ function factsOf(
       stockFact(group.led.key, "voltage-per-kelvin"),
     ],
     leds: [stockFact(group.led.key, strong ? "forward-voltage-low" : "forward-voltage-high")],
-    resistors: [stockFact("resistor-quarter-watt", "tolerance")],
+    resistors: [
+      stockFact("resistor-quarter-watt", "tolerance"),
+      stockFact("resistor-quarter-watt", "per-kelvin"),
+    ],
     diodes: [stockFact("diode-1n4007", "spread")],
     switches: [stockFact("array-uln2803a", "drop-20")],
     regulators: [

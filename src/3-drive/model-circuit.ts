@@ -141,12 +141,10 @@ function addPart(network: Network, part: Part, context: Context): void {
   switch (model.kind) {
     case "resistor": {
       const turned = setsRail(circuit, part) ? -sign : sign
-      network.resistor(
-        part.ref,
-        pin("1")!,
-        pin("2")!,
-        (part.amount! * (1 + turned * model.tolerance)) / times,
-      )
+      // Warmth takes it further the same way: nobody knows which way a part drifts.
+      const t = setting.celsius + (setting.ledRise?.get(part.ref) ?? 0)
+      const off = (1 + turned * model.tolerance) * (1 + turned * model.perKelvin * Math.abs(t - 25))
+      network.resistor(part.ref, pin("1")!, pin("2")!, (part.amount! * off) / times)
       return
     }
     case "diode": {

@@ -70,6 +70,7 @@ export function drawLamps(
       return k === undefined ? Number.NaN : prepared.currentOf(k)
     }
     const share = new Float64Array(circuit.parts.length)
+    const drift = new Float64Array(circuit.parts.length)
     const everyOther = mine > 200 ? 8 : 1
     for (let d = 0; d < mine; d++) {
       const chance = random(lamp.seed + 7919 * (d + 1))
@@ -79,7 +80,9 @@ export function drawLamps(
       }
       // Drawn for every part in the order of the circuit, whatever is switched on: the same lamp with every set.
       for (let p = 0; p < share.length; p++) share[p] = width * (2 * chance.next() - 1)
-      for (const lot of lots) lot(prepared, at, share)
+      // Which way each resistor drifts with warmth, and how much of what it may.
+      for (let p = 0; p < drift.length; p++) drift[p] = width * (2 * chance.next() - 1)
+      for (const lot of lots) lot(prepared, at, share, drift)
       start(at.supply)
       drawn++
       if (!prepared.solve(real)) {
@@ -129,6 +132,8 @@ type Lot = (
   at: { readonly supply: number; readonly celsius: number },
   /** Where each part lies between its low (−1), usual (0) and high (1) end. */
   share: Float64Array,
+  /** Share of its temperature coefficient, −1…1. */
+  drift: Float64Array,
 ) => void
 
 /** How each element's values are drawn; elements without a lot keep their usual values. */
@@ -168,7 +173,14 @@ function lotsOf(circuit: CircuitBody, usual: Network): Lot[] {
       case "resistor-array": {
         if (e.kind !== "resistor") return []
         const { ohm } = e
-        return [(network, _, share) => network.setResistor(k, ohm * (1 + model.tolerance * of(share)))]
+        const perKelvin = model.kind === "resistor" ? model.perKelvin : 0
+        return [
+          (network, at, share, drift) =>
+            network.setResistor(
+              k,
+              ohm * (1 + model.tolerance * of(share)) * (1 + perKelvin * drift[place]! * (at.celsius - 25)),
+            ),
+        ]
       }
       case "relay": {
         if (e.kind !== "resistor") return []

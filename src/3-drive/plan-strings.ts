@@ -4,7 +4,7 @@
 
 import { above, nearest, next } from "../1-stock/e-series.ts"
 import type { Lamp, LedPlace } from "../2-lamp/artefact.ts"
-import { leastShare, ledShare, surgeShare, surgeVolt } from "./limits.ts"
+import { leastResistance, leastShare, ledShare, surgeShare, surgeVolt } from "./limits.ts"
 import { ohmFor, type Path, stringCurrent } from "./string-current.ts"
 
 export interface StringPlan {
@@ -115,7 +115,7 @@ function chooseOhm(wish: Wish, path: Path, inSeries: number, current = wish.curr
     const most = (ledShare.value * deratedLedCurrent(path, ambient.highest)) / wish.together
     const peak = path.led.peakCurrent * Math.min(surgeShare.value, 1 / wish.together)
     for (let k = 0; k < 240; k++) {
-      const least = ohm * 0.99
+      const least = ohm * leastResistance
       const tooMuch = stringCurrent(path, inSeries, least, hot) > most
       const surging = supply.surge === "clamped" && stringCurrent(path, inSeries, least, surge) > peak
       if (!tooMuch && !surging) break

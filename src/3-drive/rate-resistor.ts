@@ -3,7 +3,7 @@
 import { modelOf } from "../1-stock/parts.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { GroupPlan } from "./choose-topology.ts"
-import { flashingShare, resistorShare } from "./limits.ts"
+import { flashingShare, leastResistance, resistorShare } from "./limits.ts"
 import type { StringPlan } from "./plan-strings.ts"
 import { type Path, stringCurrent } from "./string-current.ts"
 
@@ -29,7 +29,7 @@ export function ratingFor(ask: {
 }): string {
   const { supply, ambient } = ask.lamp.vehicle
   const path = { ...ask.path, strings: ask.strings.strings.length, onSection: ask.onSection }
-  const least = ask.ohm * 0.99
+  const least = ask.ohm * leastResistance
   const i = stringCurrent(path, ask.inSeries, least, {
     supply: supply.highest,
     end: "low",

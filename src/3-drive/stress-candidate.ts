@@ -5,7 +5,7 @@
 import { runEvent } from "./circuit-transient.ts"
 import { eventsOf } from "./events.ts"
 import { type DesignAsk, type GroupDesign, limitOf } from "./group-design.ts"
-import { aspects } from "./judge-pulses.ts"
+import { airOf, aspects } from "./judge-pulses.ts"
 import { leastShare, stopRatio } from "./limits.ts"
 import type { CircuitBody } from "./model-circuit.ts"
 import { drawLamps } from "./monte-carlo.ts"
@@ -100,7 +100,7 @@ function pulsesThrough(
     for (const aspect of aspects) {
       if (event.name === aspect.without) continue
       for (const [ref, stress] of run.stress) {
-        const limit = aspect.limit(made, ref, part.get(ref), event.end)
+        const limit = aspect.limit(made, ref, part.get(ref), event.end, airOf(made, event))
         const value = limit ? aspect.of(stress) / limit.value : 0
         if (limit && value > worst.pulse)
           worst = {

@@ -254,8 +254,8 @@ function writeInput(draft: CircuitDraft, lamp: Lamp, nets: Nets, five: string, w
     controllerHome,
   )
   const filter = draft.capacitor(
-    "capacitor-10n",
-    "10 nF",
+    "capacitor-4n7",
+    "4.7 nF",
     inputValues.filter,
     net,
     earth,

@@ -6,6 +6,7 @@ import type { DiodeModel, LedType } from "../../1-stock/artefact.ts"
 import { leds, modelThermalVoltage } from "../../1-stock/leds.ts"
 import { partType } from "../../1-stock/parts.ts"
 import type { Circuit, LedString, Part } from "../../3-drive/artefact.ts"
+import { drift } from "./resistor-drift.ts"
 import { type RailBound, railBound, type SinkBound, sinkBound } from "./set-current.ts"
 
 export interface Interval {
@@ -28,8 +29,6 @@ export interface Conditions {
   readonly usualParts?: boolean
 }
 
-/** Resistors change a little with warmth and age beyond their tolerance, share. */
-export const drift = 0.01
 const rounds = 60
 
 /** Bounds on each string's current while it is on, by string name. */
@@ -222,8 +221,11 @@ function boundString(
   const branches = string.resistors.flatMap((ref) => {
     const part = byRef.get(ref)
     if (!part || part.amount === undefined) return []
-    const { model } = partType(part.stock)
-    const tolerance = at.usualParts ? 0 : (model.kind === "resistor" ? model.tolerance : 0.05) + drift
+    const type = partType(part.stock)
+    const { model } = type
+    const tolerance = at.usualParts
+      ? 0
+      : (model.kind === "resistor" ? model.tolerance : 0.05) + drift(type, at)
     const feed = string.sink ? string.nets[0] : Object.values(part.pins).find((n) => !string.nets.includes(n))
     const ohm = { low: part.amount * (1 - tolerance), high: part.amount * (1 + tolerance) }
     if (feed === undefined) return []
@@ -236,7 +238,7 @@ function boundString(
     if (led) members.set(led, (members.get(led) ?? 0) + 1)
   }
   const end = string.sink?.foot ?? string.nets[string.nets.length - 1]
-  const sink = sinkBound(string, byRef, at, drift)
+  const sink = sinkBound(string, byRef, at)
   const conductance = branches.reduce((sum, b) => sum + 1 / b.ohm.low, 0)
   return {
     strings: [string],
@@ -266,7 +268,7 @@ function liveOf(
   at: Conditions,
 ): Omit<Feed, "strings"> {
   const volt = { low: 0, high: at.supply.high }
-  const rail = railBound(circuit, feed, at, drift)
+  const rail = railBound(circuit, feed, at)
   if (rail) return { ...liveOf(rail.feed, circuit, wireOf, at), name: feed, rail }
   const own = wireOf.get(feed)
   if (own !== undefined) return { name: feed, live: at.live.includes(own), diodes: [], volt }

@@ -1,13 +1,14 @@
 // Why a group's LEDs can get no more than that current: the ends of the intervals, down to stock and description.
 
 import { type Figure, fact, result } from "../../0-ground/figure.ts"
-import { computed, practice } from "../../0-ground/source.ts"
+import { computed } from "../../0-ground/source.ts"
 import type { LedType } from "../../1-stock/artefact.ts"
 import { partType } from "../../1-stock/parts.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit } from "../../3-drive/artefact.ts"
 import { given, readOff } from "../told.ts"
-import { type Conditions, drift, greatestCurrent, type StringEnds } from "./bound-currents.ts"
+import { type Conditions, greatestCurrent, type StringEnds } from "./bound-currents.ts"
+import { drift } from "./resistor-drift.ts"
 
 /** The greatest current of a string, mA, at conditions that span all of supply and weather. */
 export function boundFigure(
@@ -29,7 +30,7 @@ export function boundFigure(
     "mA",
     "sum over the string's resistors of (greatest voltage of the feed − least voltage of the LEDs) ÷ resistance; intervals drawn together until nothing moves",
     [
-      ...ends.branches.flatMap((b) => [feed(id, lamp, b), resistance(id, circuit, b)]),
+      ...ends.branches.flatMap((b) => [feed(id, lamp, b), resistance(id, circuit, b, at)]),
       ledVoltage(id, lamp, led, ends),
     ],
     {
@@ -70,7 +71,7 @@ function sinkFigure(
           given("vehicle.ambient.lowest", "lowest ambient temperature", lamp.vehicle.ambient.lowest, "°C"),
         ],
       ),
-      resistance(id, circuit, { resistor: sense, ohm }),
+      resistance(id, circuit, { resistor: sense, ohm }, at),
       fact(
         `${id}.bias`,
         "greatest current of its base resistor",
@@ -110,10 +111,13 @@ function resistance(
   id: string,
   circuit: Circuit,
   { resistor, ohm }: Pick<Branch, "resistor" | "ohm">,
+  at: Conditions,
 ): Figure {
   const part = circuit.parts.find((p) => p.ref === resistor)
   const own = `${id}.${resistor.toLowerCase()}`
-  const tolerance = part ? partType(part.stock).facts.filter((f) => f.id.endsWith(".tolerance")) : []
+  const tolerance = part
+    ? partType(part.stock).facts.filter((f) => /\.(tolerance|per-kelvin)$/.test(f.id))
+    : []
   return result(
     own,
     `resistance of ${resistor} at the end that gives more current`,
@@ -123,7 +127,15 @@ function resistance(
     [
       fact(`${own}.value`, `${resistor} as chosen`, part?.amount ?? 0, "Ω", readOff("the circuit", resistor)),
       ...tolerance,
-      fact("proof.resistor-drift", "change of a resistor by warmth and age", drift, "", practice()),
+      fact(
+        `${own}.drift`,
+        `change of ${resistor} by warmth and age, at most`,
+        part ? drift(partType(part.stock), at) : 0,
+        "",
+        computed(
+          "change per kelvin × the warmest body (85 K above the air) or the coldest air, and half a percent of age",
+        ),
+      ),
     ],
   )
 }

@@ -1,9 +1,10 @@
 // Bounds on what sets a string's current where it is not a resistor from the feed: the base–emitter voltage of a sink
 // across its sense resistor, or the rail of an adjustable regulator. Read from parts and nets alone.
 
-import { modelOf } from "../../1-stock/parts.ts"
+import { modelOf, partType } from "../../1-stock/parts.ts"
 import type { Circuit, LedString, Part } from "../../3-drive/artefact.ts"
 import type { Conditions, Interval } from "./bound-currents.ts"
+import { drift } from "./resistor-drift.ts"
 
 /** Volt per factor of e in a junction's current, 25 °C, rounded up. */
 const thermal = 0.026
@@ -28,7 +29,6 @@ export function sinkBound(
   string: LedString,
   byRef: ReadonlyMap<string, Part>,
   at: Conditions,
-  drift: number,
 ): SinkBound | undefined {
   const { sink } = string
   const [hold, pass, sense, bias] = [sink?.hold, sink?.pass, sink?.sense, sink?.bias].map((r) =>
@@ -37,7 +37,7 @@ export function sinkBound(
   if (!hold || !pass || !sense?.amount || !bias?.amount) return undefined
   const model = modelOf(hold.stock, "npn")
   const { tolerance } = modelOf(sense.stock, "resistor")
-  const off = at.usualParts ? 0 : tolerance + drift
+  const off = at.usualParts ? 0 : tolerance + drift(partType(sense.stock), at)
   const ohm = { low: sense.amount * (1 - off), high: sense.amount * (1 + off) }
   const volt = at.usualParts
     ? { low: model.baseEmitter.usual, high: model.baseEmitter.usual }
@@ -82,12 +82,7 @@ export interface RailBound {
 }
 
 /** The voltage an adjustable regulator makes of `rail`; undefined for a net that none does. */
-export function railBound(
-  circuit: Circuit,
-  rail: string,
-  at: Conditions,
-  drift: number,
-): RailBound | undefined {
+export function railBound(circuit: Circuit, rail: string, at: Conditions): RailBound | undefined {
   for (const part of circuit.parts) {
     if (part.kind !== "adjustable-regulator") continue
     const model = modelOf(part.stock, "adjustable-regulator")
@@ -99,7 +94,7 @@ export function railBound(
     )
     const other = (p: Part) => Object.values(p.pins).find((n) => n !== set)!
     const ends = (p: Part, end: "low" | "high") => {
-      const off = at.usualParts ? 0 : modelOf(p.stock, "resistor").tolerance + drift
+      const off = at.usualParts ? 0 : modelOf(p.stock, "resistor").tolerance + drift(partType(p.stock), at)
       return p.amount! * (1 + (end === "low" ? -off : off))
     }
     const upper = resistors.find((p) => other(p) === rail)
