@@ -249,6 +249,8 @@ export interface PartType {
         /** Coil to air. */
         readonly thermalResistance: number
         readonly maximumCoilTemperature: Celsius
+        /** Times its contact surely switches. */
+        readonly operations: number
         /** Without bounce, second. */
         readonly operateTime: number
         readonly releaseTime: number

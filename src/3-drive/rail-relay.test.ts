@@ -154,3 +154,21 @@ describe("over time", () => {
     expect(Math.max(...seen.map((p) => p.highest))).toBeGreaterThan(30)
   })
 })
+
+// Parts sheet, section 6 (worked out there): 1e5 operations at 90 a minute are 18.5 h.
+test("a relay that would follow a flasher is told to wear out", () => {
+  const flashes = lampOf(
+    "flashing relay",
+    [wires[0], { name: "left", role: "flashing", rate: 1.5, onShare: 0.5, fuse: 5 }, wires[2]],
+    [group("rear", "red-5mm", 6, ["marker"])],
+    [line(["tail"], "rear", { level: 0.12 }), line(["left"], "rear")],
+  )
+  const told = designDrive(flashes, { lamps: 0, pulses: false }).candidates!.filter(
+    (c) => c.kind === "rail-relay",
+  )
+  expect(told.length).toBeGreaterThan(0)
+  for (const c of told) {
+    expect(c.taken).toBe(false)
+    expect(c.fails.join()).toMatch(/worn out after 18\.5 h/)
+  }
+})

@@ -3,6 +3,7 @@
 
 import { show, showNumber } from "../0-ground/text/show.ts"
 import { modelOf } from "../1-stock/parts.ts"
+import type { Wire } from "../2-lamp/artefact.ts"
 import type { Candidate } from "./artefact.ts"
 import {
   type DesignAsk,
@@ -13,6 +14,7 @@ import {
   railRegulator,
 } from "./group-design.ts"
 import { diodeCurrent, leastShare, stopRatio, surgeVolt, unclampedVolt } from "./limits.ts"
+import { rearRelay, relayModel } from "./relay-coil.ts"
 import type { Stressed } from "./stress-candidate.ts"
 import { type Bench, type Outcome, tryDesign } from "./try-design.ts"
 
@@ -104,6 +106,7 @@ export function scoreCandidate(ask: DesignAsk, design: GroupDesign, controller: 
       ? [`its transistors would reach ${show(transistor, "°C")} inside`]
       : []),
     ...(coil < 1 ? ["at the lowest supply its relay, warm, does not surely pull in"] : []),
+    ...(design.way === "rail-relay" ? wornBy(plan.feeds[0]!.wires) : []),
     ...(design.rail && surge - 1 > pass.maximumAcross
       ? [`a surge of ${surge} V is more than its regulator holds off`]
       : []),
@@ -156,6 +159,14 @@ export function scoreCandidate(ask: DesignAsk, design: GroupDesign, controller: 
     fails,
     terms,
   }
+}
+
+/** A relay that follows a flasher soon has switched as often as it can. */
+function wornBy(wires: readonly Wire[]): string[] {
+  const flashing = wires.find((w) => w.role === "flashing")
+  if (!flashing) return []
+  const hours = relayModel(rearRelay).operations / ((flashing.rate ?? 1.5) * 3600)
+  return [`its relay would be worn out after ${showNumber(hours)} h of flashing on ${flashing.name}`]
 }
 
 /** The candidate with what lots and pulses cost it. */
