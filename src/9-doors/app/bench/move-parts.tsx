@@ -190,7 +190,7 @@ export function MoveControls({
           {moving && mover.words === ""
             ? `${moving.ref} to ${round(moving.place.x)}, ${round(moving.place.y)} mm, ${moving.place.rotation}°. Enter puts it there, R turns it, Escape leaves it.`
             : mover.words ||
-              "Drag a part, or pick one and use the arrow keys; where you put it, it is held. LEDs stand behind their holes."}
+              "Drag a part, or pick one and use arrows: it is held where you put it. LEDs stand behind their holes."}
         </p>
       )}
     </>

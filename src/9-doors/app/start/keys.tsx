@@ -28,6 +28,27 @@ const groups: readonly (readonly [string, readonly (readonly [string, string])[]
       ["+, −", "closer or farther"],
       ["0", "all of it"],
       ["Shift with arrows", "move what lies there"],
+      ["Space with the pointer", "move what lies there"],
+      [". and ,", "pick the next thing in view, or the one before"],
+      ["Enter", "go to what is picked"],
+      ["Escape", "let it go"],
+    ],
+  ],
+  [
+    "Measuring",
+    [
+      ["Shift M", "begin or end"],
+      ["arrows", "from hole to hole"],
+      ["Enter", "set a point"],
+    ],
+  ],
+  [
+    "Moving parts",
+    [
+      ["arrows", "move the picked part"],
+      ["R", "turn it"],
+      ["Enter", "hold it there"],
+      ["Escape", "leave it"],
     ],
   ],
   [
