@@ -95,7 +95,10 @@ export function stop(): void {
   const asked = engine
   if (!asked) return
   const timer = setTimeout(() => {
-    if (engine === asked) close()
+    if (engine !== asked) return
+    close()
+    // What was asked for since then waits on the worker that has gone.
+    if (page.getState().run.state === "computing") void compute(false)
   }, 1000)
   void asked.api.stop().then(
     () => clearTimeout(timer),
