@@ -9,10 +9,14 @@ import { defineConfig, type Plugin } from "vite"
 const here = import.meta.dirname
 
 /** Writes the worker that keeps the app's files in the browser, with the list of what was built. */
-function offline(folder: string): Plugin {
+function offline(): Plugin {
+  let folder = ""
   return {
     name: "lampwright-offline",
     apply: "build",
+    configResolved(config) {
+      folder = resolve(config.root, config.build.outDir)
+    },
     closeBundle() {
       const names = (readdirSync(folder, { recursive: true }) as string[])
         .map((n) => n.replaceAll("\\", "/"))
@@ -34,7 +38,7 @@ export default defineConfig({
   base: "./",
   publicDir: false,
   cacheDir: resolve(here, "node_modules/.vite-app"),
-  plugins: [react(), offline(resolve(here, "dist/app"))],
+  plugins: [react(), offline()],
   worker: { format: "es" },
   // The demo lamp is read from examples/, above the root.
   server: { host: "127.0.0.1", fs: { allow: [here] } },
