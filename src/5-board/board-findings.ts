@@ -53,6 +53,7 @@ export const { judge, state, entries } = catalogue("board", {
     about:
       "Wire links join copper over the component side. Each is two more solder joints and a chance to forget one.",
     advice: "Fit every link on the build sheet. A larger board or another place for a part may save some.",
+    stuck: "whether a larger board or another place saves one is only known once the board is laid out anew",
     source: practice(),
   },
   clearance: {
