@@ -6,6 +6,7 @@
 ;
 ; GPIOR0: low address of the pattern shown. GPIOR1: low address of the pattern to show from the next tick, 0 = none.
 ; GPIOR2: number of the frame within the tick, 0 to 3.
+; A tick that becomes due forbids sleep (idle sleep is mode 0 of both controllers, all else in that register is 0).
 
 #define __SFR_OFFSET 0
 #include <avr/io.h>
@@ -15,9 +16,11 @@
 #define OUT_0 PORTB
 #define OUT_1 PORTC
 #define OUT_2 PORTD
+#define SLEEP_CONTROL SMCR
 #else
 #define OUT_0 PORTA
 #define OUT_1 PORTB
+#define SLEEP_CONTROL MCUCR
 #define TIMER1_OVF_vect TIM1_OVF_vect
 #define TIMER1_COMPA_vect TIM1_COMPA_vect
 #define TIMER1_COMPB_vect TIM1_COMPB_vect
@@ -89,6 +92,8 @@ TIMER1_OVF_vect:
 	lds	r24, ticks_due
 	inc	r24
 	sts	ticks_due, r24
+	ldi	r24, 0
+	out	_SFR_IO_ADDR(SLEEP_CONTROL), r24
 2:	pop	r24
 	out	_SFR_IO_ADDR(SREG), r24
 	leave

@@ -94,23 +94,20 @@ static uint16_t since_tick(void)
 	return frame * (PERIOD / PRESCALER) + count;
 }
 
-/* Sleeps until a tick is due; counts those that were missed. */
+/* Sleeps until a tick is due; counts those that were missed. Interrupts are never held back, so that every slot begins
+   on time: the one that makes a tick due also forbids sleep, and a sleep that comes after it is passed over. */
 static void await_tick(void)
 {
+	static uint8_t taken;
 	uint8_t due;
 	for (;;) {
-		/* Enabled early, so that interrupts are held back for as short as can be. */
 		sleep_enable();
-		cli();
-		due = ticks_due;
+		due = ticks_due - taken;
 		if (due)
 			break;
-		sei();
 		sleep_cpu();
-		sleep_disable();
 	}
-	ticks_due = 0;
-	sei();
+	taken += due;
 	while (--due)
 		if (vitals.overruns != 0xFFFF)
 			vitals.overruns++;

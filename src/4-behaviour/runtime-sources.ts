@@ -10,6 +10,7 @@ export const runtimeSources: Readonly<Record<string, string>> = {
 ;
 ; GPIOR0: low address of the pattern shown. GPIOR1: low address of the pattern to show from the next tick, 0 = none.
 ; GPIOR2: number of the frame within the tick, 0 to 3.
+; A tick that becomes due forbids sleep (idle sleep is mode 0 of both controllers, all else in that register is 0).
 
 #define __SFR_OFFSET 0
 #include <avr/io.h>
@@ -19,9 +20,11 @@ export const runtimeSources: Readonly<Record<string, string>> = {
 #define OUT_0 PORTB
 #define OUT_1 PORTC
 #define OUT_2 PORTD
+#define SLEEP_CONTROL SMCR
 #else
 #define OUT_0 PORTA
 #define OUT_1 PORTB
+#define SLEEP_CONTROL MCUCR
 #define TIMER1_OVF_vect TIM1_OVF_vect
 #define TIMER1_COMPA_vect TIM1_COMPA_vect
 #define TIMER1_COMPB_vect TIM1_COMPB_vect
@@ -93,6 +96,8 @@ TIMER1_OVF_vect:
 	lds	r24, ticks_due
 	inc	r24
 	sts	ticks_due, r24
+	ldi	r24, 0
+	out	_SFR_IO_ADDR(SLEEP_CONTROL), r24
 2:	pop	r24
 	out	_SFR_IO_ADDR(SREG), r24
 	leave
@@ -892,23 +897,20 @@ static uint16_t since_tick(void)
 	return frame * (PERIOD / PRESCALER) + count;
 }
 
-/* Sleeps until a tick is due; counts those that were missed. */
+/* Sleeps until a tick is due; counts those that were missed. Interrupts are never held back, so that every slot begins
+   on time: the one that makes a tick due also forbids sleep, and a sleep that comes after it is passed over. */
 static void await_tick(void)
 {
+	static uint8_t taken;
 	uint8_t due;
 	for (;;) {
-		/* Enabled early, so that interrupts are held back for as short as can be. */
 		sleep_enable();
-		cli();
-		due = ticks_due;
+		due = ticks_due - taken;
 		if (due)
 			break;
-		sei();
 		sleep_cpu();
-		sleep_disable();
 	}
-	ticks_due = 0;
-	sei();
+	taken += due;
 	while (--due)
 		if (vitals.overruns != 0xFFFF)
 			vitals.overruns++;

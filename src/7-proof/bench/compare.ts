@@ -1,8 +1,9 @@
 // Bench against model: every frame of every channel must lie in the band the model allows.
 //
 // The model works in the controller's own looks, so nothing is allowed in time: each frame shows the decision of
-// one known look. Allowed in level are 3 of 255 codes while an LED is changing (the model's band) and 15 of 4000
-// cycles for interrupts that begin a little late.
+// one known look. Allowed in level are 3 of 255 codes while an LED is changing (the model's band) and 8 of 4000
+// cycles for interrupts that begin a little late: the instruction under way or waking delays each by up to 4
+// cycles, and a level's light begins and ends with two of them.
 
 import type { Work } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
@@ -13,7 +14,7 @@ import { type BenchRun, edgesAt } from "./run-bench.ts"
 /** A decision shows one millisecond after its look; a frame begins at most this much before that. */
 const showsAfter = 0.875
 /** Below the shortest slot, so that a lost one is seen. */
-const cyclesAlways = 15
+const cyclesAlways = 8
 /** The ports are written one after the other: where a level changes, that much of it may fall into the next frame. */
 const cyclesBetweenPorts = 6
 
@@ -34,9 +35,14 @@ export interface Comparison {
   }
 }
 
-export function* compareWithModel(lamp: Lamp, run: BenchRun): Work<Comparison> {
+/** `told` is given the model after each look. */
+export function* compareWithModel(
+  lamp: Lamp,
+  run: BenchRun,
+  told?: (look: number, model: ReferenceModel) => void,
+): Work<Comparison> {
   const { channels } = run.bench
-  const model = modelCodes(lamp, run)
+  const model = modelCodes(lamp, run, told)
   const looks = run.looks.length
   const before = { low: new Float64Array(channels.length), high: new Float64Array(channels.length) }
   let compared = 0
@@ -89,7 +95,11 @@ export interface ModelCodes {
   readonly high: Float64Array
 }
 
-export function modelCodes(lamp: Lamp, run: BenchRun): ModelCodes {
+export function modelCodes(
+  lamp: Lamp,
+  run: BenchRun,
+  told?: (look: number, model: ReferenceModel) => void,
+): ModelCodes {
   const { channels, inputs } = run.bench
   const groups = lamp.groups
     .map((group) => {
@@ -124,6 +134,7 @@ export function modelCodes(lamp: Lamp, run: BenchRun): ModelCodes {
       reads[l.input.wire] = l.next > 0 && l.edges[l.next - 1]!.live
     }
     model.step(reads, low.subarray(k * width, (k + 1) * width), high.subarray(k * width, (k + 1) * width))
+    told?.(k, model)
   })
   return { low, high }
 }

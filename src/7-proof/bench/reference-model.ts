@@ -26,7 +26,8 @@ const departures: readonly Departure[] = [
 ]
 
 export class ReferenceModel {
-  private readonly wires: ReadonlyMap<string, WireState>
+  /** By name: the wires that some line of the programme asks for. */
+  readonly wires: ReadonlyMap<string, WireState>
   private readonly groups: readonly {
     readonly lights: readonly GroupLight[]
     readonly channels: readonly number[]

@@ -10,6 +10,7 @@ import { type Comparison, compareWithModel } from "../compare.ts"
 import type { Made } from "../lamp-on-bench.ts"
 import type { BenchRun } from "../run-bench.ts"
 import { startBench } from "../start-bench.ts"
+import { watchChip } from "./chip-contract.testing.ts"
 import { holdLimits, type LimitsKept } from "./limits.testing.ts"
 import { makePlan, orderedHoles } from "./made-lamp.testing.ts"
 import { type Case, caseOf, stimulusOf } from "./plans.testing.ts"
@@ -36,10 +37,18 @@ export function tryCase(
   const { controller } = startBench(made)
   if (!controller || controller.unreadable !== undefined) throw Error("no image to run")
   const run = controller.run(stimulus, spoil?.(controller.image.bytes.slice()))
+  const watch = watchChip(
+    run,
+    made.behaviour.inputs.map((i) => i.wire),
+  )
   run.advance(seconds)
-  const comparison = finish(compareWithModel(misread(made.lamp), run))
+  const comparison = finish(compareWithModel(misread(made.lamp), run, watch.told))
   const limits = holdLimits(made, run)
-  const faults = [...faultsOf(run, comparison, stimulus.resets?.length ?? 0), ...limits.broken]
+  const faults = [
+    ...faultsOf(run, comparison, stimulus.resets?.length ?? 0),
+    ...limits.broken,
+    ...watch.faults(),
+  ]
   return { made, run, comparison, seconds, limits, faults }
 }
 
