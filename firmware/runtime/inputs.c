@@ -13,7 +13,7 @@ struct input {
 	uint8_t first : 1;      /* first flash of an operation */
 	uint8_t known : 2;      /* on-times known, 0 to 3 */
 	uint8_t rises;          /* rises stamped, 0 to 4 */
-	uint16_t on;            /* ticks since the flash began */
+	uint16_t on;            /* ticks since the wire was first found live in this flash */
 	uint16_t on_at_end;     /* the same when it last went dead */
 	uint16_t off;           /* ticks since it went dead */
 	uint16_t unstable;      /* ticks left */
@@ -54,7 +54,7 @@ static void judge_unstable(struct input *in)
 
 static void enter_on_time(struct input *in)
 {
-	uint16_t on = on_wire(in->on_at_end, in->assert_after, in->release_after);
+	uint16_t on = on_wire(in->on_at_end, 1, in->release_after);
 	in->pending = 0;
 	if (in->unmeasured || in->steady)
 		return;
@@ -86,7 +86,7 @@ static void begin_flash(struct input *in, uint8_t bit)
 	in->first = in->off >= limit(T_OPERATION_GAP);
 	if (in->first)
 		in->rises = 0;
-	in->on = 0;
+	in->on = in->assert_after - 1;
 	in->unmeasured = 0;
 	in->steady = 0;
 	stamp_rise(in);

@@ -149,16 +149,21 @@ export const wings: Lamp = lamp(
 
 export const tinyPins: readonly string[] = ["PA0", "PA1", "PA2", "PA3", "PA4", "PA5", "PA6", "PA7", "PB2"]
 
-/** The same circuit with an ATtiny84A, its signals on its pins in their order. */
-export function tinyCircuit(of: Lamp): { circuit: Circuit; pins: { controller: Record<string, string> } } {
-  const made = circuit(of)
+/** The circuit's controller becomes an ATtiny84A. */
+export function withTiny(of: Circuit): Circuit {
   const part = { ref: "U1", kind: "controller", stock: "controller-attiny84a", value: "ATtiny84A", pins: {} }
   return {
-    circuit: {
-      ...made,
-      parts: [part as unknown as Circuit["parts"][number]],
-      signals: made.signals.map((s) => ({ ...s, allowed: tinyPins })),
-    },
+    ...of,
+    parts: [part as unknown as Circuit["parts"][number]],
+    signals: of.signals.map((s) => ({ ...s, allowed: tinyPins })),
+  }
+}
+
+/** The same circuit with an ATtiny84A, its signals on its pins in their order. */
+export function tinyCircuit(of: Lamp): { circuit: Circuit; pins: { controller: Record<string, string> } } {
+  const made = withTiny(circuit(of))
+  return {
+    circuit: made,
     pins: { controller: Object.fromEntries(made.signals.map((s, i) => [s.name, tinyPins[i]!])) },
   }
 }

@@ -11,7 +11,9 @@ interface Registers {
   /** First of PINx, DDRx, PORTx of each port. */
   readonly portAt: readonly number[]
   readonly usable: readonly number[]
-  readonly timer: Readonly<Record<"tccr1a" | "tccr1b" | "tcnt1" | "icr1" | "ocr1a" | "ocr1b" | "timsk1", number>>
+  readonly timer: Readonly<
+    Record<"tccr1a" | "tccr1b" | "tcnt1" | "icr1" | "ocr1a" | "ocr1b" | "timsk1", number>
+  >
   readonly wdtcsr: number
   readonly mcusr: number
   /** Final value and address: sleep mode and enable left out. */
@@ -66,6 +68,8 @@ const counted = 6
 export interface ChipWatch {
   /** To be asked after each look's step of the model: holds the vitals in RAM against it. */
   readonly told: (look: number, model: ReferenceModel) => void
+  /** Whether something was broken so far. */
+  readonly broken: () => boolean
   /** What was broken, in words; asked after the run. */
   readonly faults: () => string[]
   /** Latest beginning of a slot after its place in the frame, and of a look after its tick, in cycles. */
@@ -187,7 +191,7 @@ export function watchChip(run: BenchRun, wires: readonly string[] = []): ChipWat
       if (driving > 0 && timer.lastWrap >= 0) beginsTick(cycle)
       else if (timer.lastWrap < 0) seen.boot = Math.max(seen.boot, cycle - chip.resets.at(-1)!.cycle)
       lastLook = cycle
-    } else if (cycle - lastLook > 12) fault("reads the ports of one look far apart")
+    } else if (tick >= 0 && cycle - lastLook > 12) fault("reads the ports of one look far apart")
     onRead(port)
   }
   const beginsTick = (cycle: number) => {
@@ -226,6 +230,7 @@ export function watchChip(run: BenchRun, wires: readonly string[] = []): ChipWat
 
   return {
     seen,
+    broken: () => faults.size > 0,
     told: (look, model) => {
       const state = states[look + 1]
       if (state === undefined || state < 0) return

@@ -10,6 +10,7 @@ import { type Comparison, compareWithModel } from "../compare.ts"
 import type { Made } from "../lamp-on-bench.ts"
 import type { BenchRun } from "../run-bench.ts"
 import { startBench } from "../start-bench.ts"
+import type { Stimulus } from "../wires.ts"
 import { watchChip } from "./chip-contract.testing.ts"
 import { holdLimits, type LimitsKept } from "./limits.testing.ts"
 import { makePlan, orderedHoles } from "./made-lamp.testing.ts"
@@ -26,14 +27,28 @@ export interface Outcome {
 }
 
 /** `spoil` changes the image, `wrong` what it is made from, `misread` what the model reads: to see that it is noticed. */
-export function tryCase(
+export const tryCase = (
   of: Case,
   spoil?: (image: Uint8Array) => Uint8Array,
   wrong?: (b: Behaviour) => Behaviour,
-  misread: (lamp: Lamp) => Lamp = (lamp) => lamp,
+  misread?: (lamp: Lamp) => Lamp,
+): Outcome => tryMade(makePlan(of.plan, wrong), stimulusOf(of), spoil, { misread })
+
+/** With `hasty` the run ends where the chip first breaks what is promised of it. */
+export function tryMade(
+  made: Made,
+  { stimulus, seconds }: { stimulus: Stimulus; seconds: number },
+  spoil?: (image: Uint8Array) => Uint8Array,
+  {
+    misread = (lamp) => lamp,
+    hasty = false,
+    before,
+  }: {
+    readonly misread?: ((lamp: Lamp) => Lamp) | undefined
+    readonly hasty?: boolean | undefined
+    readonly before?: (run: BenchRun) => void
+  } = {},
 ): Outcome {
-  const made = makePlan(of.plan, wrong)
-  const { stimulus, seconds } = stimulusOf(of)
   const { controller } = startBench(made)
   if (!controller || controller.unreadable !== undefined) throw Error("no image to run")
   const run = controller.run(stimulus, spoil?.(controller.image.bytes.slice()))
@@ -41,14 +56,13 @@ export function tryCase(
     run,
     made.behaviour.inputs.map((i) => i.wire),
   )
-  run.advance(seconds)
+  const resets = stimulus.resets?.length ?? 0
+  const spoilt = () => watch.broken() || run.chip.resets.length > resets + 1
+  if (hasty) for (let t = 0.05; t < seconds && !spoilt() && run.advance(t); t += 0.05);
+  if (!hasty || !spoilt()) run.advance(seconds)
   const comparison = finish(compareWithModel(misread(made.lamp), run, watch.told))
   const limits = holdLimits(made, run)
-  const faults = [
-    ...faultsOf(run, comparison, stimulus.resets?.length ?? 0),
-    ...limits.broken,
-    ...watch.faults(),
-  ]
+  const faults = [...faultsOf(run, comparison, resets), ...limits.broken, ...watch.faults()]
   return { made, run, comparison, seconds, limits, faults }
 }
 
@@ -59,14 +73,16 @@ export function faultsOf(run: BenchRun, comparison: Comparison, resets: number):
   if (comparison.mismatches > 0)
     out.push(`${comparison.mismatches} frames differ: ${JSON.stringify(comparison.first)}`)
   if (run.chip.resets.length !== resets + 1) out.push(`${run.chip.resets.length - 1 - resets} resets`)
-  // RAM addresses from firmware/TABLE.md.
-  if ((core.data[0x100]! | (core.data[0x101]! << 8)) !== 0) out.push("overruns")
-  if (core.data[0x104] !== 1) out.push(`serves from ${core.data[0x104]}`)
+  // Places in RAM from firmware/TABLE.md.
+  const vital = (at: number) => core.data[core.ram.start + at]!
+  if ((vital(0) | (vital(1) << 8)) !== 0) out.push("overruns")
+  if (vital(4) !== 1) out.push(`serves from ${vital(4)}`)
   const last = run.chip.resets.at(-1)!.cause
-  if (core.data[0x105] !== resetFlag[last]) out.push(`reset cause ${core.data[0x105]} after ${last}`)
-  const work = core.data[0x102]! | (core.data[0x103]! << 8)
+  if (vital(5) !== resetFlag[last]) out.push(`reset cause ${vital(5)} after ${last}`)
+  const work = vital(2) | (vital(3) << 8)
   if (work === 0 || 8 * work > 13_650) out.push(`work ends after ${8 * work} cycles`)
-  if (core.lowestSp - core.highestStatic < 512) out.push("the stack comes near the variables")
+  const spare = core.ram.end > 0x400 ? 512 : 32
+  if (core.lowestSp - core.highestStatic < spare) out.push("the stack comes near the variables")
   return out
 }
 

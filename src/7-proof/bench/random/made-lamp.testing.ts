@@ -9,7 +9,7 @@ import { wireInput } from "../../../3-drive/read-wires.ts"
 import type { Behaviour } from "../../../4-behaviour/artefact.ts"
 import { designBehaviour } from "../../../4-behaviour/design-behaviour.ts"
 import { makeFirmware } from "../../../4-behaviour/make-firmware.ts"
-import { circuit, portPins } from "../../../4-behaviour/wings.testing.ts"
+import { circuit, portPins, tinyPins, withTiny } from "../../../4-behaviour/wings.testing.ts"
 import type { Made } from "../lamp-on-bench.ts"
 
 export interface WirePlan {
@@ -17,6 +17,8 @@ export interface WirePlan {
   /** Filters of its own, ms. */
   readonly liveAfter?: number | undefined
   readonly deadAfter?: number | undefined
+  /** The same where the description need not allow it. */
+  readonly filter?: readonly [live: number, dead: number] | undefined
 }
 
 /** Times by which flashers are judged, as the description names them, ms. */
@@ -65,13 +67,18 @@ export interface LampPlan {
   readonly lines: readonly LinePlan[]
   readonly flashing?: FlashingPlan | undefined
   readonly activeHigh: boolean
+  /** Times of the flasher in place of the described, also ones the description refuses. */
+  readonly limits?: Lamp["flashing"]
+  /** On an ATtiny84A; few enough wires, outputs and lines for it (`fitted`). */
+  readonly small?: boolean
   /** Scrambles holes and pins. */
   readonly scramble: number
 }
 
-/** Pins the controller has for inputs and outputs together, and outputs it can dim. */
-const mostPins = 20
-const mostOutputs = 18
+/** Pins a controller has for inputs and outputs together, and outputs it can dim. */
+const room = { large: { pins: 20, outputs: 18 }, small: { pins: 9, outputs: 8 } }
+/** What surely fits the small controller's table. */
+const few = { wires: 3, groups: 2, lines: 4 }
 
 export const wireName = (i: number) => `wire${i}`
 const groupName = (i: number) => `group${i}`
@@ -191,8 +198,17 @@ const plainLine = {
 }
 
 /** The plan with as many LEDs as the controller has pins for. */
-export function fitted(plan: LampPlan): LampPlan {
-  let left = Math.min(mostOutputs, mostPins - plan.wires.length)
+export function fitted(whole: LampPlan): LampPlan {
+  const plan = whole.small
+    ? {
+        ...whole,
+        wires: whole.wires.slice(0, few.wires),
+        groups: whole.groups.slice(0, few.groups),
+        lines: whole.lines.slice(0, few.lines),
+      }
+    : whole
+  const { pins, outputs } = whole.small ? room.small : room.large
+  let left = Math.min(outputs, pins - plan.wires.length)
   const groups = plan.groups.flatMap((g) => {
     const leds = Math.min(g.leds, left * g.perOutput)
     left -= Math.ceil(leds / g.perOutput)
@@ -206,7 +222,17 @@ export function readPlan(plan: LampPlan): Lamp {
   const { lamp, findings } = readLamp(text, () => undefined)
   const red = findings.filter((f) => f.severity === "red")
   if (!lamp || red.length > 0) throw Error(`${red.map((f) => f.title).join("\n")}\n${text}`)
-  return lamp
+  return {
+    ...lamp,
+    ...(plan.limits ? { flashing: plan.limits } : {}),
+    vehicle: {
+      ...lamp.vehicle,
+      wires: lamp.vehicle.wires.map((w, i) => {
+        const [live, dead] = plan.wires[i]?.filter ?? []
+        return live === undefined ? w : { ...w, liveAfter: live / 1000, deadAfter: dead! / 1000 }
+      }),
+    },
+  }
 }
 
 /**
@@ -217,14 +243,17 @@ export function makePlan(plan: LampPlan, wrong: (b: Behaviour) => Behaviour = (b
   const lamp = readPlan(plan)
   const body = circuitOf(lamp, plan)
   const behaviour = designBehaviour(lamp, body)
-  const pins = plan.scramble === 0 ? [...portPins] : shuffled(portPins, plan.scramble)
+  const usable = plan.small ? tinyPins : portPins
+  const pins = plan.scramble === 0 ? [...usable] : shuffled(usable, plan.scramble)
   const controller = Object.fromEntries(body.signals.map((s, i) => [s.name, pins[i]!]))
   const firmware = makeFirmware(body, wrong(behaviour), { controller })
   return { lamp, circuit: body, behaviour, firmware }
 }
 
 function circuitOf(lamp: Lamp, plan: LampPlan): Circuit {
-  const plain = circuit(lamp, plan.activeHigh)
+  const whole = circuit(lamp, plan.activeHigh)
+  const plain = plan.small ? withTiny(whole) : whole
+  const stock = plan.small ? "controller-attiny84a" : "controller-atmega328p"
   const channels = lamp.groups
     .flatMap((g) => {
       const per = plan.groups[Number(g.name.slice(5))]!.perOutput
@@ -237,7 +266,7 @@ function circuitOf(lamp: Lamp, plan: LampPlan): Circuit {
     .map((c, index) => ({ ...c, index, activeHigh: plan.activeHigh, net: `out-${index}` }))
   const inputs = plain.inputs.map((i) => {
     const network = { wire: i.wire, net: i.net, upper: "", lower: "", filter: "", clamp: "" }
-    return wireInput(network, lamp.vehicle.supply.usual, "controller-atmega328p")
+    return wireInput(network, lamp.vehicle.supply.usual, stock)
   })
   const feeds = plain.inputs.map((i) => ({ wire: i.wire, net: `wire-${i.wire}` }))
   return {
@@ -255,17 +284,20 @@ function circuitOf(lamp: Lamp, plan: LampPlan): Circuit {
       channel: c.index,
     })),
     // Every wire feeds the rail, so that only the controller decides what is lit.
-    parts: feeds.map(({ wire, net }) => ({
-      ref: `D-${wire}`,
-      kind: "diode" as const,
-      stock: "diode-1n5819",
-      package: "do-41",
-      value: "",
-      pins: { A: net, K: "rail" },
-      purpose: "feeds the rail",
-      home: { kind: "supply" as const },
-      reversible: false,
-    })),
+    parts: [
+      ...plain.parts,
+      ...feeds.map(({ wire, net }) => ({
+        ref: `D-${wire}`,
+        kind: "diode" as const,
+        stock: "diode-1n5819",
+        package: "do-41",
+        value: "",
+        pins: { A: net, K: "rail" },
+        purpose: "feeds the rail",
+        home: { kind: "supply" as const },
+        reversible: false,
+      })),
+    ],
   }
 }
 
