@@ -81,6 +81,7 @@
 #define R_FALL 10
 #define RULE_SWEEP 0x01
 #define RULE_FIRST_TOGETHER 0x02
+#define RULE_STEEP 0x04 /* gain in steps of 16 */
 
 /* Then, rule by rule, for every channel: level, start. Last the CRC over everything before it. */
 #define TARGET_SIZE 2

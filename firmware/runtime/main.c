@@ -94,7 +94,7 @@ static uint16_t since_tick(void)
 	return frame * (PERIOD / PRESCALER) + count;
 }
 
-/* Sleeps until a tick is due; counts those that were missed. Interrupts are never held back, so that every slot begins
+/* Sleeps until a tick is due; counts those that were missed. Idle is the mode after a reset. Interrupts are never held back, so that every slot begins
    on time: the one that makes a tick due also forbids sleep, and a sleep that comes after it is passed over. */
 static void await_tick(void)
 {
@@ -144,7 +144,6 @@ static void light_lamp(void)
 	DIRECTION_2 = output[2];
 #endif
 	timer_begin();
-	set_sleep_mode(SLEEP_MODE_IDLE);
 	sei();
 	for (;;) {
 		uint16_t taken;

@@ -11,6 +11,9 @@ static uint16_t crc_of(uint16_t at, uint16_t length)
 	return crc;
 }
 
+_Static_assert(T_BODY + INPUT_SIZE * MOST_INPUTS + CHANNEL_SIZE * MOST_CHANNELS + RULE_SIZE * MOST_RULES +
+	TARGET_SIZE * MOST_CHANNELS * MOST_RULES + 2 <= TABLE_ROOM, "the fullest table has room");
+
 static uint8_t is_whole(uint16_t at)
 {
 	uint8_t inputs = byte_at(at + T_INPUTS);
@@ -23,7 +26,7 @@ static uint8_t is_whole(uint16_t at)
 		return 0;
 	length = T_BODY + INPUT_SIZE * inputs + CHANNEL_SIZE * channels + RULE_SIZE * rules +
 		 (uint16_t)TARGET_SIZE * channels * rules + 2;
-	if (length != word_at(at + T_LENGTH) || length > TABLE_ROOM)
+	if (length != word_at(at + T_LENGTH))
 		return 0;
 	return crc_of(at, length - 2) == word_at(at + length - 2);
 }

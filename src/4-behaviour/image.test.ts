@@ -2,11 +2,12 @@
 
 import { execFileSync, spawnSync } from "node:child_process"
 import { createHash } from "node:crypto"
-import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs"
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { expect, test } from "vitest"
 import { controllers } from "./controllers.ts"
+import { runtimeSources } from "./runtime-sources.ts"
 
 const firmware = join(import.meta.dirname, "../../firmware")
 const images = controllers.map(({ image, imageHex, imageSha256 }) => ({
@@ -25,6 +26,13 @@ test.each(images)(
     expect(createHash("sha256").update(text).digest("hex")).toBe(imageSha256)
   },
 )
+
+test("the sources in every pack are those the image is made of, byte for byte", () => {
+  const names = readdirSync(join(firmware, "runtime")).sort()
+  expect(Object.keys(runtimeSources).sort()).toEqual(names)
+  for (const name of names)
+    expect(runtimeSources[name], name).toBe(readFileSync(join(firmware, "runtime", name), "utf8"))
+})
 
 test("the compiler makes the same bytes again, here and from a copy in another folder", (ctx) => {
   const version = spawnSync("avr-gcc", ["-dumpversion"], { encoding: "utf8" })

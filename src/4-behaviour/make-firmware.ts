@@ -10,7 +10,7 @@ import { judge, state } from "./behaviour-findings.ts"
 import { type Controller, controllerOf, pinCode } from "./controllers.ts"
 import { flasherTiming } from "./flasher-timing.ts"
 import { type HexBlock, readHex, writeHex } from "./ihex.ts"
-import { type PackedPins, packSafeMap, packTable } from "./pack-table.ts"
+import { isSteep, type PackedPins, packSafeMap, packTable } from "./pack-table.ts"
 import { clockHz, frameCycles } from "./table-layout.ts"
 import { type PartCycles, type TableSize, tickDeadline, worstTickCycles } from "./tick-cycles.ts"
 import { writeSource } from "./write-source.ts"
@@ -81,6 +81,7 @@ export function sizesOf(behaviour: Behaviour): TableSize {
     sweptChannels: swept.size,
     rules: behaviour.rules.length,
     sweeps: sweeps.length,
+    steepSweeps: sweeps.filter(isSteep).length,
     sweepWires: sweeps.reduce((sum, r) => sum + r.live.length, 0),
   }
 }
@@ -236,6 +237,7 @@ const partNames: Readonly<Record<keyof TableSize, readonly [id: string, name: st
   sweptChannels: ["swept-channels", "outputs that some sweep lights"],
   rules: ["rules", "lines of the table"],
   sweeps: ["sweeps", "lines with a sweep"],
+  steepSweeps: ["steep-sweeps", "lines with a rise under 1/255 of their sweep"],
   sweepWires: ["sweep-wires", "wires that pace a sweep"],
 }
 

@@ -59,6 +59,7 @@ test("layout.h and table-layout.ts give the same sizes", () => {
     ["CHANNEL_ACTIVE_HIGH", layout.channelActiveHigh],
     ["RULE_SWEEP", layout.ruleSweep],
     ["RULE_FIRST_TOGETHER", layout.ruleFirstTogether],
+    ["RULE_STEEP", layout.ruleSteep],
     ["FRAMES_PER_TICK", layout.framesPerTick],
     ...layout.slotCycles.map((cycles, i) => [`SLOT_${i}`, cycles] as const),
   ]

@@ -8,6 +8,7 @@ import {
   inputFlashing,
   inputInverted,
   ruleFirstTogether,
+  ruleSteep,
   ruleSweep,
   tableHeader,
   tableVersion,
@@ -86,9 +87,13 @@ function packRule(rule: BehaviourRule, timing: FlasherTiming): number[] {
   const fall = rule.targets[0]?.fallMs ?? 0
   const within = rule.sweepWithinMs
   const nominal = rule.sweepNominalMs ?? within
-  // Share of the sweep → share of the rise, 8.8: 256 · sweep / rise; 0 = at once.
-  const gain = nominal === undefined || rise <= 1 ? 0 : Math.min(65535, Math.ceil((256 * nominal) / rise))
-  const flags = (within === undefined ? 0 : ruleSweep) | (rule.firstTogether ? ruleFirstTogether : 0)
+  // Share of the sweep → share of the rise, 8.8: 256 · sweep / rise; 0 = at once. Where that is too much, 12.4.
+  const steep = isSteep(rule)
+  const gain = nominal === undefined || rise <= 1 ? 0 : Math.ceil(((steep ? 16 : 256) * nominal) / rise)
+  const flags =
+    (within === undefined ? 0 : ruleSweep) |
+    (rule.firstTogether ? ruleFirstTogether : 0) |
+    (steep ? ruleSteep : 0)
   return [
     ...[bits(rule.live), bits(rule.flashing ?? []), flags],
     within === undefined ? 0 : (rule.sweepShare ?? timing.sweepShare),
@@ -97,6 +102,13 @@ function packRule(rule: BehaviourRule, timing: FlasherTiming): number[] {
     ...word(slope(rise)),
     ...word(slope(fall)),
   ]
+}
+
+/** A rise shorter than 1/255 of its sweep: its share needs more places. */
+export function isSteep({ sweepWithinMs, sweepNominalMs, targets }: BehaviourRule): boolean {
+  const rise = targets[0]?.riseMs ?? 0
+  const nominal = sweepNominalMs ?? sweepWithinMs
+  return nominal !== undefined && rise > 1 && Math.ceil((256 * nominal) / rise) > 65535
 }
 
 export function packTarget(rule: BehaviourRule, channel: number): number[] {

@@ -510,6 +510,7 @@ uint16_t sweep_time(uint8_t input, uint16_t within, uint8_t share)
 #define R_FALL 10
 #define RULE_SWEEP 0x01
 #define RULE_FIRST_TOGETHER 0x02
+#define RULE_STEEP 0x04 /* gain in steps of 16 */
 
 /* Then, rule by rule, for every channel: level, start. Last the CRC over everything before it. */
 #define TARGET_SIZE 2
@@ -556,6 +557,7 @@ struct rule {
 	/* Phase of the sweep in 1/65536, rounded down: each tick adds step and rest / time. */
 	uint16_t phase, step, time, rest, carried;
 	uint16_t left; /* ticks of the sweep still to come */
+	uint8_t fine;  /* of a steep rule: what follows the phase, in 1/256 of its last place */
 };
 
 struct channel {
@@ -611,6 +613,7 @@ static void begin_rule(struct rule *r, uint16_t at)
 			r->at_once = 1;
 	}
 	r->phase = 0;
+	r->fine = 0;
 	r->done = r->at_once;
 	if (time < 2)
 		time = 2;
@@ -621,7 +624,23 @@ static void begin_rule(struct rule *r, uint16_t at)
 	r->rest = 65535u % time + 1;
 }
 
-static void advance_sweep(struct rule *r)
+/* Short rises in long sweeps need more of the phase than 16 bits: carried / time, in 1/256. */
+static uint8_t finer(const struct rule *r)
+{
+	uint16_t rest = r->carried, time = r->time;
+	uint8_t bits = 8, fine = 0;
+	do {
+		rest <<= 1;
+		fine <<= 1;
+		if (rest >= time) {
+			rest -= time;
+			fine |= 1;
+		}
+	} while (--bits);
+	return fine;
+}
+
+static void advance_sweep(struct rule *r, uint8_t flags)
 {
 	uint16_t carried = r->carried + r->rest;
 	if (!--r->left) {
@@ -634,6 +653,8 @@ static void advance_sweep(struct rule *r)
 		r->phase++;
 	}
 	r->carried = carried;
+	if (flags & RULE_STEEP)
+		r->fine = finer(r);
 }
 
 static uint16_t rules_tick(void)
@@ -642,6 +663,7 @@ static uint16_t rules_tick(void)
 	uint16_t bit = 1, now_active = 0, at = rules_at;
 	uint8_t i;
 	for (i = 0; i < rule_count; i++, r++, bit <<= 1, at += RULE_SIZE) {
+		uint8_t flags;
 		uint8_t missing = byte_at(at + R_LIVE) & ~live;
 		missing |= byte_at(at + R_FLASHING) & ~flashing;
 		if (missing)
@@ -649,8 +671,9 @@ static uint16_t rules_tick(void)
 		now_active |= bit;
 		if (!(active & bit))
 			begin_rule(r, at);
-		if (byte_at(at + R_FLAGS) & RULE_SWEEP && !r->done)
-			advance_sweep(r);
+		flags = byte_at(at + R_FLAGS);
+		if (flags & RULE_SWEEP && !r->done)
+			advance_sweep(r, flags);
 	}
 	return now_active;
 }
@@ -705,10 +728,12 @@ static uint8_t decider(uint16_t candidates)
 	uint8_t i = 0, bits = candidates;
 	if (!candidates)
 		return NO_RULE;
+#if MOST_RULES > 8
 	if (!bits) {
 		bits = candidates >> 8;
 		i = 8;
 	}
+#endif
 	if (!(bits & 0x0F)) {
 		bits >>= 4;
 		i += 4;
@@ -736,7 +761,7 @@ static uint8_t sweep(struct channel *ch)
 {
 	const struct rule *r = &rules[ch->rule];
 	uint16_t begins = (uint16_t)ch->start << 8;
-	uint16_t gain, x;
+	uint16_t gain, x, passed;
 	if (ch->state == WAITING) {
 		if (!r->done && r->phase < begins)
 			return move(ch);
@@ -744,11 +769,17 @@ static uint8_t sweep(struct channel *ch)
 		ch->from = ch->code;
 		ch->to = ch->level;
 	}
-	/* Share of the sweep to share of the rise, 8.8. */
+	/* Share of the sweep to share of the rise, 8.8; of a steep rule 12.4. */
 	gain = word_at(rule_at(ch->rule) + R_GAIN);
 	if (r->done || !gain)
 		return ch->to;
-	x = (uint32_t)(uint16_t)(r->phase - begins) * gain >> 16;
+	passed = r->phase - begins;
+	if (byte_at(rule_at(ch->rule) + R_FLAGS) & RULE_STEEP) {
+		if (passed > 255)
+			return ch->to;
+		x = (uint16_t)((uint32_t)(passed << 8 | r->fine) * gain >> 16) >> 4;
+	} else
+		x = (uint32_t)passed * gain >> 16;
 	if (x > 255)
 		return ch->to;
 	return shape(ch->from, ch->to, x);
@@ -897,7 +928,7 @@ static uint16_t since_tick(void)
 	return frame * (PERIOD / PRESCALER) + count;
 }
 
-/* Sleeps until a tick is due; counts those that were missed. Interrupts are never held back, so that every slot begins
+/* Sleeps until a tick is due; counts those that were missed. Idle is the mode after a reset. Interrupts are never held back, so that every slot begins
    on time: the one that makes a tick due also forbids sleep, and a sleep that comes after it is passed over. */
 static void await_tick(void)
 {
@@ -947,7 +978,6 @@ static void light_lamp(void)
 	DIRECTION_2 = output[2];
 #endif
 	timer_begin();
-	set_sleep_mode(SLEEP_MODE_IDLE);
 	sei();
 	for (;;) {
 		uint16_t taken;
@@ -1162,6 +1192,9 @@ static uint16_t crc_of(uint16_t at, uint16_t length)
 	return crc;
 }
 
+_Static_assert(T_BODY + INPUT_SIZE * MOST_INPUTS + CHANNEL_SIZE * MOST_CHANNELS + RULE_SIZE * MOST_RULES +
+	TARGET_SIZE * MOST_CHANNELS * MOST_RULES + 2 <= TABLE_ROOM, "the fullest table has room");
+
 static uint8_t is_whole(uint16_t at)
 {
 	uint8_t inputs = byte_at(at + T_INPUTS);
@@ -1174,7 +1207,7 @@ static uint8_t is_whole(uint16_t at)
 		return 0;
 	length = T_BODY + INPUT_SIZE * inputs + CHANNEL_SIZE * channels + RULE_SIZE * rules +
 		 (uint16_t)TARGET_SIZE * channels * rules + 2;
-	if (length != word_at(at + T_LENGTH) || length > TABLE_ROOM)
+	if (length != word_at(at + T_LENGTH))
 		return 0;
 	return crc_of(at, length - 2) == word_at(at + length - 2);
 }

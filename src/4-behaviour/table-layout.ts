@@ -9,6 +9,8 @@ export const inputInverted = 0x02
 export const channelActiveHigh = 0x01
 export const ruleSweep = 0x01
 export const ruleFirstTogether = 0x02
+/** Its gain counts in steps of 16. */
+export const ruleSteep = 0x04
 
 /** Least code a changing or lit LED is shown at: 8 = 128 of 4000 cycles = 8 µs, long against the switches' delays. */
 export const floorCode = 8

@@ -13,6 +13,8 @@ export interface TableSize {
   readonly sweptChannels: number
   readonly rules: number
   readonly sweeps: number
+  /** Sweeps whose rise takes less than 1/255 of them. */
+  readonly steepSweeps: number
   /** Wires of the sweeps, each counted for each sweep it paces. */
   readonly sweepWires: number
 }
@@ -28,6 +30,7 @@ export const atmega328pCycles: PartCycles = {
   sweptChannels: 25,
   rules: 80,
   sweeps: 395,
+  steepSweeps: 190,
   sweepWires: 190,
   interruptsPerFrame: 600,
 }
@@ -41,6 +44,7 @@ export const attiny84Cycles: PartCycles = {
   sweptChannels: 30,
   rules: 95,
   sweeps: 345,
+  steepSweeps: 240,
   sweepWires: 550,
   interruptsPerFrame: 580,
 }
@@ -60,5 +64,6 @@ const partNames = [
   "sweptChannels",
   "rules",
   "sweeps",
+  "steepSweeps",
   "sweepWires",
 ] as const

@@ -192,7 +192,9 @@ function tableSource(behaviour: Behaviour, pins: PackedPins, names: Names): stri
       return [
         `\tbyte8 LINE_${r}_LIVE`,
         `\tbyte8 LINE_${r}_FLASHING`,
-        sweeps ? `\tbyte8 RULE_SWEEP + LINE_${r}_FIRST_TOGETHER*RULE_FIRST_TOGETHER` : "\tbyte8 0",
+        sweeps
+          ? `\tsweep_flags LINE_${r}_SWEEP_MEANT, LINE_${r}_RISE, LINE_${r}_FIRST_TOGETHER`
+          : "\tbyte8 0",
         sweeps ? `\tbyte8 LINE_${r}_SHARE` : "\tbyte8 0",
         `\tword16 LINE_${r}_SWEEP`,
         sweeps ? `\tgain LINE_${r}_SWEEP_MEANT, LINE_${r}_RISE` : "\tword16 0",
@@ -281,14 +283,25 @@ function tableSource(behaviour: Behaviour, pins: PackedPins, names: Names): stri
 	.endif
 .endm
 
-; Share of the sweep to share of the rise, in 1/256; 0: at once.
+; Share of the sweep to share of the rise, in 1/256, of a steep rise in 1/16; 0: at once.
 .macro gain sweep, rise
 	.if \\rise <= 1
 	word16 0
 	.elseif (256 * \\sweep + \\rise - 1) / \\rise > 65535
-	word16 65535
+	word16 ((16 * \\sweep + \\rise - 1) / \\rise)
 	.else
 	word16 ((256 * \\sweep + \\rise - 1) / \\rise)
+	.endif
+.endm
+
+; Flags of a line with a sweep.
+.macro sweep_flags sweep, rise, together
+	.if \\rise <= 1
+	byte8 RULE_SWEEP + (\\together) * RULE_FIRST_TOGETHER
+	.elseif (256 * \\sweep + \\rise - 1) / \\rise > 65535
+	byte8 RULE_SWEEP + (\\together) * RULE_FIRST_TOGETHER + RULE_STEEP
+	.else
+	byte8 RULE_SWEEP + (\\together) * RULE_FIRST_TOGETHER
 	.endif
 .endm
 

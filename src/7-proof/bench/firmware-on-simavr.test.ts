@@ -11,7 +11,7 @@ import { flasher } from "./wires.ts"
 const live = liveSimavr("ports")
 if (!("run" in live)) console.log(`not run here: the firmware on a live simavr needs ${live.missing}`)
 
-test.skipIf(!("run" in live))("goes through the same port values, within 10 cycles, for 1.2 s", () => {
+test.skipIf(!("run" in live))("goes through the same port values, 0 to 8 cycles later, for 1.2 s", () => {
   if (!("run" in live)) return
   const { bench, controller } = startBench(makeForBench(exampleLamp("tern")))
   const image = controller!.image.bytes
@@ -57,5 +57,8 @@ test.skipIf(!("run" in live))("goes through the same port values, within 10 cycl
   const values = (list: readonly string[]) => list.slice(0, shared).map((l) => l.slice(l.indexOf(" ") + 1))
   expect(values(mine)).toEqual(values(theirs))
   const off = mine.slice(0, shared).map((l, i) => Number.parseInt(l, 10) - Number.parseInt(theirs[i]!, 10))
-  expect(Math.max(...off.map(Math.abs))).toBeLessThanOrEqual(10)
+  // simavr 1.6 counts neither the four cycles of an interrupt's entry nor those of waking, so ours come later, by no more
+  // than eight cycles between the earliest and the latest.
+  expect(Math.min(...off)).toBeGreaterThanOrEqual(0)
+  expect(Math.max(...off)).toBeLessThanOrEqual(8)
 })

@@ -61,7 +61,7 @@ const tiny: Registers = {
 /** Cycle of the frame at which each slot begins (TABLE.md, "Time on the chip"). */
 const slotStarts = [0, 16, 48, 112, 240, 488, 992, 1992] as const
 /** The instruction under way, or waking from sleep, may delay an interrupt by so many cycles. */
-export const latest = 4
+const latest = 4
 /** Slots 0 to 5 follow from one interrupt in counted cycles. */
 const counted = 6
 
@@ -207,6 +207,7 @@ export function watchChip(run: BenchRun, wires: readonly string[] = []): ChipWat
     if (core.data[1] !== 0) fault("r1 is not 0 at a look")
     if (stack >= 0 && core.sp !== stack) fault("the stack pointer wanders from tick to tick")
     if (!(core.sreg & 0x80)) fault("interrupts are off")
+    if (core.ram.end - core.sp > 48) fault("the stack does not begin at the end of the RAM")
     stack = core.sp
     tick = timer.lastWrap
     kicks = 0

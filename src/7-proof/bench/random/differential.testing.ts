@@ -52,6 +52,7 @@ export function tryMade(
   const { controller } = startBench(made)
   if (!controller || controller.unreadable !== undefined) throw Error("no image to run")
   const run = controller.run(stimulus, spoil?.(controller.image.bytes.slice()))
+  before?.(run)
   const watch = watchChip(
     run,
     made.behaviour.inputs.map((i) => i.wire),

@@ -69,6 +69,8 @@ export interface LampPlan {
   readonly activeHigh: boolean
   /** Times of the flasher in place of the described, also ones the description refuses. */
   readonly limits?: Lamp["flashing"]
+  /** Every wire's pin is low while the wire is live. */
+  readonly inverted?: boolean
   /** On an ATtiny84A; few enough wires, outputs and lines for it (`fitted`). */
   readonly small?: boolean
   /** Scrambles holes and pins. */
@@ -242,7 +244,10 @@ export function readPlan(plan: LampPlan): Lamp {
 export function makePlan(plan: LampPlan, wrong: (b: Behaviour) => Behaviour = (b) => b): Made {
   const lamp = readPlan(plan)
   const body = circuitOf(lamp, plan)
-  const behaviour = designBehaviour(lamp, body)
+  const designed = designBehaviour(lamp, body)
+  const behaviour = plan.inverted
+    ? { ...designed, inputs: designed.inputs.map((i) => ({ ...i, inverted: true })) }
+    : designed
   const usable = plan.small ? tinyPins : portPins
   const pins = plan.scramble === 0 ? [...usable] : shuffled(usable, plan.scramble)
   const controller = Object.fromEntries(body.signals.map((s, i) => [s.name, pins[i]!]))

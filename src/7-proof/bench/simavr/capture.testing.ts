@@ -16,18 +16,18 @@ const every = 64
 const write = (name: string, what: unknown) =>
   writeFileSync(join(import.meta.dirname, name), `${JSON.stringify(what, null, 1)}\n`)
 
-const live = (source: "harness" | "ports") => {
-  const found = liveSimavr(source)
+const live = (what: "states" | "ports") => {
+  const found = liveSimavr(what)
   if ("missing" in found) throw Error(`cannot capture without ${found.missing}`)
   return found
 }
 
-const core = live("harness")
+const core = live("states")
 const programs = Array.from({ length: 24 }, (_, i) => {
   const seed = i + 1
   const words = programOf(seed)
   const lines = core
-    .run([String(instructions), String(every), "1"], harnessInput(words))
+    .run([String(instructions), String(every)], harnessInput(words))
     .trim()
     .split("\n")
   const states = lines.filter((l) => /^\d/.test(l))

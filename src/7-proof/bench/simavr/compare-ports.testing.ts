@@ -1,4 +1,4 @@
-// Port changes of a bench program on our chip and, through ports.c, on simavr.
+// Port changes of a bench program on our chip and, through harness.c, on simavr.
 
 import { readFileSync } from "node:fs"
 import { join } from "node:path"
