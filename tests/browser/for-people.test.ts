@@ -28,14 +28,15 @@ interface Violation {
 }
 
 /** Serious and critical findings, each with the first places. */
-async function serious(p: Page): Promise<string[]> {
+async function serious(p: Page, only?: readonly string[]): Promise<string[]> {
   if (!(await p.evaluate(() => "axe" in globalThis))) await p.evaluate(axe)
-  const found = await p.evaluate(async () => {
+  const found = await p.evaluate(async (rules) => {
     const run = (globalThis as unknown as { axe: { run(o: object): Promise<{ violations: Violation[] }> } })
       .axe.run
     const tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
-    return (await run({ runOnly: { type: "tag", values: tags }, resultTypes: ["violations"] })).violations
-  })
+    const which = rules ? { type: "rule", values: rules } : { type: "tag", values: tags }
+    return (await run({ runOnly: which, resultTypes: ["violations"] })).violations
+  }, only)
   return found
     .filter((v) => v.impact === "serious" || v.impact === "critical")
     .map(
@@ -52,29 +53,37 @@ const tab = (name: string) => page.getByRole("tab", { name, exact: true }).click
 test(
   "no serious accessibility finding in any view or form, on paper and in the dark",
   async () => {
+    // The small lamp has every view and form; the checker looks at each of its elements.
+    await tab("Start")
+    await page.getByRole("button", { name: "Tern side marker" }).click()
+    await expect.poll(() => page.locator("h1").textContent(), { timeout: patience }).toBe("Tern side marker")
     await judged(page)
     for (const scheme of ["light", "dark"] as const) {
       await page.emulateMedia({ colorScheme: scheme })
+      // What colours decide is all that changes in the dark.
+      const only = scheme === "dark" ? ["color-contrast"] : undefined
       for (const view of await page.locator(".view-tabs [role=tab]").allTextContents()) {
         await tab(view)
-        expect(await serious(page), `${view}, ${scheme}`).toEqual([])
+        expect(await serious(page, only), `${view}, ${scheme}`).toEqual([])
       }
       for (const form of ["Start", "Text", "Description"]) {
         await tab(form)
-        expect(await serious(page), `${form}, ${scheme}`).toEqual([])
+        expect(await serious(page, only), `${form}, ${scheme}`).toEqual([])
       }
       await page.locator(".short-head", { hasText: "battery" }).click()
       await page.locator(".margin-head").first().click()
-      expect(await serious(page), `an open line and margin, ${scheme}`).toEqual([])
+      expect(await serious(page, only), `an open line and margin, ${scheme}`).toEqual([])
       await page.locator(".short-head", { hasText: "battery" }).click()
       await page.locator(".margin-head").first().click()
     }
     await page.emulateMedia({ colorScheme: "light" })
+    await page.getByRole("button", { name: /^Undo beginning/ }).click()
+    await page.locator(".margins-early").waitFor({ timeout: patience })
   },
   patience,
 )
 
-test("holes are picked, and every step of the walk stands, without a serious finding", async () => {
+test("holes are picked, and the steps of the walk stands, without a serious finding", async () => {
   await tab("Start")
   for (const step of [
     "Name the lamp",
@@ -86,7 +95,7 @@ test("holes are picked, and every step of the walk stands, without a serious fin
     await page.getByRole("button", { name: new RegExp(step) }).click()
     expect(await serious(page), step).toEqual([])
   }
-  await page.getByRole("button", { name: "Pick the holes of tail stop" }).click()
+  await page.getByRole("button", { name: "Pick holes of tail stop" }).click()
   await page.getByRole("checkbox", { name: /^Hole u1,/ }).waitFor()
   expect(await serious(page), "picking").toEqual([])
   await page.getByRole("button", { name: "Done" }).click()
@@ -98,7 +107,7 @@ test("the question mark brings the list of keys, and what it lists works", async
   await page.keyboard.press("?")
   await page.getByRole("heading", { name: "Keys", exact: true }).waitFor()
   await expect.poll(() => page.evaluate(() => document.activeElement?.id)).toBe("keys")
-  expect(await page.locator(".keys dt").allTextContents()).toContain("B, held")
+  expect(await page.locator(".keys dt").allTextContents()).toContain("Ctrl S")
 })
 
 test("words that can stand in the text are offered, taken by key, and undone as typing", async () => {

@@ -4,6 +4,7 @@
 import { useEffect, useId, useRef, useState } from "react"
 import { type Doc, type Edited, removeKey, setList, setValue } from "../../../0-ground/text/edit-text.ts"
 import { page } from "../store.ts"
+import { EntrySet } from "./entry-set.tsx"
 import { type Field, fieldsAt } from "./fields.ts"
 import { showInText } from "./show-in-text.ts"
 import { stepped } from "./step-value.ts"
@@ -16,17 +17,25 @@ export function FieldSet({ doc, path }: { readonly doc: Doc; readonly path: stri
   return (
     <div className="field-set">
       {fieldsAt(doc, path).map((field) => (
-        <Row key={field.path} field={field} />
+        <Row key={field.path} doc={doc} field={field} />
       ))}
     </div>
   )
 }
 
-function Row({ field }: { readonly field: Field }) {
+function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
   const id = useId()
   const fault = faultAt(useFaults(), field.path)
   const [refused, setRefused] = useState("")
   const change = (value: string) => setRefused(apply(field, value))
+  if (field.kind === "entries")
+    return (
+      <div className="field-entries" data-field={field.path}>
+        <p className="entries-label">{field.label}</p>
+        <EntrySet doc={doc} field={field} />
+        {field.about !== "" && <p className="soft">{field.about}</p>}
+      </div>
+    )
   const told = refused || (fault ? `${fault.title} ${fault.advice}` : "")
   const props = { field, id, change, described: `${id}-about ${told === "" ? "" : `${id}-fault`}` }
   return (

@@ -21,14 +21,40 @@ export interface Field {
   readonly path: string
   readonly label: string
   readonly about: string
-  readonly kind: "quantity" | "choice" | "text" | "list" | "elsewhere"
+  readonly kind: "quantity" | "choice" | "text" | "list" | "entries" | "elsewhere"
   readonly options: readonly string[]
   /** As it stands; undefined where it does not. */
   readonly written: string | undefined
   /** What holds when nothing is written. */
   readonly usual: string
   readonly required: boolean
+  /** Lists of several things, and mappings with names of the builder's own: what one more begins as. */
+  readonly entries: Entries | undefined
 }
+
+export interface Entries {
+  readonly one: string
+  readonly written: string
+  /** What the builder names it by, as an example; undefined for a list. */
+  readonly named: string | undefined
+}
+
+const item = (one: string, written: string): Entries => ({ one, written, named: undefined })
+
+const entriesOf: readonly (readonly [RegExp, Entries])[] = [
+  [/^boards\.[^.]+\.notches$/, item("a notch", "{ at: [0 mm, 0 mm], width: 6 mm, depth: 3 mm }")],
+  [/^boards\.[^.]+\.slots$/, item("a slot", "{ from: [10 mm, 10 mm], to: [20 mm, 10 mm], width: 2 mm }")],
+  [/^boards\.[^.]+\.clear$/, item("a cleared area", "{ at: [10 mm, 10 mm], size: 10 × 10 mm }")],
+  [/^boards\.[^.]+\.text$/, item("an engraved text", "{ says: L, at: [10 mm, 10 mm] }")],
+  [/^cutter\.mills$/, item("an end mill", "{ diameter: 0.8 mm, feed: 200 mm/min }")],
+  [/^built$/, item("a lamp as built", "{ revision: A, date: 2026-01-01 }")],
+  [/^groups\.[^.]+\.aims$/, { one: "a turned LED", written: "{ right: 10° }", named: "hole id" }],
+  [/^pins$/, { one: "a choice held", written: "chosen", named: "drive.group.way" }],
+]
+
+/** Keys of a dotted path; one that holds dots stands in double quotes. */
+const keysOf = (path: string): string[] =>
+  (path.match(/"[^"]*"|[^.]+/g) ?? []).map((k) => k.replace(/^"|"$/g, ""))
 
 const whole: Schema = JSON.parse(schemaText)
 
@@ -53,22 +79,25 @@ function fieldsOf(doc: Doc, path: string, schema: Schema, label: string, require
       )
     })
   }
-  const name = path.slice(path.lastIndexOf(".") + 1)
+  const name = keysOf(path).at(-1) ?? path
   const options = form.enum ?? namesFor(doc, path)
   const list = listAt(doc, path)
   const isList = form.type === "array" && (list !== undefined || nodeAt(doc, path) === undefined)
   const written = writtenAt(doc, path) ?? (isList ? list?.join(", ") : undefined)
-  const kind = isList
-    ? "list"
-    : nodeAt(doc, path) !== undefined && written === undefined
-      ? "elsewhere"
-      : options.length > 0
-        ? "choice"
-        : form.type === "integer" || Array.isArray(form.type)
-          ? "quantity"
-          : form.type === "string"
-            ? "text"
-            : "elsewhere"
+  const entries = entriesOf.find(([at]) => at.test(path))?.[1]
+  const kind = entries
+    ? "entries"
+    : isList
+      ? "list"
+      : nodeAt(doc, path) !== undefined && written === undefined
+        ? "elsewhere"
+        : options.length > 0
+          ? "choice"
+          : form.type === "integer" || Array.isArray(form.type)
+            ? "quantity"
+            : form.type === "string"
+              ? "text"
+              : "elsewhere"
   const about = schema.description ?? form.description ?? ""
   const usual =
     typeof form.default === "string" || typeof form.default === "number" ? String(form.default) : ""
@@ -82,6 +111,7 @@ function fieldsOf(doc: Doc, path: string, schema: Schema, label: string, require
       written,
       usual,
       required,
+      entries,
     },
   ]
 }
@@ -105,7 +135,7 @@ function formOf(doc: Doc, path: string, schema: Schema): Schema {
 
 function schemaAt(path: string): Schema | undefined {
   let at: Schema | undefined = whole
-  for (const key of path.split(".")) {
+  for (const key of keysOf(path)) {
     const next: Schema | boolean | undefined = /^\d+$/.test(key)
       ? at?.items
       : (at?.properties?.[key] ?? at?.additionalProperties)
@@ -118,7 +148,7 @@ function schemaAt(path: string): Schema | undefined {
 function formsAt(path: string): readonly Schema[] {
   const open = (s: Schema): readonly Schema[] => (s.anyOf ? s.anyOf.flatMap(open) : [s])
   let at: readonly Schema[] = [whole]
-  for (const key of path === "" ? [] : path.split("."))
+  for (const key of keysOf(path))
     at = at.flatMap((s) => {
       const next = /^\d+$/.test(key) && s.items ? s.items : (s.properties?.[key] ?? s.additionalProperties)
       return typeof next === "object" ? open(next) : []

@@ -73,11 +73,14 @@ export function ShortForm() {
           const sweep = at(`${path}.sweep.within`)
           return line(path, name, words(at(`${path}.level`), sweep === "" ? "" : `sweep in ${sweep}`))
         })}
+        {line("flashing", "what counts as a flash", given(doc, "flashing", "as usual"))}
       </Section>
       <Section title="Boards">
         {namesAt(doc, "boards").map((b) =>
           line(`boards.${b}`, plain(b), list(`boards.${b}.carries`).map(plain).join(", ")),
         )}
+        {line("pins", "choices held by hand", count(doc, "pins", "none"))}
+        {line("seed", "seed of the searches", at("seed") || "1")}
         {line("copper-clad", "copper clad", words(at("copper-clad.base"), at("copper-clad.thickness")))}
       </Section>
       <Section title="Cutter">
@@ -99,8 +102,11 @@ export function ShortForm() {
         {line("cutter.drills", "drills", list("cutter.drills").join(", "))}
         {line("cutter.drill-feed", "drill feed", at("cutter.drill-feed"))}
         {line("cutter.router", "router", at("cutter.router.diameter"))}
+        {line("cutter.mills", "end mills", count(doc, "cutter.mills", "none"))}
+        {line("cutting", "how it is cut", given(doc, "cutting", "as usual"))}
         {line("cutter.machine", "machine", words("flat to", at("cutter.machine.flatness")).replace(",", ""))}
       </Section>
+      <Section title="As built">{line("built", "lamps built", count(doc, "built", "none yet"))}</Section>
     </>
   )
 }
@@ -172,4 +178,14 @@ function wireWords(doc: Doc, path: string, role: string): string {
   if (role === "flashing") return words("flashing", rate ?? "")
   if (role === "supply") return fuse === undefined ? "always live" : `fused ${fuse}`
   return role === "earth" ? "0 V" : role
+}
+
+const count = (doc: Doc, path: string, none: string) => {
+  const n = namesAt(doc, path).length
+  return n === 0 ? none : String(n)
+}
+
+const given = (doc: Doc, path: string, none: string) => {
+  const names = namesAt(doc, path)
+  return names.length === 0 ? none : names.map(plain).join(", ")
 }

@@ -30,7 +30,7 @@ export function FaceStep({ doc }: { readonly doc: Doc }) {
             <button
               type="button"
               className="inline"
-              aria-label={`Take the face ${plain(name)} out`}
+              aria-label={`Take out the face ${plain(name)}`}
               onClick={() => {
                 const used = namesAt(doc, "groups").some((g) => writtenAt(doc, `groups.${g}.face`) === name)
                 setRefused(

@@ -31,7 +31,7 @@ export function GroupStep({ doc }: { readonly doc: Doc }) {
                 type="button"
                 className="inline"
                 aria-pressed={picked?.name === g}
-                aria-label={`Pick the holes of ${plain(g)}`}
+                aria-label={`Pick holes of ${plain(g)}`}
                 onClick={() => startPicking(g, face.name)}
               >
                 Pick holes
@@ -40,7 +40,7 @@ export function GroupStep({ doc }: { readonly doc: Doc }) {
             <button
               type="button"
               className="inline"
-              aria-label={`Take the group ${plain(g)} out`}
+              aria-label={`Take out the group ${plain(g)}`}
               onClick={() => setRefused(takeOut(doc, g))}
             >
               Take out

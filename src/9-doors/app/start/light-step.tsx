@@ -40,7 +40,7 @@ export function LightStep({ doc }: { readonly doc: Doc }) {
             <button
               type="button"
               className="inline"
-              aria-label={`Take the line ${when} to ${plain(light)} out`}
+              aria-label={`Take out the line ${when} to ${plain(light)}`}
               onClick={() =>
                 setRefused(makeChange("line of the programme", (t) => removeEntry(t, `programme.${i}`)))
               }
