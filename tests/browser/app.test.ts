@@ -294,6 +294,29 @@ test("Drive shows every string with its current", async () => {
   for (const row of rows) expect(row).toMatch(/mA/)
 })
 
+test("the ways a group can be driven stand beside each other, the one taken first and marked", async () => {
+  await view("Drive")
+  const ways = page.locator(".drive-ways").first()
+  await ways.locator("summary").click()
+  const rows = await ways.locator("tbody tr").allTextContents()
+  expect(rows.length).toBeGreaterThanOrEqual(2)
+  expect(rows.filter((r) => r.includes("Taken:"))).toEqual([rows[0]])
+  const lost = await ways
+    .locator("tbody tr td:nth-child(2)")
+    .evaluateAll((all) => all.map((e) => Number.parseFloat(e.textContent ?? "")))
+  expect(Math.min(...lost)).toBe(lost[0])
+  await ways.locator("summary").click()
+})
+
+test("margins are filtered by what judged them", async () => {
+  const which = page.getByLabel("Of", { exact: true })
+  await which.selectOption("light and rules")
+  const codes = await page.locator(".margin").evaluateAll((all) => all.map((e) => e.dataset.code ?? ""))
+  expect(codes.length).toBeGreaterThan(10)
+  for (const code of codes) expect(code).toMatch(/^light\./)
+  await which.selectOption("everything")
+})
+
 test("everything that can be pressed has a name, in every view", async () => {
   for (const name of ["Face", "Drive", "Board", "Cut", "Beam", "Fit", "Wiring"]) {
     await view(name)

@@ -22,13 +22,19 @@ export function Margins() {
   const list = useRef<HTMLDivElement>(null)
   const selected = usePage((s) => s.selected)
   const [find, setFind] = useState("")
+  const [room, setRoom] = useState("")
+  const rooms = useMemo(() => [...new Set((findings ?? []).map(roomOf))], [findings])
   const groups = useMemo(() => {
     const words = find.toLowerCase().split(/\s+/).filter(Boolean)
-    const found = (findings ?? []).filter((f) => words.every((w) => told(f).includes(w)))
+    const found = (findings ?? []).filter(
+      (f) =>
+        words.every((w) => told(f).includes(w)) &&
+        (room === "" || !rooms.includes(room) || roomOf(f) === room),
+    )
     return (["red", "amber", "green"] as const)
       .map((severity) => ({ severity, of: found.filter((f) => f.severity === severity) }))
       .filter((g) => g.of.length > 0)
-  }, [findings, find])
+  }, [findings, find, room, rooms])
   const first = groups[0]?.of[0]
   const onKeyDown = (event: React.KeyboardEvent) => {
     if (!["ArrowDown", "ArrowUp", "Home", "End"].includes(event.key)) return
@@ -45,6 +51,21 @@ export function Margins() {
         <h2>Margins, thinnest first</h2>
         {findings && (
           <span className="soft">{findings.length === 1 ? "1 check" : `${findings.length} checks`}</span>
+        )}
+        {findings && rooms.length > 1 && (
+          <label className="margins-find">
+            <span>Of</span>
+            <select value={rooms.includes(room) ? room : ""} onChange={(e) => setRoom(e.target.value)}>
+              <option value="">everything</option>
+              {Object.keys(roomWords)
+                .filter((r) => rooms.includes(r))
+                .map((r) => (
+                  <option key={r} value={r}>
+                    {roomWords[r]}
+                  </option>
+                ))}
+            </select>
+          </label>
         )}
         {findings && (
           <label className="margins-find">
@@ -95,6 +116,25 @@ export function Margins() {
       <Cautions />
     </aside>
   )
+}
+
+/** What a margin is of, by the part of the chain that judged it. */
+const roomWords: Readonly<Record<string, string>> = {
+  lamp: "the description",
+  drive: "the electronics",
+  behaviour: "the light programme",
+  light: "light and rules",
+  fit: "fit",
+  board: "the boards",
+  cut: "the cut",
+  proof: "copper as cut",
+  bench: "the firmware on the bench",
+  endurance: "years on the road",
+}
+
+const roomOf = (f: Finding): string => {
+  const room = f.code.slice(0, f.code.indexOf("."))
+  return Object.hasOwn(roomWords, room) ? room : "proof"
 }
 
 /** The words a finding can be found by. */
