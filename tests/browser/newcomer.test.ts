@@ -30,9 +30,8 @@ beforeEach((ctx) => {
 const button = (name: string | RegExp) => app.page.getByRole("button", { name })
 const next = () => button(/^Next:/).click()
 
-test("a new lamp empties the bench and opens the first step", async () => {
-  await app.page.getByRole("tab", { name: "Start", exact: true }).click()
-  await button("New lamp").click()
+test("the first visit offers a first lamp, which empties the bench and opens the first step", async () => {
+  await button("Make a first lamp").click()
   await app.page.getByLabel("name", { exact: true }).fill("Left wing")
   await app.page.getByLabel("name", { exact: true }).press("Enter")
   expect(await app.page.locator("circle[data-led]").count()).toBe(0)

@@ -1,13 +1,14 @@
 // What the builder should know about where the text is kept: taken up again, open twice, or kept nowhere.
 
 import { Button } from "react-aria-components"
+import { FirstVisit } from "../start/first-visit.tsx"
 import { page, usePage } from "../store.ts"
 
 export function Notices() {
   const words = usePage((s) => s.opened)
   const copied = usePage((s) => s.copied)
   const elsewhere = usePage((s) => s.elsewhere)
-  if (words === "" && copied && !elsewhere) return null
+  if (words === "" && copied && !elsewhere) return <FirstVisit />
   return (
     <div className="notices" role="status">
       {!copied && (
