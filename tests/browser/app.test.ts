@@ -309,7 +309,7 @@ test("the ways a group can be driven stand beside each other, the one taken firs
 })
 
 test("margins are filtered by what judged them", async () => {
-  const which = page.getByLabel("Of", { exact: true })
+  const which = page.getByLabel("Of what")
   await which.selectOption("light and rules")
   const codes = await page.locator(".margin").evaluateAll((all) => all.map((e) => e.dataset.code ?? ""))
   expect(codes.length).toBeGreaterThan(10)

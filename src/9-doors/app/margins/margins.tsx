@@ -55,7 +55,11 @@ export function Margins() {
         {findings && rooms.length > 1 && (
           <label className="margins-find">
             <span>Of</span>
-            <select value={rooms.includes(room) ? room : ""} onChange={(e) => setRoom(e.target.value)}>
+            <select
+              aria-label="Of what"
+              value={rooms.includes(room) ? room : ""}
+              onChange={(e) => setRoom(e.target.value)}
+            >
               <option value="">everything</option>
               {Object.keys(roomWords)
                 .filter((r) => rooms.includes(r))
