@@ -1,13 +1,19 @@
 // Entries of a list or of a mapping with names of the builder's own: each with its fields, one more, one less.
 
-import { useId, useState } from "react"
+import { type ReactNode, useId, useState } from "react"
 import { addEntry, addItem, removeEntry } from "../../../0-ground/text/edit-entries.ts"
 import { type Doc, type Edited, namesAt, removeKey } from "../../../0-ground/text/edit-text.ts"
 import { page } from "../store.ts"
-import { FieldSet } from "./field-set.tsx"
 import type { Field } from "./fields.ts"
 
-export function EntrySet({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
+interface Props {
+  readonly doc: Doc
+  readonly field: Field
+  /** The fields of one entry. */
+  readonly fields: (path: string) => ReactNode
+}
+
+export function EntrySet({ doc, field, fields }: Props) {
   const id = useId()
   const [name, setName] = useState("")
   const [refused, setRefused] = useState("")
@@ -50,7 +56,7 @@ export function EntrySet({ doc, field }: { readonly doc: Doc; readonly field: Fi
                 Take out
               </button>
             </p>
-            <FieldSet doc={doc} path={own} />
+            {fields(own)}
           </div>
         )
       })}

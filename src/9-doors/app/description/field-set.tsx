@@ -32,7 +32,7 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
     return (
       <div className="field-entries" data-field={field.path}>
         <p className="entries-label">{field.label}</p>
-        <EntrySet doc={doc} field={field} />
+        <EntrySet doc={doc} field={field} fields={(path) => <FieldSet doc={doc} path={path} />} />
         {field.about !== "" && <p className="soft">{field.about}</p>}
       </div>
     )
