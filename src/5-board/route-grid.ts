@@ -4,7 +4,7 @@
 // Dynamic: byte counters of how many nets' halos cover a point, so taking a net up again is a decrement.
 
 import { pointToSegment, segmentToSegment } from "../0-ground/geometry/segment.ts"
-import { gridStep, type RouteTask } from "./route-task.ts"
+import { gridStep, linkSpacing, linkToEdge, linkToHole, type RouteTask } from "./route-task.ts"
 
 export const FREE = -1
 export const NOBODY = -2
@@ -50,9 +50,6 @@ export interface RouteGrid {
     readonly centre?: { x: number; y: number }
   }[]
 }
-
-/** Room kept between two bare wire links, centre to centre, mm (0.6 mm wire; common practice). */
-const linkSpacing = 1.5
 
 export function makeGrid(task: RouteTask): RouteGrid {
   let maxX = 0
@@ -199,7 +196,7 @@ function linkMaps(task: RouteTask, columns: number, rows: number, off: Float32Ar
   const radius = task.linkLand.radius
   for (let p = 0; p < points; p++) {
     if (off[p]! < task.edge + radius) noLanding[p] = 1
-    if (off[p]! < 1) noLink[p] = 1
+    if (off[p]! < linkToEdge) noLink[p] = 1
   }
   const near = (
     s: { ax: number; ay: number; bx: number; by: number },
@@ -216,7 +213,7 @@ function linkMaps(task: RouteTask, columns: number, rows: number, off: Float32Ar
   for (const land of task.lands) {
     near(land, land.r + radius + task.clearance, noLanding)
     // A bare link must not touch another lead where it comes out of its hole.
-    near({ ax: land.x, ay: land.y, bx: land.x, by: land.y }, land.hole / 2 + 0.8, noLink)
+    near({ ax: land.x, ay: land.y, bx: land.x, by: land.y }, land.hole / 2 + linkToHole, noLink)
   }
   for (const s of task.linkBarriers) {
     near(s, s.r, noLink)

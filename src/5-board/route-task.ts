@@ -31,6 +31,8 @@ export interface RouteTask {
   readonly lands: readonly RouteLand[]
   /** Lands that are not copper of their own but allowed starting points. */
   readonly terminals?: readonly RouteTerminal[]
+  /** Pairs of lands that a wire link joins. */
+  readonly joined?: readonly (readonly [number, number])[]
   /** Where no copper may be: centre and radius. */
   readonly keepOuts: readonly { readonly x: Mm; readonly y: Mm; readonly r: Mm }[]
   /** Where no wire link may pass or land: stadiums and polygons on the component side. */
@@ -47,8 +49,20 @@ export interface RouteTask {
 /** Distance between grid points: a tenth of the usual pin pitch, so that the middle of a pin gap is on the grid. */
 export const gridStep = 0.254
 
-/** Least and greatest length of a wire link: pitch 2.54 mm is bendable; beyond 40 mm it sags and shakes (common practice). */
-export const linkLength = { least: 2.54, greatest: 40 }
+/** Drawn tracks keep this much more than the clearance, and sketches count with it, mm. */
+export const drawnApart = 0.006
+
+/**
+ * Least and greatest length of a wire link, mm: pitch 2.54 mm is bendable; beyond 40 mm it sags and shakes (common
+ * practice). Bent links are sold in steps of the pitch.
+ */
+export const linkLength = { least: 2.54, greatest: 40, step: 2.54 }
+/** Room kept between two bare wire links, centre to centre, mm (0.6 mm wire; common practice). */
+export const linkSpacing = 1.5
+/** From a bare link to the rim of another part's hole, mm: its lead must not touch where it comes out. */
+export const linkToHole = 0.8
+/** From a bare link to the outline, mm. */
+export const linkToEdge = 1
 
 export interface NetRoute {
   /** Copper polylines in millimetres, land centres included. */

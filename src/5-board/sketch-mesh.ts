@@ -27,6 +27,8 @@ export interface SketchMesh {
   readonly length: Float64Array
   readonly outgoing: readonly Int32Array[]
   readonly edges: number
+  /** Vertices below this are lands, and keep their number though lands come to their end. */
+  readonly lands: number
   /** Vertices below this are lands and terminals and keep their number; others are known by where they stand. */
   readonly inner: number
 }
@@ -132,6 +134,7 @@ export function makeMesh(task: RouteTask): SketchMesh {
     length,
     outgoing: outgoing.map((o) => Int32Array.from(o)),
     edges: halfOf.length,
+    lands: task.lands.length,
     inner,
   }
 }

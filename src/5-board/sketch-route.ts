@@ -5,8 +5,20 @@
 
 import type { Point } from "../0-ground/geometry/point.ts"
 import { random } from "../0-ground/numbers/random.ts"
-import { gridStep, type RouteTask } from "./route-task.ts"
+import { drawnApart, type RouteTask } from "./route-task.ts"
 import { makeMesh, type SketchMesh } from "./sketch-mesh.ts"
+
+/** A sketch as plain data; fits every mesh made from the same lands. */
+export interface SketchPlan {
+  readonly paths: readonly {
+    readonly net: number
+    readonly from: number
+    readonly to: number
+    readonly edges: readonly number[]
+  }[]
+  /** Edges with crossings: path and how manieth crossing of it, in the edge's own direction. */
+  readonly rows: readonly (readonly [edge: number, row: readonly (readonly [path: number, at: number])[]])[]
+}
 
 /** A connection between two vertices: the triangles it runs through, and the edges between them. */
 export interface SketchPath {
@@ -99,6 +111,11 @@ export class Sketch {
   /** [edge]: crossing ids in the edge's own direction. */
   private readonly row: number[][]
   private readonly load: Float64Array
+  /** Width an edge has for tracks: its gap without one clearance, less what drawing found missing. */
+  private readonly room: Float64Array
+  private readonly tightened = new Map<number, number>()
+  /** Lands joined by wire links, by net. */
+  private readonly joined: (readonly [number, number])[][]
   /** Path that runs along an edge itself; −1: none. */
   private readonly along: Int32Array
   private readonly crossPath: number[] = []
@@ -128,6 +145,9 @@ export class Sketch {
     this.pathsOf = Array.from({ length: this.nets }, () => new Set())
     this.row = Array.from({ length: mesh.edges }, () => [])
     this.load = new Float64Array(mesh.edges)
+    this.room = mesh.gap.map((g) => g - task.clearance - drawnApart + 1e-9)
+    this.joined = Array.from({ length: this.nets }, () => [])
+    for (const [a, b] of task.joined ?? []) this.joined[task.lands[a]!.net]!.push([a, b])
     this.along = new Int32Array(mesh.edges).fill(-1)
     this.history = new Float64Array(mesh.edges)
     this.pushes = new Float64Array(this.nets)
@@ -195,15 +215,94 @@ export class Sketch {
       this.row[f] = turned ? row.reverse() : row
       this.load[f] = this.loadOf(f)
     }
+    for (const [e, lack] of old.tightened) {
+      const f = edgeFor(e)
+      if (f < 0) continue
+      this.room[f] = this.room[f]! - lack
+      this.tightened.set(f, lack)
+    }
     for (let n = 0; n < this.nets; n++) this.pushes[n] = 0.5 * old.pushes[n]!
     // What no longer fits goes, and what would cross something running along an edge.
     for (let e = 0; e < mesh.edges; e++) {
-      const room = mesh.gap[e]! - this.task.clearance + 1e-9
-      while (this.row[e]!.length > 0 && (this.along[e]! >= 0 || this.load[e]! > room)) {
-        const c = this.row[e]![Math.floor(this.row[e]!.length / 2)]!
-        this.remove(this.paths.get(this.crossPath[c]!)!)
+      while (this.row[e]!.length > 0 && (this.along[e]! >= 0 || this.load[e]! > this.room[e]!)) this.thin(e)
+    }
+  }
+
+  /** Takes a connection out of a full edge. */
+  private thin(e: number): void {
+    const c = this.row[e]![Math.floor(this.row[e]!.length / 2)]!
+    this.remove(this.paths.get(this.crossPath[c]!)!)
+  }
+
+  /** The sketch as plain data. */
+  snapshot(): SketchPlan {
+    const paths = [...this.paths.values()]
+    const place = new Map(paths.map((p, i) => [p.id, i]))
+    return {
+      paths: paths.map(({ net, from, to, edges }) => ({ net, from, to, edges })),
+      rows: this.row.flatMap((row, e) =>
+        row.length === 0
+          ? []
+          : [[e, row.map((c): [number, number] => [place.get(this.crossPath[c]!)!, this.crossAt[c]!])] as const],
+      ),
+    }
+  }
+
+  /** Takes up a snapshot of a sketch of the same lands; false, and nothing is taken up, when it does not fit. */
+  takeUp(plan: SketchPlan): boolean {
+    const { mesh } = this
+    const known = plan.paths.map(({ net, from, to, edges }): Path | undefined => {
+      if (edges.some((e) => e >= mesh.edges)) return undefined
+      if (!mesh.nets[from]?.includes(net) || !mesh.nets[to]?.includes(net)) return undefined
+      if (edges.length === 0 && this.edgeBetween(from, to) < 0) return undefined
+      const triangles = edges.length === 0 ? [] : this.trianglesAlong(from, edges, to)
+      return triangles && { id: this.nextPath++, net, from, to, edges: [...edges], triangles, crossings: [] }
+    })
+    if (known.some((p) => !p)) return false
+    for (const p of known as Path[]) {
+      this.paths.set(p.id, p)
+      this.pathsOf[p.net]!.add(p.id)
+      if (p.edges.length === 0) this.along[this.edgeBetween(p.from, p.to)] = p.id
+      for (const k of p.edges.keys()) {
+        p.crossings.push(this.crossPath.length)
+        this.crossPath.push(p.id)
+        this.crossAt.push(k)
+        this.crossNet.push(p.net)
       }
     }
+    for (const [e, row] of plan.rows) {
+      this.row[e] = row.map(([i, k]) => known[i]!.crossings[k]!)
+      this.load[e] = this.loadOf(e)
+    }
+    this.fresh.fill(0)
+    return true
+  }
+
+  /**
+   * A connection could not be drawn for want of room near (x, y): the fullest gap it passes there is made narrower by
+   * `lack` for good, and what no longer fits is taken out.
+   */
+  tighten(path: SketchPath, x: number, y: number, lack: number): void {
+    let worst = -1
+    let most = Number.NEGATIVE_INFINITY
+    for (const [k, e] of path.edges.entries()) {
+      const at = this.crossingPoint(e, this.row[e]!.indexOf((path as Path).crossings[k]!))
+      const far = Math.hypot(at.x - x, at.y - y)
+      const spare = this.room[e]! - this.load[e]!
+      if (far < 4 && -spare - 0.3 * far > most) {
+        most = -spare - 0.3 * far
+        worst = e
+      }
+    }
+    if (worst < 0) return
+    const less = this.room[worst]! - Math.min(this.room[worst]!, this.load[worst]!) + lack
+    this.room[worst] = this.room[worst]! - less
+    this.tightened.set(worst, (this.tightened.get(worst) ?? 0) + less)
+    this.thin(worst)
+  }
+
+  stillHas(path: SketchPath): boolean {
+    return this.paths.get((path as Path).id) === path
   }
 
   private trianglesAlong(from: number, edges: readonly number[], to: number): number[] | undefined {
@@ -240,7 +339,7 @@ export class Sketch {
     const rnd = random(seed)
     const span = this.netVertices.map((_, n) => this.spread(n))
     let queue = Array.from({ length: this.nets }, (_, n) => n)
-      .filter((n) => this.netVertices[n]!.length - this.pathsOf[n]!.size > 1)
+      .filter((n) => this.pieces(n) > 1)
       .map((n) => ({ n, key: span[n]! * (0.9 + 0.2 * rnd.next()) }))
       .sort((a, b) => a.key - b.key || a.n - b.n)
       .map(({ n }) => n)
@@ -282,7 +381,7 @@ export class Sketch {
     if (saved && best < this.missing()) this.restore(saved)
     // What found no way may find one now.
     for (let n = 0; n < this.nets; n++)
-      if (this.netVertices[n]!.length - this.pathsOf[n]!.size > 1) this.connect(n, false)
+      if (this.pieces(n) > 1) this.connect(n, false)
     return this.result()
   }
 
@@ -290,8 +389,13 @@ export class Sketch {
   private missing(): number {
     let count = 0
     for (let n = 0; n < this.nets; n++)
-      if (this.netVertices[n]!.length > 0) count += this.netVertices[n]!.length - 1 - this.pathsOf[n]!.size
+      if (this.netVertices[n]!.length > 0) count += this.pieces(n) - 1
     return count
+  }
+
+  /** Pieces a net is in; no connection ever joins what is joined. */
+  private pieces(net: number): number {
+    return this.netVertices[net]!.length - this.pathsOf[net]!.size - this.joined[net]!.length
   }
 
   private save(): Saved {
@@ -326,7 +430,7 @@ export class Sketch {
     let open = 0
     const openNets: number[] = []
     for (let n = 0; n < this.nets; n++) {
-      const parts = this.netVertices[n]!.length - this.pathsOf[n]!.size
+      const parts = this.pieces(n)
       if (this.netVertices[n]!.length > 1 && parts > 1) {
         open += parts - 1
         openNets.push(n)
@@ -404,7 +508,7 @@ export class Sketch {
       }
       const path = this.insert(net, found)
       // A route that passes one gap twice may be too much for it, though each pass alone would fit.
-      if (path.edges.some((e) => this.load[e]! > this.mesh.gap[e]! - this.task.clearance + 1e-6)) {
+      if (path.edges.some((e) => this.load[e]! > this.room[e]! + 1e-6)) {
         this.remove(path)
         return undefined
       }
@@ -412,7 +516,7 @@ export class Sketch {
   }
 
   /** Vertices of a net by what is joined. */
-  private components(net: number): number[][] {
+  components(net: number): number[][] {
     const list = this.netVertices[net]!
     const parent = list.map((_, i) => i)
     const find = (i: number): number => {
@@ -424,6 +528,7 @@ export class Sketch {
       const p = this.paths.get(id)!
       parent[find(list.indexOf(p.from))] = find(list.indexOf(p.to))
     }
+    for (const [a, b] of this.joined[net]!) parent[find(list.indexOf(a))] = find(list.indexOf(b))
     const out = new Map<number, number[]>()
     for (const [i, v] of list.entries()) {
       const r = find(i)
@@ -535,19 +640,15 @@ export class Sketch {
     let last = -1
     for (const c of this.row[e]!) {
       const net = this.crossNet[c]!
-      if (net !== last) sum += sum === 0 ? this.first(net) : this.further(net)
+      if (net !== last) sum += this.width(net)
       last = net
     }
     return sum
   }
 
-  private first(net: number): number {
-    return 2 * this.task.halfWidth[net]! + this.task.clearance
-  }
-
-  /** A further track beside others stands on the next grid line. */
-  private further(net: number): number {
-    return Math.ceil(this.first(net) / gridStep - 1e-9) * gridStep
+  /** Room a track takes with its clearance to the next. */
+  private width(net: number): number {
+    return 2 * this.task.halfWidth[net]! + this.task.clearance + drawnApart
   }
 
   // ---- regions
@@ -677,8 +778,8 @@ export class Sketch {
     }
     const beside = (g > 0 && this.netAt(e, g - 1) === net) || (g < row.length && this.netAt(e, g) === net)
     if (beside) return price
-    const room = mesh.gap[e]! - this.task.clearance + 1e-9
-    const own = this.first(net)
+    const room = this.room[e]!
+    const own = this.width(net)
     if (own > room) return Number.POSITIVE_INFINITY
     if (row.length > 0 && this.load[e]! + this.added(net, e, g) > room) {
       if (!push) return Number.POSITIVE_INFINITY
@@ -691,16 +792,16 @@ export class Sketch {
   /** Width one more track takes; between two tracks of one net it also parts these. */
   private added(net: number, e: number, g: number): number {
     const row = this.row[e]!
-    const own = this.further(net)
+    const own = this.width(net)
     if (g === 0 || g === row.length) return own
     const left = this.netAt(e, g - 1)
-    return left === this.netAt(e, g) ? own + this.further(left) : own
+    return left === this.netAt(e, g) ? own + this.width(left) : own
   }
 
   /** Paths to push out of a full edge: those nearest to the gap, cheapest side first, until there is room. */
   private crowd(net: number, e: number, g: number): number[] {
     const row = this.row[e]!
-    const room = this.mesh.gap[e]! - this.task.clearance + 1e-9
+    const room = this.room[e]!
     const out: number[] = []
     let load = this.load[e]!
     let lo = g - 1
@@ -714,7 +815,7 @@ export class Sketch {
       else hi++
       if (out.includes(path.id)) continue
       out.push(path.id)
-      load -= out.length === row.length ? load : this.further(path.net)
+      load -= out.length === row.length ? load : this.width(path.net)
       if (out.length >= row.length) break
     }
     return out
@@ -847,6 +948,70 @@ export class Sketch {
     return { from: -1 - at, to: bestTo, nodes, pushed }
   }
 
+  /** For each triangle the least price at which a track of the net gets there from some of its lands; pushing others out has its price. */
+  reach(net: number, sources: readonly number[]): Float64Array {
+    const { mesh } = this
+    const { cost, seen, done } = this.scratch
+    const { twin, edgeOf, halfOf, outgoing, x, y } = mesh
+    const out = new Float64Array(mesh.corner.length / 3).fill(Number.POSITIVE_INFINITY)
+    const epoch = ++this.scratch.epoch
+    this.heapSize = 0
+    const relax = (e: number, g: number, before: number, px: number, py: number) => {
+      const node = e * most + g
+      if (done[node] === epoch) return
+      const pass = this.passPrice(net, e, g, true)
+      if (pass === Number.POSITIVE_INFINITY) return
+      const p = this.gapPoint(e, g)
+      const price = before + pass + Math.hypot(p.x - px, p.y - py)
+      if (seen[node] === epoch && cost[node]! <= price) return
+      seen[node] = epoch
+      cost[node] = price
+      this.heapPush(price, node)
+    }
+    for (const v of sources)
+      for (const h of outgoing[v]!) {
+        const t = Math.floor(h / 3)
+        this.regionsOf(t)
+        out[t] = 0
+        const far = next(h)
+        const e = edgeOf[far]!
+        for (let g = 0; g <= this.row[e]!.length; g++)
+          if (this.touches[t]![this.regionAt(far, e, g)]! & (1 << (h % 3))) relax(e, g, 0, x[v]!, y[v]!)
+      }
+    while (this.heapSize > 0) {
+      const node = this.heapPop()
+      if (done[node] === epoch) continue
+      done[node] = epoch
+      const e = Math.floor(node / most)
+      const g = node - e * most
+      const c = cost[node]!
+      for (const k of [g - 1, g]) {
+        if (k < 0 || k >= this.row[e]!.length) continue
+        const path = this.paths.get(this.crossPath[this.row[e]![k]!]!)!
+        const over = e * most + (k < g ? g - 1 : g + 1)
+        const price = c + this.pushPrice(path)
+        if (path.net === net || done[over] === epoch || (seen[over] === epoch && cost[over]! <= price)) continue
+        seen[over] = epoch
+        cost[over] = price
+        this.heapPush(price, over)
+      }
+      const { x: px, y: py } = this.gapPoint(e, g)
+      for (const h of [halfOf[e]!, twin[halfOf[e]!]!]) {
+        if (h < 0) continue
+        const t = Math.floor(h / 3)
+        this.regionsOf(t)
+        if (c < out[t]!) out[t] = c
+        const r = this.regionAt(h, e, g)
+        for (const d of [next(h), prev(h)]) {
+          const f = edgeOf[d]!
+          for (let k = 0; k <= this.row[f]!.length; k++)
+            if (this.regionAt(d, f, k) === r) relax(f, k, c, px, py)
+        }
+      }
+    }
+    return out
+  }
+
   /** Everything in the way of a found route. */
   private victims(net: number, nodes: readonly number[], from: number, to: number): number[] {
     const out = new Set<number>()
@@ -866,7 +1031,7 @@ export class Sketch {
       if (this.along[e]! >= 0) out.add(this.along[e]!)
       const row = this.row[e]!
       const beside = (g > 0 && this.netAt(e, g - 1) === net) || (g < row.length && this.netAt(e, g) === net)
-      const room = this.mesh.gap[e]! - this.task.clearance + 1e-9
+      const room = this.room[e]!
       if (!beside && row.length > 0 && this.load[e]! + this.added(net, e, g) > room) {
         for (const id of this.crowd(net, e, g)) out.add(id)
         this.history[e]! += 0.3
@@ -925,7 +1090,12 @@ function matchVertices(old: SketchMesh, mesh: SketchMesh): Int32Array {
   const at = new Map<string, number>()
   for (let v = mesh.inner; v < mesh.x.length; v++) at.set(`${mesh.x[v]} ${mesh.y[v]}`, v)
   for (let v = 0; v < old.x.length; v++)
-    out[v] = v < old.inner ? v : (at.get(`${old.x[v]} ${old.y[v]}`) ?? -1)
+    out[v] =
+      v < old.lands
+        ? v
+        : v < old.inner
+          ? v - old.lands + mesh.lands
+          : (at.get(`${old.x[v]} ${old.y[v]}`) ?? -1)
   return out
 }
 

@@ -1,0 +1,154 @@
+// A wire link for a net that the sketch leaves in pieces: of all places where one may stand, at any angle and of a
+// length that is sold, those nearest to what each piece's copper can reach; the sketch then says whether it helps.
+
+import type { Point } from "../0-ground/geometry/point.ts"
+import { mayLand, mayRun, type PlacedLink } from "./link-room.ts"
+import { linkLength, type RouteTask } from "./route-task.ts"
+import { Sketch, type SketchResult } from "./sketch-route.ts"
+
+export interface Linked {
+  /** With the link's two lands at the end, joined. */
+  readonly task: RouteTask
+  readonly sketch: Sketch
+  readonly result: SketchResult
+  readonly link: PlacedLink
+}
+
+/** Places for a link's land are looked for this far apart, mm. */
+const raster = 1.27
+const directions = 32
+/** What a millimetre of link weighs against one of track. */
+const linkWeight = 1.5
+const startsTried = 240
+const sketchesTried = 14
+const enough = 3
+/** Connections pushed out while one link is tried. */
+const pushesALink = 40
+/** Tried links differ by this at one end, mm. */
+const different = 2.5
+
+/** The best link for a net in pieces; undefined when none leaves fewer connections open. */
+export function placeLink(
+  task: RouteTask,
+  links: readonly PlacedLink[],
+  sketch: Sketch,
+  net: number,
+  seed: number,
+): Linked | undefined {
+  const before = sketch.result()
+  let best: Linked | undefined
+  let found = 0
+  for (const link of candidates(task, links, sketch, net)) {
+    const land = (p: Point) => {
+      const { radius: r, hole } = task.linkLand
+      return { net, x: p.x, y: p.y, ax: p.x, ay: p.y, bx: p.x, by: p.y, r, hole }
+    }
+    const n = task.lands.length
+    const more: RouteTask = {
+      ...task,
+      lands: [...task.lands, land(link.from), land(link.to)],
+      joined: [...(task.joined ?? []), [n, n + 1]],
+    }
+    const next = new Sketch(more, undefined, sketch)
+    next.adopt(sketch)
+    const result = next.run(pushesALink, seed)
+    if (result.open >= before.open) continue
+    if (!best || result.open < best.result.open || (result.open === best.result.open && result.cost < best.result.cost))
+      best = { task: more, sketch: next, result, link }
+    if (++found >= enough) break
+  }
+  return best
+}
+
+interface Candidate extends PlacedLink {
+  readonly price: number
+}
+
+function candidates(
+  task: RouteTask,
+  links: readonly PlacedLink[],
+  sketch: Sketch,
+  net: number,
+): readonly PlacedLink[] {
+  const pieces = sketch.components(net).sort((a, b) => a.length - b.length || a[0]! - b[0]!)
+  const near = new Places(sketch, sketch.reach(net, pieces[0]!))
+  const far = new Places(sketch, sketch.reach(net, pieces.slice(1).flat()))
+  const known = new Map<number, boolean>()
+  const stands = (k: number): boolean => {
+    let may = known.get(k)
+    if (may === undefined) {
+      may = mayLand(task, links, near.at(k))
+      known.set(k, may)
+    }
+    return may
+  }
+  const starts = [...near.price.keys()]
+    .filter((k) => near.price[k]! < Number.POSITIVE_INFINITY)
+    .sort((a, b) => near.price[a]! - near.price[b]! || a - b)
+    .filter(stands)
+    .slice(0, startsTried)
+  const { least, greatest, step } = linkLength
+  const all: Candidate[] = []
+  for (const k of starts) {
+    const from = near.at(k)
+    for (let d = 0; d < directions; d++) {
+      const a = (2 * Math.PI * d) / directions
+      for (let length = Math.max(least, 2 * step); length <= greatest; length += step) {
+        const to = { x: from.x + length * Math.cos(a), y: from.y + length * Math.sin(a) }
+        const there = far.priceAt(to)
+        if (there === Number.POSITIVE_INFINITY) continue
+        all.push({ from, to, price: near.price[k]! + there + linkWeight * length })
+      }
+    }
+  }
+  all.sort((a, b) => a.price - b.price || a.from.x - b.from.x || a.from.y - b.from.y || a.to.x - b.to.x || a.to.y - b.to.y)
+  const out: Candidate[] = []
+  const close = (p: Point, q: Point) => Math.hypot(p.x - q.x, p.y - q.y) < different
+  for (const c of all) {
+    if (out.some((o) => close(o.from, c.from) && close(o.to, c.to))) continue
+    if (!mayLand(task, links, c.to) || !mayRun(task, links, c.from, c.to)) continue
+    out.push(c)
+    if (out.length >= sketchesTried) break
+  }
+  return out
+}
+
+/** A raster over the board with the price at which copper of a net gets to each point. */
+class Places {
+  private readonly columns: number
+  readonly price: Float64Array
+
+  constructor(sketch: Sketch, reach: Float64Array) {
+    const { x, y, corner } = sketch.mesh
+    this.columns = Math.ceil(Math.max(...x) / raster) + 2
+    const rows = Math.ceil(Math.max(...y) / raster) + 2
+    this.price = new Float64Array(this.columns * rows).fill(Number.POSITIVE_INFINITY)
+    for (let t = 0; t < reach.length; t++) {
+      if (reach[t] === Number.POSITIVE_INFINITY) continue
+      const [a, b, c] = [corner[3 * t]!, corner[3 * t + 1]!, corner[3 * t + 2]!]
+      const low = (v: Float64Array) => Math.max(0, Math.ceil(Math.min(v[a]!, v[b]!, v[c]!) / raster))
+      const high = (v: Float64Array) => Math.floor(Math.max(v[a]!, v[b]!, v[c]!) / raster)
+      for (let r = low(y); r <= high(y); r++)
+        for (let q = low(x); q <= high(x); q++) {
+          const px = q * raster
+          const py = r * raster
+          const left = (i: number, j: number) =>
+            (x[j]! - x[i]!) * (py - y[i]!) - (y[j]! - y[i]!) * (px - x[i]!) >= 0
+          const s = left(a, b)
+          if (s !== left(b, c) || s !== left(c, a)) continue
+          const k = r * this.columns + q
+          if (reach[t]! < this.price[k]!) this.price[k] = reach[t]!
+        }
+    }
+  }
+
+  at(k: number): Point {
+    return { x: (k % this.columns) * raster, y: Math.floor(k / this.columns) * raster }
+  }
+
+  priceAt(p: Point): number {
+    const q = Math.round(p.x / raster)
+    if (q < 0 || q >= this.columns || p.y < 0) return Number.POSITIVE_INFINITY
+    return this.price[Math.round(p.y / raster) * this.columns + q] ?? Number.POSITIVE_INFINITY
+  }
+}

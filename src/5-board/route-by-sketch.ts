@@ -1,0 +1,103 @@
+// Tracks and wire links for one board without a grid: a sketch says which gaps each connection passes, what it leaves
+// open gets links, and ropes draw the sketch exactly. Where a drawing finds no room, the sketch's gap becomes narrower
+// and it looks for another way.
+
+import type { Work } from "../0-ground/progress.ts"
+import { drawTracks, type Strand } from "./draw-tracks.ts"
+import type { PlacedLink } from "./link-room.ts"
+import { placeLink } from "./place-link.ts"
+import type { NetRoute, Routed, RouteTask } from "./route-task.ts"
+import { Sketch, type SketchPath, type SketchPlan } from "./sketch-route.ts"
+
+export interface SketchRouting {
+  /** A sketch of the same lands to start from. */
+  readonly plan?: SketchPlan
+  readonly seed: number
+  /** Connections that may be pushed out while sketching. */
+  readonly pushes: number
+  /** Drawings made, each with narrower gaps where the last found none. */
+  readonly drawings: number
+}
+
+export const usualSketching: SketchRouting = { seed: 1, pushes: 150, drawings: 8 }
+
+export function* routeBySketch(asked: RouteTask, options: SketchRouting = usualSketching): Work<Routed> {
+  const { seed, pushes } = options
+  let task = asked
+  let sketch = new Sketch(task)
+  if (options.plan) sketch.takeUp(options.plan)
+  sketch.run(pushes, seed)
+  yield { stage: "route", done: 0.1 }
+  const links: (PlacedLink & { readonly net: number })[] = []
+  for (let drawing = 1; ; drawing++) {
+    const hopeless = new Set<number>()
+    for (;;) {
+      const net = sketch.result().openNets.find((n) => !hopeless.has(n))
+      if (net === undefined) break
+      const linked = placeLink(task, links, sketch, net, seed)
+      yield { stage: "route", done: 0.1 + (0.8 * (drawing - 1)) / options.drawings }
+      if (linked) {
+        task = linked.task
+        sketch = linked.sketch
+        links.push({ ...linked.link, net })
+      } else hopeless.add(net)
+    }
+    const paths = task.halfWidth.flatMap((_, n) => [...sketch.connections(n)])
+    const lines = task.halfWidth.flatMap((_, n) => sketch.plan(n))
+    const strands = paths.map((p, i): Strand => ({ net: p.net, line: lines[i]!.line }))
+    const drawn = yield* drawTracks(task, strands)
+    const last = drawing >= options.drawings
+    if (drawn.squeezes.length === 0 || last) {
+      const pressed = last ? heaviest(drawn.squeezes) : new Set<number>()
+      return finished(task, links, strands, drawn.lines, pressed)
+    }
+    tightenAll(sketch, paths, drawn.squeezes)
+    sketch.run(pushes, seed + drawing)
+  }
+}
+
+type Squeezes = readonly { x: number; y: number; lack: number; strands: readonly [number, number] }[]
+
+/** Worst places first; a connection already taken out needs no more room. */
+function tightenAll(sketch: Sketch, paths: readonly SketchPath[], squeezes: Squeezes): void {
+  for (const s of [...squeezes].sort((a, b) => b.lack - a.lack || a.x - b.x || a.y - b.y))
+    if (s.strands.every((k) => k < 0 || sketch.stillHas(paths[k]!)))
+      sketch.tighten(paths[s.strands[0]]!, s.x, s.y, s.lack)
+}
+
+/** Strands to leave out so that no squeeze remains: always the one in most of them. */
+function heaviest(squeezes: Squeezes): Set<number> {
+  const out = new Set<number>()
+  for (;;) {
+    const count = new Map<number, number>()
+    for (const s of squeezes)
+      if (s.strands.every((k) => !out.has(k)))
+        for (const k of s.strands) if (k >= 0) count.set(k, (count.get(k) ?? 0) + s.lack)
+    if (count.size === 0) return out
+    out.add([...count].sort((a, b) => b[1] - a[1] || a[0] - b[0])[0]![0])
+  }
+}
+
+function finished(
+  task: RouteTask,
+  links: readonly (PlacedLink & { readonly net: number })[],
+  strands: readonly Strand[],
+  lines: readonly (readonly { x: number; y: number }[])[],
+  without: ReadonlySet<number>,
+): Routed {
+  const lands = new Array<number>(task.halfWidth.length).fill(0)
+  for (const l of task.lands) if (l.net >= 0) lands[l.net]!++
+  for (const t of task.terminals ?? []) lands[t.net]!++
+  let length = 0
+  const unrouted: number[] = []
+  const nets = task.halfWidth.map((_, net): NetRoute => {
+    const paths = lines.filter((_, s) => strands[s]!.net === net && !without.has(s))
+    const own = links.filter((l) => l.net === net)
+    const complete = lands[net]! < 2 || paths.length + own.length === lands[net]! - 1
+    if (!complete) unrouted.push(net)
+    for (const p of paths)
+      for (let i = 1; i < p.length; i++) length += Math.hypot(p[i]!.x - p[i - 1]!.x, p[i]!.y - p[i - 1]!.y)
+    return { paths, links: own.map(({ from, to }) => ({ from, to })), complete }
+  })
+  return { nets, unrouted, links: links.length, length, effort: 0 }
+}
