@@ -20,10 +20,10 @@ const directions = 32
 /** What a millimetre of link weighs against one of track. */
 const linkWeight = 1.5
 const startsTried = 240
-const sketchesTried = 14
-const enough = 3
+const placesTried = 32
+const pushedFor = 6
 /** Connections pushed out while one link is tried. */
-const pushesALink = 40
+const pushesALink = 300
 /** Tried links differ by this at one end, mm. */
 const different = 2.5
 
@@ -35,27 +35,29 @@ export function placeLink(
   net: number,
   seed: number,
 ): Linked | undefined {
-  const before = sketch.result()
-  let best: Linked | undefined
-  let found = 0
-  for (const link of candidates(task, links, sketch, net)) {
-    const land = (p: Point) => {
-      const { radius: r, hole } = task.linkLand
-      return { net, x: p.x, y: p.y, ax: p.x, ay: p.y, bx: p.x, by: p.y, r, hole }
-    }
-    const n = task.lands.length
-    const more: RouteTask = {
-      ...task,
-      lands: [...task.lands, land(link.from), land(link.to)],
-      joined: [...(task.joined ?? []), [n, n + 1]],
-    }
+  const before = sketch.result().open
+  const places = candidates(task, links, sketch, net)
+  const land = ({ x, y }: Point) => {
+    const { radius: r, hole } = task.linkLand
+    return { net, x, y, ax: x, ay: y, bx: x, by: y, r, hole }
+  }
+  const n = task.lands.length
+  const attempt = (link: PlacedLink, pushes: number): Linked => {
+    const lands = [...task.lands, land(link.from), land(link.to)]
+    const more: RouteTask = { ...task, lands, joined: [...(task.joined ?? []), [n, n + 1]] }
     const next = new Sketch(more, undefined, sketch)
-    next.adopt(sketch)
-    const result = next.run(pushesALink, seed)
-    if (result.open >= before.open) continue
-    if (!best || result.open < best.result.open || (result.open === best.result.open && result.cost < best.result.cost))
-      best = { task: more, sketch: next, result, link }
-    if (++found >= enough) break
+    next.retrace(sketch)
+    return { task: more, sketch: next, result: next.run(pushes, seed), link }
+  }
+  // Where nobody has to move, the first will do; else the best of some for which others make way.
+  for (const link of places) {
+    const tried = attempt(link, 0)
+    if (tried.result.open < before) return tried
+  }
+  let best: Linked | undefined
+  for (const link of places.slice(0, pushedFor)) {
+    const tried = attempt(link, pushesALink)
+    if (tried.result.open < (best?.result.open ?? before)) best = tried
   }
   return best
 }
@@ -108,7 +110,7 @@ function candidates(
     if (out.some((o) => close(o.from, c.from) && close(o.to, c.to))) continue
     if (!mayLand(task, links, c.to) || !mayRun(task, links, c.from, c.to)) continue
     out.push(c)
-    if (out.length >= sketchesTried) break
+    if (out.length >= placesTried) break
   }
   return out
 }

@@ -5,7 +5,7 @@
 import type { Work } from "../0-ground/progress.ts"
 import { drawTracks, type Strand } from "./draw-tracks.ts"
 import type { PlacedLink } from "./link-room.ts"
-import { placeLink } from "./place-link.ts"
+import { type Linked, placeLink } from "./place-link.ts"
 import type { NetRoute, Routed, RouteTask } from "./route-task.ts"
 import { Sketch, type SketchPath, type SketchPlan } from "./sketch-route.ts"
 
@@ -17,9 +17,13 @@ export interface SketchRouting {
   readonly pushes: number
   /** Drawings made, each with narrower gaps where the last found none. */
   readonly drawings: number
+  /** Times that other nets are left open in place of those for which no link is found. */
+  readonly others: number
 }
 
-export const usualSketching: SketchRouting = { seed: 1, pushes: 150, drawings: 8 }
+export const usualSketching: SketchRouting = { seed: 1, pushes: 500, drawings: 8, others: 6 }
+
+const otherPushes = 150
 
 export function* routeBySketch(asked: RouteTask, options: SketchRouting = usualSketching): Work<Routed> {
   const { seed, pushes } = options
@@ -30,21 +34,15 @@ export function* routeBySketch(asked: RouteTask, options: SketchRouting = usualS
   yield { stage: "route", done: 0.1 }
   const links: (PlacedLink & { readonly net: number })[] = []
   for (let drawing = 1; ; drawing++) {
-    const hopeless = new Set<number>()
     for (;;) {
-      const net = sketch.result().openNets.find((n) => !hopeless.has(n))
-      if (net === undefined) break
-      const linked = placeLink(task, links, sketch, net, seed)
-      yield { stage: "route", done: 0.1 + (0.8 * (drawing - 1)) / options.drawings }
-      if (linked) {
-        task = linked.task
-        sketch = linked.sketch
-        links.push({ ...linked.link, net })
-      } else hopeless.add(net)
+      const linked = yield* linkSome(task, links, sketch, options)
+      if (!linked) break
+      task = linked.task
+      sketch = linked.sketch
+      links.push({ ...linked.link, net: linked.net })
     }
     const paths = task.halfWidth.flatMap((_, n) => [...sketch.connections(n)])
-    const lines = task.halfWidth.flatMap((_, n) => sketch.plan(n))
-    const strands = paths.map((p, i): Strand => ({ net: p.net, line: lines[i]!.line }))
+    const strands = paths.map((p): Strand => ({ net: p.net, line: sketch.tautLine(p) }))
     const drawn = yield* drawTracks(task, strands)
     const last = drawing >= options.drawings
     if (drawn.squeezes.length === 0 || last) {
@@ -54,6 +52,35 @@ export function* routeBySketch(asked: RouteTask, options: SketchRouting = usualS
     tightenAll(sketch, paths, drawn.squeezes)
     sketch.run(pushes, seed + drawing)
   }
+}
+
+/** A link for one of the open nets; where none helps, other nets are left open in their place. */
+function* linkSome(
+  task: RouteTask,
+  links: readonly PlacedLink[],
+  sketch: Sketch,
+  { seed, others }: SketchRouting,
+): Work<(Linked & { readonly net: number }) | undefined> {
+  const { open } = sketch.result()
+  const tried = new Set<number>()
+  for (let k = 0; k <= others && open > 0; k++) {
+    let variant = sketch
+    if (k > 0) {
+      variant = new Sketch(task, sketch.mesh, sketch)
+      variant.adopt(sketch)
+      variant.run(otherPushes, seed + k)
+    }
+    const now = variant.result()
+    if (now.open > open) continue
+    for (const net of now.openNets) {
+      if (tried.has(net)) continue
+      tried.add(net)
+      const linked = placeLink(task, links, variant, net, seed)
+      yield { stage: "route", done: 0.5 }
+      if (linked) return { ...linked, net }
+    }
+  }
+  return undefined
 }
 
 type Squeezes = readonly { x: number; y: number; lack: number; strands: readonly [number, number] }[]

@@ -305,6 +305,52 @@ export class Sketch {
     return this.paths.get((path as Path).id) === path
   }
 
+  /**
+   * Takes over the connections of a sketch whose lands are this one's first, by where their lines run: nothing turns
+   * to another way though the triangles are others.
+   */
+  retrace(old: Sketch): void {
+    const { mesh } = this
+    const { corner, halfOf, x, y } = mesh
+    const a = Int32Array.from(halfOf, (h) => corner[h]!)
+    const b = Int32Array.from(halfOf, (h) => corner[next(h)]!)
+    const at = (v: number) => (v < old.mesh.lands ? v : v - old.mesh.lands + mesh.lands)
+    const placed: { c: number; u: number }[][] = Array.from({ length: mesh.edges }, () => [])
+    for (let net = 0; net < this.nets; net++) {
+      const lines = old.plan(net)
+      let i = 0
+      for (const p of old.connections(net)) {
+        const { line } = lines[i++]!
+        const from = at(p.from)
+        const to = at(p.to)
+        const id = this.nextPath
+        const met = line.length === 2 && this.edgeBetween(from, to) >= 0 ? [] : crossingsOf(line, from, to, a, b, x, y)
+        const edges = met.map((m) => m.e)
+        const triangles = edges.length === 0 ? [] : this.trianglesAlong(from, edges, to)
+        if (!triangles || (edges.length === 0 && this.edgeBetween(from, to) < 0)) continue
+        this.nextPath++
+        const crossings = met.map(({ e, u }, k) => {
+          const c = this.crossPath.length
+          this.crossPath.push(id)
+          this.crossAt.push(k)
+          this.crossNet.push(net)
+          placed[e]!.push({ c, u })
+          return c
+        })
+        this.paths.set(id, { id, net, from, to, edges, triangles, crossings })
+        this.pathsOf[net]!.add(id)
+        if (edges.length === 0) this.along[this.edgeBetween(from, to)] = id
+      }
+      this.pushes[net] = 0.5 * old.pushes[net]!
+    }
+    for (const [e, list] of placed.entries()) {
+      this.row[e] = list.sort((p, q) => p.u - q.u || p.c - q.c).map(({ c }) => c)
+      this.load[e] = this.loadOf(e)
+    }
+    for (let e = 0; e < mesh.edges; e++)
+      while (this.row[e]!.length > 0 && (this.along[e]! >= 0 || this.load[e]! > this.room[e]!)) this.thin(e)
+  }
+
   private trianglesAlong(from: number, edges: readonly number[], to: number): number[] | undefined {
     const { halfOf, twin, corner } = this.mesh
     const out: number[] = []
@@ -459,6 +505,63 @@ export class Sketch {
       const line = [{ x: x[p.from]!, y: y[p.from]! }, ...between, { x: x[p.to]!, y: y[p.to]! }]
       return { from: list.indexOf(p.from), to: list.indexOf(p.to), line }
     })
+  }
+
+  /**
+   * A connection pulled taut through its gaps, in each of which it keeps to the stretch its neighbours leave it when
+   * they are packed to either side. Lines of different nets never cross.
+   */
+  tautLine(path: SketchPath): Point[] {
+    const { x, y, corner, halfOf } = this.mesh
+    const p = path as Path
+    const left: Point[] = []
+    const right: Point[] = []
+    for (const [k, e] of p.edges.entries()) {
+      const [a, b] = this.stretch(e, this.row[e]!.indexOf(p.crossings[k]!))
+      // Triangles run counter-clockwise: whoever leaves one over its half-edge has that half-edge's end on the left.
+      const out = Math.floor(halfOf[e]! / 3) === p.triangles[k]
+      left.push(out === this.turnsLeft ? b : a)
+      right.push(out === this.turnsLeft ? a : b)
+    }
+    const from = { x: x[p.from]!, y: y[p.from]! }
+    const to = { x: x[p.to]!, y: y[p.to]! }
+    return corner.length > 0 ? funnel(from, left, right, to) : [from, to]
+  }
+
+  /** Whether the mesh's triangles run counter-clockwise. */
+  private get turnsLeft(): boolean {
+    const { x, y, corner } = this.mesh
+    const [a, b, c] = [corner[0]!, corner[1]!, corner[2]!]
+    return (x[b]! - x[a]!) * (y[c]! - y[a]!) - (y[b]! - y[a]!) * (x[c]! - x[a]!) > 0
+  }
+
+  /** Between which points of an edge its k-th crossing may lie with all others packed to the ends. */
+  private stretch(e: number, k: number): [Point, Point] {
+    const { halfOf, corner, x, y, r, length, gap } = this.mesh
+    const row = this.row[e]!
+    const net = this.crossNet[row[k]!]!
+    const packed = (from: number, by: number): number => {
+      let sum = 0
+      let last = -1
+      for (let i = from; i !== k; i += by) {
+        const other = this.crossNet[row[i]!]!
+        if (other !== last) sum += this.width(other)
+        last = other
+      }
+      return (last === net ? sum - this.width(net) : sum) + this.width(net) - this.task.halfWidth[net]!
+    }
+    const h = halfOf[e]!
+    const a = corner[h]!
+    const b = corner[next(h)]!
+    const l = length[e]!
+    // A gap may be less than the distance of the rims here: it is then the outline that is near.
+    const ra = Math.min(r[a]!, l / 2)
+    const free = Math.max(0, Math.min(gap[e]!, l - ra))
+    let lo = ra + packed(0, 1)
+    let hi = ra + free - packed(row.length - 1, -1)
+    if (lo > hi) lo = hi = (lo + hi) / 2
+    const at = (d: number) => ({ x: x[a]! + ((x[b]! - x[a]!) * d) / l, y: y[a]! + ((y[b]! - y[a]!) * d) / l })
+    return [at(lo), at(hi)]
   }
 
   private crossingPoint(e: number, k: number): Point {
@@ -1082,6 +1185,90 @@ export class Sketch {
     heapItem[i] = item
     return top
   }
+}
+
+/** The shortest line through a row of doors, each told by its left and right post. */
+function funnel(from: Point, left: readonly Point[], right: readonly Point[], to: Point): Point[] {
+  const out = [from]
+  const l = [...left, to]
+  const r = [...right, to]
+  const side = (a: Point, b: Point, c: Point) => (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)
+  let apex = from
+  let onLeft = from
+  let onRight = from
+  let leftAt = 0
+  let rightAt = 0
+  for (let i = 0; i < l.length; i++) {
+    const p = r[i]!
+    if (side(apex, onRight, p) >= 0) {
+      if (onRight === apex || side(apex, onLeft, p) < 0) {
+        onRight = p
+        rightAt = i
+      } else {
+        out.push(onLeft)
+        apex = onRight = onLeft
+        i = rightAt = leftAt
+        continue
+      }
+    }
+    const q = l[i]!
+    if (side(apex, onLeft, q) <= 0) {
+      if (onLeft === apex || side(apex, onRight, q) > 0) {
+        onLeft = q
+        leftAt = i
+      } else {
+        out.push(onRight)
+        apex = onLeft = onRight
+        i = leftAt = rightAt
+      }
+    }
+  }
+  out.push(to)
+  return out.filter((p, i) => i === 0 || Math.hypot(p.x - out[i - 1]!.x, p.y - out[i - 1]!.y) > 1e-9)
+}
+
+/** Edges a line crosses one after another, and how far along each; there and back over an edge is no crossing. */
+function crossingsOf(
+  line: readonly Point[],
+  from: number,
+  to: number,
+  a: Int32Array,
+  b: Int32Array,
+  x: Float64Array,
+  y: Float64Array,
+): { e: number; u: number }[] {
+  const out: { e: number; u: number }[] = []
+  for (let i = 1; i < line.length; i++) {
+    const p = line[i - 1]!
+    const q = line[i]!
+    const minX = Math.min(p.x, q.x)
+    const maxX = Math.max(p.x, q.x)
+    const minY = Math.min(p.y, q.y)
+    const maxY = Math.max(p.y, q.y)
+    const here: { e: number; u: number; t: number }[] = []
+    for (let e = 0; e < a.length; e++) {
+      const v = a[e]!
+      const w = b[e]!
+      if ((x[v]! < minX && x[w]! < minX) || (x[v]! > maxX && x[w]! > maxX)) continue
+      if ((y[v]! < minY && y[w]! < minY) || (y[v]! > maxY && y[w]! > maxY)) continue
+      if (i === 1 && (v === from || w === from)) continue
+      if (i === line.length - 1 && (v === to || w === to)) continue
+      const dx = x[w]! - x[v]!
+      const dy = y[w]! - y[v]!
+      const sp = dx * (p.y - y[v]!) - dy * (p.x - x[v]!)
+      const sq = dx * (q.y - y[v]!) - dy * (q.x - x[v]!)
+      // A point on the edge counts as left of it, in this segment and the next.
+      if (sp >= 0 === sq >= 0) continue
+      const t = sp / (sp - sq)
+      const u = ((p.x + t * (q.x - p.x) - x[v]!) * dx + (p.y + t * (q.y - p.y) - y[v]!) * dy) / (dx * dx + dy * dy)
+      if (u > 0 && u < 1) here.push({ e, u, t })
+    }
+    here.sort((m, n) => m.t - n.t || m.e - n.e)
+    for (const { e, u } of here)
+      if (out[out.length - 1]?.e === e) out.pop()
+      else out.push({ e, u })
+  }
+  return out
 }
 
 /** Vertex of the new mesh for each of the old; −1 where it is gone. */
