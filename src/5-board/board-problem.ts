@@ -6,6 +6,7 @@ import type { Ampere, Mm } from "../0-ground/units/brand.ts"
 import type { PackageType } from "../1-stock/artefact.ts"
 import type { BoardRequest } from "../2-lamp/artefact.ts"
 import type { Board, ScrewHole } from "./artefact.ts"
+import type { SketchPlan } from "./sketch-route.ts"
 
 export interface ProblemPart {
   readonly ref: string
@@ -82,8 +83,8 @@ export interface Placement {
   readonly cost: number
   /** Connections for which the sketch found no way; absent before it was asked. */
   readonly open?: number
-  /** The ways it found, for each net. */
-  readonly plans?: readonly NetPlan[]
+  /** The ways it found. */
+  readonly sketch?: SketchPlan
 }
 
 /** Connections of one net with the lines they take, mm; lands by their place among the net's own. */

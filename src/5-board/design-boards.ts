@@ -20,6 +20,8 @@ import { makeProblem } from "./make-problem.ts"
 import { placeParts } from "./place-parts.ts"
 import { relievedBoard } from "./relieved-board.ts"
 import { routeBoard, usualRouting } from "./route-board.ts"
+import { routeBySketch, usualSketching } from "./route-by-sketch.ts"
+import { Sketch } from "./sketch-route.ts"
 import { trackWidth } from "./track-current.ts"
 
 /** Least track: what an engraved board holds without peeling (common practice, no source). */
@@ -31,12 +33,14 @@ const usualTrack = 0.5
 /**
  * `crew` does some of the searching beside this thread, where the door has one; the boards are the same without.
  * `recall`: a board is searched for again only when what it must hold changed; it is judged every time.
+ * `watch`: is told of every board as soon as there is one, and of every better one.
  */
 export function* designBoards(
   lamp: Lamp,
   circuit: Circuit,
   crew?: Crew,
   recall: Recall = forgetful,
+  watch: BoardWatch = {},
 ): Work<Boards> {
   yield { stage: "boards", done: 0 }
   const assigned = assignParts(lamp, circuit)
@@ -44,7 +48,7 @@ export function* designBoards(
   const findings: Finding[] = [...assigned.findings, ...prepared.flatMap((p) => p.findings)]
   const figures: Figure[] = []
   const sought = prepared.flatMap((p) => ("problem" in p ? [p] : []))
-  const laid = yield* layOut(sought, boardPart(lamp), circuitPart(circuit), crew, recall)
+  const laid = yield* layOut(sought, boardPart(lamp), circuitPart(circuit), crew, recall, watch)
 
   const boards: Board[] = []
   const choice = { controller: {}, sections: {}, strings: {} } as Writable<PinChoice>
@@ -70,6 +74,14 @@ export function* designBoards(
   }
 }
 
+/** Who wants to see boards before the last is done. */
+export interface BoardWatch {
+  /** A first board, or one better than the last of that name. */
+  readonly onBoard?: (board: Board) => void
+  /** Asked between two steps of the search: true ends it with the best board of each name there is by then. */
+  readonly enough?: () => boolean
+}
+
 interface Laid {
   readonly board: Board
   readonly placement: Placement
@@ -82,6 +94,7 @@ function* layOut(
   circuit: Circuit,
   crew: Crew | undefined,
   recall: Recall,
+  watch: BoardWatch,
 ): Work<ReadonlyMap<string, Laid>> {
   const laid = new Map<string, Laid>()
   const asks = new Map(prepared.map((p) => [p.problem.name, layoutAsk(p)]))
@@ -91,10 +104,10 @@ function* layOut(
     if (known) laid.set(p.problem.name, { ...known, board: withValues(known.board, p.problem) })
     else searches.push(newSearch(p))
   }
-  yield* search(searches, lamp, circuit, crew)
+  const whole = yield* search(searches, lamp, circuit, crew, watch)
   for (const { problem, best } of searches) {
     laid.set(problem.name, best!)
-    recall.keep(`layout ${problem.name}`, [asks.get(problem.name)], best)
+    if (whole) recall.keep(`layout ${problem.name}`, [asks.get(problem.name)], best)
   }
   return laid
 }
@@ -133,15 +146,21 @@ export interface BoardJob {
   readonly board: string
   readonly seed?: number
   readonly placement?: Placement
+  /** For a first board in a moment. */
+  readonly quick?: boolean
 }
 
 /** What a hand of the crew does with a job. */
-export function* doBoardJob({ lamp, circuit, board, seed, placement }: BoardJob): Work<Placement | Board> {
+export function* doBoardJob(job: BoardJob): Work<Placement | Board> {
+  const { lamp, circuit, board } = job
   const request = lamp.boards.find((b) => b.name === board)!
   const prepared = prepareBoard(lamp, circuit, request, assignParts(lamp, circuit))
   if (!("problem" in prepared)) throw new Error(`no such board: ${board}`)
-  return yield* placement ? routed(prepared, placement) : placed(prepared, seed!)
+  return yield* doJob(prepared, job)
 }
+
+const doJob = (prepared: Prepared, { seed, placement, quick }: BoardJob): Work<Placement | Board> =>
+  placement ? routed(prepared, placement, quick === true) : placed(prepared, seed!, quick === true)
 
 type Writable<T> = {
   -readonly [K in keyof T]: T[K] extends Readonly<Record<string, infer V>> ? Record<string, V> : T[K]
@@ -158,6 +177,8 @@ interface Search extends Prepared {
   readonly waiting: Placement[]
   seeds: number
   routed: number
+  /** Still at the first board, that is there in a moment. */
+  quick: boolean
   best?: Laid
 }
 
@@ -184,50 +205,52 @@ function prepareBoard(
   return { problem, rules: copperRules(lamp, circuit, problem), findings: [...relief, ...findings] }
 }
 
-const newSearch = (prepared: Prepared): Search => ({ ...prepared, waiting: [], seeds: 0, routed: 0 })
+const newSearch = (prepared: Prepared): Search => ({
+  ...prepared,
+  waiting: [],
+  seeds: 0,
+  routed: 0,
+  quick: true,
+})
 
-const movesPerPart = 1200
-/** Changes tried against the sketch after that. */
-const trials = 300
-/** Grid points looked at where a plan shows the way. */
-const plannedEffort = 4_000_000
-/** Boards with a controller: placements made before the cheapest is routed. */
-const chipStarts = 2
-/** Placements routed while links remain, and while nets remain open. The first with neither ends the search. */
-const usualStarts = 2
-/** On a board with a controller this few links are not worth another search. */
-const fewLinks = 2
-const mostStarts = 2
-
-const hasController = ({ problem }: Search) => problem.freedoms.some((f) => f.kind === "controller")
+/** Moves of the annealing for each part, and changes tried against the sketch after it. */
+const usualPlacing = { movesPerPart: 1200, trials: 300 }
+const quickPlacing = { movesPerPart: 300, trials: 80 }
+const quickRouting = { ...usualSketching, pushes: 150, others: 2 }
+/** Grid points looked at where sketch and ropes left a net open. */
+const gridEffort = 4_000_000
+/** Placements made before the cheapest is routed, where the first board has links. */
+const starts = 2
+/** Placements routed while links remain. The first with none ends the search. */
+const mostRouted = 4
 
 /**
- * Rounds of jobs until every search is satisfied: place, then route the cheapest (the cost of a placement foretells
- * how it routes), and again while nets are open or links remain.
+ * Rounds of jobs until every search is satisfied. First a board for each in a moment. Then, where it has links or is
+ * not whole: place several, route the best (the sketch of a placement foretells how it routes), and again.
+ * False when the watch had enough before that.
  */
 function* search(
   searches: readonly Search[],
   lamp: Lamp,
   circuit: Circuit,
   crew: Crew | undefined,
-): Work<void> {
+  { onBoard, enough }: BoardWatch,
+): Work<boolean> {
   for (;;) {
     const jobs = searches.flatMap((s): { of: Search; job: BoardJob }[] => {
       if (satisfied(s)) return []
-      const base = { lamp, circuit, board: s.problem.name }
-      const wanted = hasController(s) ? chipStarts : 1
-      const short = Math.max(s.waiting.length === 0 ? 1 : 0, wanted - s.seeds)
-      if (short === 0) {
+      const base = { lamp, circuit, board: s.problem.name, ...(s.quick ? { quick: true } : {}) }
+      if (s.waiting.length > 0) {
         s.waiting.sort((a, b) => a.illegal - b.illegal || (a.open ?? 0) - (b.open ?? 0) || a.cost - b.cost)
-        // A board with a controller is seldom satisfied by its first routing: both hands take one at once.
-        const both = hasController(s) ? mostStarts - s.routed : 1
-        return s.waiting.splice(0, both).map((placement) => ({ of: s, job: { ...base, placement } }))
+        return s.waiting.splice(0).map((placement) => ({ of: s, job: { ...base, placement } }))
       }
       const first = s.problem.seed * 1000 + s.seeds
-      s.seeds += short
-      return Array.from({ length: short }, (_, i) => ({ of: s, job: { ...base, seed: first + i } }))
+      const many = s.quick ? 1 : starts
+      s.seeds += many
+      return Array.from({ length: many }, (_, i) => ({ of: s, job: { ...base, seed: first + i } }))
     })
-    if (jobs.length === 0) return
+    if (jobs.length === 0) return true
+    if (enough?.() && searches.every((s) => s.best)) return false
     // Long jobs first, so that no hand is left with one at the end.
     jobs.sort((a, b) => b.of.problem.parts.length - a.of.problem.parts.length)
     const named = new Map(jobs.map(({ of, job }) => [job, of]))
@@ -238,74 +261,88 @@ function* search(
       crew,
     )
     for (const [i, { of, job }] of jobs.entries()) {
-      if (job.placement) {
-        of.routed++
-        const made = { board: results[i] as Board, placement: job.placement }
-        if (!of.best || better(made.board, made.placement, of.best)) of.best = made
-      } else of.waiting.push(results[i] as Placement)
+      if (!job.placement) {
+        of.waiting.push(results[i] as Placement)
+        continue
+      }
+      of.quick = false
+      of.routed++
+      const made = { board: results[i] as Board, placement: job.placement }
+      if (of.best && !better(made, of.best)) continue
+      of.best = made
+      onBoard?.(made.board)
     }
   }
 }
 
-function satisfied(s: Search): boolean {
-  if (!s.best) return false
-  if (s.routed >= mostStarts) return true
-  const { board, placement } = s.best
-  if (placement.illegal > 0 || board.unrouted.length > 0) return false
-  return (
-    board.links.length <= (hasController(s) ? fewLinks : board.linksLowerBound) || s.routed >= usualStarts
-  )
+function satisfied({ best, routed }: Search): boolean {
+  if (!best) return false
+  if (routed > mostRouted) return true
+  const { board, placement } = best
+  return placement.illegal === 0 && board.unrouted.length === 0 && board.links.length <= board.linksLowerBound
 }
 
-function* hereNamed(s: Search, { seed, placement }: BoardJob): Work<Placement | Board> {
-  const work = placement ? routed(s, placement) : placed(s, seed!)
+function* hereNamed(s: Search, job: BoardJob): Work<Placement | Board> {
+  const work = doJob(s, job)
+  const links = s.best?.board.links.length
+  const soFar = links === undefined ? "" : `, ${links} link${links === 1 ? "" : "s"} so far`
   for (;;) {
     const step = work.next()
     if (step.done) return step.value
-    yield { ...step.value, note: `${s.problem.name}: ${step.value.stage}` }
+    yield { ...step.value, note: `${s.problem.name}: ${step.value.stage}${soFar}` }
   }
 }
 
-function* placed({ problem, rules }: Prepared, seed: number): Work<Placement> {
+function* placed({ problem, rules }: Prepared, seed: number, quick: boolean): Work<Placement> {
+  const { movesPerPart, trials } = quick ? quickPlacing : usualPlacing
   const cooled = yield* placeParts(problem, { movesPerPart, seed })
   if (cooled.illegal > 0) return cooled
   const task = routeTask(problem, cooled, rules)
   const { placement, sketch, result } = yield* improvePlacement(problem, cooled, task, { trials, seed })
-  const plans = problem.nets.map((_, n) => sketch.plan(n))
-  return { ...placement, cost: result.cost, open: result.open, plans }
+  return { ...placement, cost: result.cost, open: result.open, sketch: sketch.snapshot() }
 }
 
-/** By its plan; where that leaves a net open, also without, and the better of the two. */
-function* routed({ problem, rules }: Prepared, placement: Placement): Work<Board> {
+/** By its sketch; where that leaves a net open, also on the grid, and the better of the two. */
+function* routed({ problem, rules }: Prepared, placement: Placement, quick: boolean): Work<Board> {
   const task = routeTask(problem, placement, rules)
-  const { plans } = placement
-  const planned = yield* routeBoard(task, {
+  const { sketch: plan } = placement
+  const options = { ...(quick ? quickRouting : usualSketching), ...(plan ? { plan } : {}) }
+  const board = makeBoard(problem, placement, task, yield* routeBySketch(task, options), rules)
+  if (quick || board.unrouted.length === 0) return board
+  const sketch = new Sketch(task)
+  const plans = plan && sketch.takeUp(plan) ? problem.nets.map((_, n) => sketch.plan(n)) : undefined
+  const searched = yield* routeBoard(task, {
     ...usualRouting,
-    ...(plans ? { plans, effort: plannedEffort } : {}),
+    effort: gridEffort,
+    ...(plans ? { plans } : {}),
   })
-  let board = makeBoard(problem, placement, task, planned, rules)
-  if (plans && board.unrouted.length > 0) {
-    const free = makeBoard(problem, placement, task, yield* routeBoard(task), rules)
-    if (better(free, placement, { board, placement })) board = free
-  }
-  return board
+  const other = makeBoard(problem, placement, task, searched, rules)
+  return better({ board: other, placement }, { board, placement }) ? other : board
 }
 
 /** What boards depend on; the rest would only make jobs heavy to hand over. */
 const boardPart = (lamp: Lamp): Lamp => ({ ...lamp, programme: [], places: {} })
 const circuitPart = (circuit: Circuit): Circuit => ({ ...circuit, corners: [], figures: [], findings: [] })
 
-function better(board: Board, placement: Placement, than: { board: Board; placement: Placement }): boolean {
-  const score = (b: Board, p: Placement) => [
-    p.illegal > 0 ? 1 : 0,
-    b.unrouted.length,
-    b.links.length,
-    b.tracks.reduce((s, t) => s + t.points.length, 0),
+function better(a: Laid, than: Laid): boolean {
+  const score = ({ board, placement }: Laid) => [
+    placement.illegal > 0 ? 1 : 0,
+    board.unrouted.length,
+    board.links.length,
+    board.links.reduce((sum, l) => sum + l.length, 0),
+    Math.round(board.tracks.reduce((sum, t) => sum + lengthOf(t.points), 0)),
   ]
-  const a = score(board, placement)
-  const b = score(than.board, than.placement)
-  for (let i = 0; i < a.length; i++) if (a[i] !== b[i]) return a[i]! < b[i]!
+  const p = score(a)
+  const q = score(than)
+  for (let i = 0; i < p.length; i++) if (p[i] !== q[i]) return p[i]! < q[i]!
   return false
+}
+
+function lengthOf(points: readonly { readonly x: number; readonly y: number }[]): number {
+  let sum = 0
+  for (let i = 1; i < points.length; i++)
+    sum += Math.hypot(points[i]!.x - points[i - 1]!.x, points[i]!.y - points[i - 1]!.y)
+  return sum
 }
 
 function copperRules(lamp: Lamp, circuit: Circuit, problem: BoardProblem): CopperRules {

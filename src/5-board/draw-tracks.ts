@@ -4,7 +4,7 @@
 
 import type { Work } from "../0-ground/progress.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
-import { drawnApart as spare, type RouteTask } from "./route-task.ts"
+import { type RouteTask, drawnApart as spare } from "./route-task.ts"
 import { obstacles } from "./tidy-tracks.ts"
 
 export interface Strand {

@@ -154,6 +154,7 @@ function propose(
   return { spots: [{ i, x: snap(at.x) + step(), y: snap(at.y) + step(), rotation }] }
 }
 
+const micro = (v: number): number => Math.round(v * 1e6) / 1e6
 const snap = (v: number): number => Math.round(v / placeStep) * placeStep
 
 /** Lands of a placement; parts that did not move keep theirs. */
@@ -181,8 +182,9 @@ class LandMaker {
         else if (old) out.push({ ...old, net })
         else {
           const l = print.lands[k]!
-          const x = at.x + l.x
-          const y = at.y + l.y
+          // As the finished board has them, so that a sketch fits both.
+          const x = micro(at.x + l.x)
+          const y = micro(at.y + l.y)
           out.push({ ...stadium({ x, y, w: l.w, h: l.h }, at.rotation), net, x, y, hole: l.hole })
         }
       }

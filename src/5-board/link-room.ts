@@ -35,8 +35,7 @@ export function mayLand(task: RouteTask, links: readonly PlacedLink[], p: Point)
 
 /** Room for the bare wire from a to b, both of which may stand. */
 export function mayRun(task: RouteTask, links: readonly PlacedLink[], a: Point, b: Point): boolean {
-  for (const s of task.linkBarriers)
-    if (segmentToSegment(a, b, start(s), end(s)) < s.r - slack) return false
+  for (const s of task.linkBarriers) if (segmentToSegment(a, b, start(s), end(s)) < s.r - slack) return false
   for (const l of task.lands)
     if (pointToSegment({ x: l.x, y: l.y }, a, b) < l.hole / 2 + linkToHole - slack) return false
   for (const k of task.keepOuts) if (pointToSegment({ x: k.x, y: k.y }, a, b) < k.r - slack) return false

@@ -16,10 +16,10 @@ export interface Linked {
 
 /** Places for a link's land are looked for this far apart, mm. */
 const raster = 1.27
-const directions = 32
+const directions = 24
 /** What a millimetre of link weighs against one of track. */
 const linkWeight = 1.5
-const startsTried = 240
+const startsTried = 120
 const placesTried = 32
 const pushedFor = 6
 /** Connections pushed out while one link is tried. */
@@ -84,11 +84,14 @@ function candidates(
     }
     return may
   }
-  const starts = [...near.price.keys()]
+  const ranked = [...near.price.keys()]
     .filter((k) => near.price[k]! < Number.POSITIVE_INFINITY)
     .sort((a, b) => near.price[a]! - near.price[b]! || a - b)
-    .filter(stands)
-    .slice(0, startsTried)
+  const starts: number[] = []
+  for (const k of ranked) {
+    if (starts.length >= startsTried) break
+    if (stands(k)) starts.push(k)
+  }
   const { least, greatest, step } = linkLength
   const all: Candidate[] = []
   for (const k of starts) {
@@ -103,7 +106,10 @@ function candidates(
       }
     }
   }
-  all.sort((a, b) => a.price - b.price || a.from.x - b.from.x || a.from.y - b.from.y || a.to.x - b.to.x || a.to.y - b.to.y)
+  all.sort(
+    (a, b) =>
+      a.price - b.price || a.from.x - b.from.x || a.from.y - b.from.y || a.to.x - b.to.x || a.to.y - b.to.y,
+  )
   const out: Candidate[] = []
   const close = (p: Point, q: Point) => Math.hypot(p.x - q.x, p.y - q.y) < different
   for (const c of all) {

@@ -23,8 +23,6 @@ export interface SketchRouting {
 
 export const usualSketching: SketchRouting = { seed: 1, pushes: 500, drawings: 8, others: 6 }
 
-const otherPushes = 150
-
 export function* routeBySketch(asked: RouteTask, options: SketchRouting = usualSketching): Work<Routed> {
   const { seed, pushes } = options
   let task = asked
@@ -63,15 +61,17 @@ function* linkSome(
 ): Work<(Linked & { readonly net: number }) | undefined> {
   const { open } = sketch.result()
   const tried = new Set<number>()
+  let variant = sketch
   for (let k = 0; k <= others && open > 0; k++) {
-    let variant = sketch
+    let now = variant.result()
     if (k > 0) {
+      const before = variant
       variant = new Sketch(task, sketch.mesh, sketch)
-      variant.adopt(sketch)
-      variant.run(otherPushes, seed + k)
+      variant.adopt(before)
+      variant.force(now.openNets[k % now.openNets.length]!)
+      now = variant.result()
+      if (now.open > open) continue
     }
-    const now = variant.result()
-    if (now.open > open) continue
     for (const net of now.openNets) {
       if (tried.has(net)) continue
       tried.add(net)

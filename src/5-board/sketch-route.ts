@@ -243,7 +243,12 @@ export class Sketch {
       rows: this.row.flatMap((row, e) =>
         row.length === 0
           ? []
-          : [[e, row.map((c): [number, number] => [place.get(this.crossPath[c]!)!, this.crossAt[c]!])] as const],
+          : [
+              [
+                e,
+                row.map((c): [number, number] => [place.get(this.crossPath[c]!)!, this.crossAt[c]!]),
+              ] as const,
+            ],
       ),
     }
   }
@@ -324,7 +329,8 @@ export class Sketch {
         const from = at(p.from)
         const to = at(p.to)
         const id = this.nextPath
-        const met = line.length === 2 && this.edgeBetween(from, to) >= 0 ? [] : crossingsOf(line, from, to, a, b, x, y)
+        const met =
+          line.length === 2 && this.edgeBetween(from, to) >= 0 ? [] : crossingsOf(line, from, to, a, b, x, y)
         const edges = met.map((m) => m.e)
         const triangles = edges.length === 0 ? [] : this.trianglesAlong(from, edges, to)
         if (!triangles || (edges.length === 0 && this.edgeBetween(from, to) < 0)) continue
@@ -393,7 +399,8 @@ export class Sketch {
     let left = pushes
     let given: number[] = []
     let best = this.missing()
-    let saved: Saved | undefined
+    // Never worse than it was.
+    let saved = pushes > 0 && best > 0 && best < 12 && queue.length > 0 ? this.save() : undefined
     let passed = false
     while (queue.length > 0) {
       const net = queue[0]!
@@ -426,16 +433,20 @@ export class Sketch {
     }
     if (saved && best < this.missing()) this.restore(saved)
     // What found no way may find one now.
-    for (let n = 0; n < this.nets; n++)
-      if (this.pieces(n) > 1) this.connect(n, false)
+    for (let n = 0; n < this.nets; n++) if (this.pieces(n) > 1) this.connect(n, false)
     return this.result()
+  }
+
+  /** Joins a net up whoever must go for it; these then take what ways are left. */
+  force(net: number): SketchResult {
+    this.connect(net, true)
+    return this.run(0, 1)
   }
 
   /** Connections not made. */
   private missing(): number {
     let count = 0
-    for (let n = 0; n < this.nets; n++)
-      if (this.netVertices[n]!.length > 0) count += this.pieces(n) - 1
+    for (let n = 0; n < this.nets; n++) if (this.netVertices[n]!.length > 0) count += this.pieces(n) - 1
     return count
   }
 
@@ -1093,7 +1104,8 @@ export class Sketch {
         const path = this.paths.get(this.crossPath[this.row[e]![k]!]!)!
         const over = e * most + (k < g ? g - 1 : g + 1)
         const price = c + this.pushPrice(path)
-        if (path.net === net || done[over] === epoch || (seen[over] === epoch && cost[over]! <= price)) continue
+        if (path.net === net || done[over] === epoch || (seen[over] === epoch && cost[over]! <= price))
+          continue
         seen[over] = epoch
         cost[over] = price
         this.heapPush(price, over)
@@ -1260,7 +1272,8 @@ function crossingsOf(
       // A point on the edge counts as left of it, in this segment and the next.
       if (sp >= 0 === sq >= 0) continue
       const t = sp / (sp - sq)
-      const u = ((p.x + t * (q.x - p.x) - x[v]!) * dx + (p.y + t * (q.y - p.y) - y[v]!) * dy) / (dx * dx + dy * dy)
+      const u =
+        ((p.x + t * (q.x - p.x) - x[v]!) * dx + (p.y + t * (q.y - p.y) - y[v]!) * dy) / (dx * dx + dy * dy)
       if (u > 0 && u < 1) here.push({ e, u, t })
     }
     here.sort((m, n) => m.t - n.t || m.e - n.e)
