@@ -148,6 +148,8 @@ export interface BoardJob {
   readonly placement?: Placement
   /** For a first board in a moment. */
   readonly quick?: boolean
+  /** A board of so many links or more is of no use. */
+  readonly fewerThan?: number
 }
 
 /** What a hand of the crew does with a job. */
@@ -159,8 +161,11 @@ export function* doBoardJob(job: BoardJob): Work<Placement | Board> {
   return yield* doJob(prepared, job)
 }
 
-const doJob = (prepared: Prepared, { seed, placement, quick }: BoardJob): Work<Placement | Board> =>
-  placement ? routed(prepared, placement, quick === true) : placed(prepared, seed!, quick === true)
+const doJob = (
+  prepared: Prepared,
+  { seed, placement, quick, fewerThan }: BoardJob,
+): Work<Placement | Board> =>
+  placement ? routed(prepared, placement, quick === true, fewerThan) : placed(prepared, seed!, quick === true)
 
 type Writable<T> = {
   -readonly [K in keyof T]: T[K] extends Readonly<Record<string, infer V>> ? Record<string, V> : T[K]
@@ -216,7 +221,7 @@ const newSearch = (prepared: Prepared): Search => ({
 /** Moves of the annealing for each part, and changes tried against the sketch after it. */
 const usualPlacing = { movesPerPart: 1200, trials: 300 }
 const quickPlacing = { movesPerPart: 300, trials: 80 }
-const quickRouting = { ...usualSketching, pushes: 150, others: 2 }
+const quickRouting = { ...usualSketching, pushes: 150, others: 2, places: 10 }
 /** Grid points looked at where sketch and ropes left a net open. */
 const gridEffort = 4_000_000
 /** Placements made before the cheapest is routed, where the first board has links. */
@@ -242,7 +247,8 @@ function* search(
       const base = { lamp, circuit, board: s.problem.name, ...(s.quick ? { quick: true } : {}) }
       if (s.waiting.length > 0) {
         s.waiting.sort((a, b) => a.illegal - b.illegal || (a.open ?? 0) - (b.open ?? 0) || a.cost - b.cost)
-        return s.waiting.splice(0).map((placement) => ({ of: s, job: { ...base, placement } }))
+        const few = isWhole(s.best) ? { fewerThan: s.best.board.links.length } : {}
+        return s.waiting.splice(0).map((placement) => ({ of: s, job: { ...base, placement, ...few } }))
       }
       const first = s.problem.seed * 1000 + s.seeds
       const many = s.quick ? 1 : starts
@@ -278,9 +284,11 @@ function* search(
 function satisfied({ best, routed }: Search): boolean {
   if (!best) return false
   if (routed > mostRouted) return true
-  const { board, placement } = best
-  return placement.illegal === 0 && board.unrouted.length === 0 && board.links.length <= board.linksLowerBound
+  return isWhole(best) && best.board.links.length <= best.board.linksLowerBound
 }
+
+const isWhole = (best: Laid | undefined): best is Laid =>
+  best !== undefined && best.placement.illegal === 0 && best.board.unrouted.length === 0
 
 function* hereNamed(s: Search, job: BoardJob): Work<Placement | Board> {
   const work = doJob(s, job)
@@ -303,12 +311,21 @@ function* placed({ problem, rules }: Prepared, seed: number, quick: boolean): Wo
 }
 
 /** By its sketch; where that leaves a net open, also on the grid, and the better of the two. */
-function* routed({ problem, rules }: Prepared, placement: Placement, quick: boolean): Work<Board> {
+function* routed(
+  { problem, rules }: Prepared,
+  placement: Placement,
+  quick: boolean,
+  fewerThan?: number,
+): Work<Board> {
   const task = routeTask(problem, placement, rules)
   const { sketch: plan } = placement
-  const options = { ...(quick ? quickRouting : usualSketching), ...(plan ? { plan } : {}) }
+  const options = {
+    ...(quick ? quickRouting : usualSketching),
+    ...(plan ? { plan } : {}),
+    ...(fewerThan === undefined ? {} : { fewerThan }),
+  }
   const board = makeBoard(problem, placement, task, yield* routeBySketch(task, options), rules)
-  if (quick || board.unrouted.length === 0) return board
+  if (quick || fewerThan !== undefined || board.unrouted.length === 0) return board
   const sketch = new Sketch(task)
   const plans = plan && sketch.takeUp(plan) ? problem.nets.map((_, n) => sketch.plan(n)) : undefined
   const searched = yield* routeBoard(task, {

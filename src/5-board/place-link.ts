@@ -20,7 +20,7 @@ const directions = 24
 /** What a millimetre of link weighs against one of track. */
 const linkWeight = 1.5
 const startsTried = 120
-const placesTried = 32
+/** For one place of so many others are made to move. */
 const pushedFor = 6
 /** Connections pushed out while one link is tried. */
 const pushesALink = 300
@@ -33,10 +33,10 @@ export function placeLink(
   links: readonly PlacedLink[],
   sketch: Sketch,
   net: number,
-  seed: number,
+  { seed, places: most }: { readonly seed: number; readonly places: number },
 ): Linked | undefined {
   const before = sketch.result().open
-  const places = candidates(task, links, sketch, net)
+  const places = candidates(task, links, sketch, net, most)
   const land = ({ x, y }: Point) => {
     const { radius: r, hole } = task.linkLand
     return { net, x, y, ax: x, ay: y, bx: x, by: y, r, hole }
@@ -55,7 +55,7 @@ export function placeLink(
     if (tried.result.open < before) return tried
   }
   let best: Linked | undefined
-  for (const link of places.slice(0, pushedFor)) {
+  for (const link of places.slice(0, Math.ceil(most / pushedFor))) {
     const tried = attempt(link, pushesALink)
     if (tried.result.open < (best?.result.open ?? before)) best = tried
   }
@@ -71,6 +71,7 @@ function candidates(
   links: readonly PlacedLink[],
   sketch: Sketch,
   net: number,
+  most: number,
 ): readonly PlacedLink[] {
   const pieces = sketch.components(net).sort((a, b) => a.length - b.length || a[0]! - b[0]!)
   const near = new Places(sketch, sketch.reach(net, pieces[0]!))
@@ -116,7 +117,7 @@ function candidates(
     if (out.some((o) => close(o.from, c.from) && close(o.to, c.to))) continue
     if (!mayLand(task, links, c.to) || !mayRun(task, links, c.from, c.to)) continue
     out.push(c)
-    if (out.length >= placesTried) break
+    if (out.length >= most) break
   }
   return out
 }

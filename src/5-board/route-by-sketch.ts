@@ -19,9 +19,13 @@ export interface SketchRouting {
   readonly drawings: number
   /** Times that other nets are left open in place of those for which no link is found. */
   readonly others: number
+  /** With so many links or more there is no use in going on: what comes back then is not whole. */
+  readonly fewerThan?: number
+  /** Places tried for a link. */
+  readonly places: number
 }
 
-export const usualSketching: SketchRouting = { seed: 1, pushes: 500, drawings: 8, others: 6 }
+export const usualSketching: SketchRouting = { seed: 1, pushes: 500, drawings: 8, others: 6, places: 32 }
 
 export function* routeBySketch(asked: RouteTask, options: SketchRouting = usualSketching): Work<Routed> {
   const { seed, pushes } = options
@@ -32,13 +36,15 @@ export function* routeBySketch(asked: RouteTask, options: SketchRouting = usualS
   yield { stage: "route", done: 0.1 }
   const links: (PlacedLink & { readonly net: number })[] = []
   for (let drawing = 1; ; drawing++) {
-    for (;;) {
+    while (links.length + sketch.result().open < (options.fewerThan ?? Number.POSITIVE_INFINITY)) {
       const linked = yield* linkSome(task, links, sketch, options)
       if (!linked) break
       task = linked.task
       sketch = linked.sketch
       links.push({ ...linked.link, net: linked.net })
     }
+    if (links.length + sketch.result().open >= (options.fewerThan ?? Number.POSITIVE_INFINITY))
+      return finished(task, links, [], [], new Set())
     const paths = task.halfWidth.flatMap((_, n) => [...sketch.connections(n)])
     const strands = paths.map((p): Strand => ({ net: p.net, line: sketch.tautLine(p) }))
     const drawn = yield* drawTracks(task, strands)
@@ -57,7 +63,7 @@ function* linkSome(
   task: RouteTask,
   links: readonly PlacedLink[],
   sketch: Sketch,
-  { seed, others }: SketchRouting,
+  { seed, others, places }: SketchRouting,
 ): Work<(Linked & { readonly net: number }) | undefined> {
   const { open } = sketch.result()
   const tried = new Set<number>()
@@ -75,7 +81,7 @@ function* linkSome(
     for (const net of now.openNets) {
       if (tried.has(net)) continue
       tried.add(net)
-      const linked = placeLink(task, links, variant, net, seed)
+      const linked = placeLink(task, links, variant, net, { seed, places })
       yield { stage: "route", done: 0.5 }
       if (linked) return { ...linked, net }
     }
