@@ -9,6 +9,7 @@ import { readLamp } from "./2-lamp/read-lamp.ts"
 import { designDrive } from "./3-drive/design-drive.ts"
 import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
 import { makeFirmware } from "./4-behaviour/make-firmware.ts"
+import type { Board } from "./5-board/artefact.ts"
 import { designBoards } from "./5-board/design-boards.ts"
 import { designCut } from "./6-copper/design-cut.ts"
 import { proveLamp } from "./7-proof/prove-lamp.ts"
@@ -28,6 +29,8 @@ export interface DesignOptions {
   readonly crew?: Crew | undefined
   /** Told once, when drive and light are designed and the boards are not yet begun. */
   readonly onStage?: ((early: EarlyDesign) => void) | undefined
+  /** Told of each board as soon as there is one, and of every better one while the search goes on. */
+  readonly onBoard?: ((board: Board) => void) | undefined
 }
 
 /** The stages in order; progress and timings are told by these names. */
@@ -48,7 +51,7 @@ export type { Memory } from "./0-ground/recall.ts"
 export function* designLamp(
   text: string,
   drawing: (file: string) => string | undefined,
-  { memory = new Map(), strict = false, crew, onStage }: DesignOptions = {},
+  { memory = new Map(), strict = false, crew, onStage, onBoard }: DesignOptions = {},
 ): Work<Designed> {
   yield { stage: "read", done: 0 }
   const { lamp, findings: readFindings, figures: readFigures } = readLamp(text, drawing)
@@ -61,7 +64,7 @@ export function* designLamp(
   const behaviour = yield* stage("behaviour", recall, [lamp, circuit], () => designBehaviour(lamp, circuit))
   onStage?.(earlyDesign(text, lamp, circuit, behaviour, readFindings, readFigures))
   const boards = yield* stage("boards", recall, [lamp, circuit], () =>
-    designBoards(lamp, circuit, crew, recall),
+    designBoards(lamp, circuit, crew, recall, onBoard ? { onBoard } : {}),
   )
   const firmware = yield* stage("firmware", recall, [circuit, behaviour, boards.pinChoice], () =>
     makeFirmware(circuit, behaviour, boards.pinChoice),

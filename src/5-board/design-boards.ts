@@ -226,8 +226,10 @@ const quickRouting = { ...usualSketching, pushes: 150, others: 2, places: 10 }
 const gridEffort = 4_000_000
 /** Placements made before the cheapest is routed, where the first board has links. */
 const starts = 2
-/** Placements routed while links remain. The first with none ends the search. */
-const mostRouted = 4
+/** Placements routed while links remain, and while more remain than `fewLinks`. The first with none ends the search. */
+const usuallyRouted = 3
+const mostRouted = 5
+const fewLinks = 2
 
 /**
  * Rounds of jobs until every search is satisfied. First a board for each in a moment. Then, where it has links or is
@@ -283,8 +285,9 @@ function* search(
 
 function satisfied({ best, routed }: Search): boolean {
   if (!best) return false
-  if (routed > mostRouted) return true
-  return isWhole(best) && best.board.links.length <= best.board.linksLowerBound
+  if (routed >= mostRouted) return true
+  const { links, linksLowerBound } = best.board
+  return isWhole(best) && links.length <= (routed >= usuallyRouted ? fewLinks : linksLowerBound)
 }
 
 const isWhole = (best: Laid | undefined): best is Laid =>

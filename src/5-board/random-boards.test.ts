@@ -71,7 +71,12 @@ function faults(board: Board, clearance: number): string[] {
     [l.to.x, l.to.y],
   ])
   for (const [i, [a, b]] of wires.entries()) {
-    for (const [c, d] of wires.slice(0, i)) if (between(a, b, c, d) === 0) out.push("links cross")
+    for (const [c, d] of wires.slice(0, i)) {
+      if (between(a, b, c, d) === 0) out.push("links cross")
+      for (const p of [a, b])
+        for (const q of [c, d])
+          if (Math.hypot(p[0] - q[0], p[1] - q[1]) < 2 - 1e-6) out.push("link ends on one another")
+    }
     for (const { ref, ring: body } of bodies)
       if (body.some((p, k) => cross(a, b, p, body[(k + 1) % body.length]!))) out.push(`a link over ${ref}`)
   }

@@ -43,6 +43,8 @@ export interface RouteGrid {
   readonly landingToTrack: readonly Int16Array[]
   readonly landingToLanding: Int16Array
   readonly linkHalo: Int16Array
+  /** Of a link's land, mm. */
+  readonly linkRadius: number
   /** Land (or terminal) → its net and the grid points a track of its net may start from. */
   readonly starts: readonly {
     readonly net: number
@@ -88,6 +90,7 @@ export function makeGrid(task: RouteTask): RouteGrid {
     landingToTrack: halfWidths.map((h) => halo(h + link + c)),
     landingToLanding: halo(2 * link + c),
     linkHalo: halo(linkSpacing),
+    linkRadius: link,
     starts: startPoints(task, columns, rows),
   }
 }

@@ -162,7 +162,17 @@ export class NetSearch {
       const open = others(tree)
       if (open.size === 0) break
       const { best } = nearest(tree, open)
-      const found = this.search(net, tree.points, open, at.get(best)!, mode)
+      let found = this.search(net, tree.points, open, at.get(best)!, mode)
+      // Two links of one way may end too near to each other for their holes: the first then shuts the place.
+      const shutFor: Int32Array[] = []
+      while (found && shutFor.length < 4) {
+        const near = this.tooNear(found.links)
+        if (!near) break
+        shutFor.push(this.blockOwnLink(near))
+        found = this.search(net, tree.points, open, at.get(best)!, mode)
+      }
+      if (found && this.tooNear(found.links)) found = undefined
+      for (const cells of shutFor) for (const p of cells) this.ownLink[p] = 0
       if (!found) {
         complete = false
         for (const l of pieces.get(best)!.lands) shut.add(l)
@@ -176,6 +186,17 @@ export class NetSearch {
     }
     for (const cells of linked) for (const p of cells) this.ownLink[p] = 0
     return { net, paths, links, complete }
+  }
+
+  /** A link that has another's end nearer than two lands may stand. */
+  private tooNear(links: Found["links"]): Found["links"][number] | undefined {
+    const { grid } = this
+    const least = 2 * grid.linkRadius
+    const far = (p: number, q: number) =>
+      gridStep * Math.hypot(grid.xOf[p]! - grid.xOf[q]!, grid.yOf[p]! - grid.yOf[q]!)
+    return links.find((l, i) =>
+      links.some((m, j) => j > i && l.some((p) => m.some((q) => far(p, q) < least))),
+    )
   }
 
   /** Marks the neighbourhood of the guide with its price; all else costs most. */
