@@ -4,7 +4,7 @@
 
 import type { Work } from "../0-ground/progress.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
-import { drawnApart, type RouteTask } from "./route-task.ts"
+import { type RouteTask, drawnApart as spare } from "./route-task.ts"
 import { obstacles } from "./tidy-tracks.ts"
 
 export interface Strand {
@@ -34,8 +34,6 @@ const piece = 0.55
 const stride = 0.12
 /** Pairs are listed anew when points may have moved so far, mm. */
 const skin = 0.5
-/** While they grow and pull, ropes ask for this much more than the clearance: it puts them in the middle of gaps. */
-const comfort = 0.1
 const growing = 50
 const taut = 40
 const settling = 160
@@ -43,16 +41,16 @@ const settling = 160
 export function* drawTracks(task: RouteTask, strands: readonly Strand[]): Work<Drawn> {
   const ropes = new Ropes(task, strands)
   for (let k = 0; k < growing; k++) {
-    ropes.step(0.15 + (0.85 * k) / growing, 0.5, comfort)
+    ropes.step(0.15 + (0.85 * k) / growing, 0.5)
     if (k % 10 === 9) yield { stage: "draw", done: k / (growing + taut + settling) }
   }
   for (let k = 0; k < taut; k++) {
-    ropes.step(1, 0.5 * (1 - k / taut), comfort * (1 - k / taut) + drawnApart)
+    ropes.step(1, 0.5 * (1 - k / taut))
     if (k % 10 === 9) yield { stage: "draw", done: (growing + k) / (growing + taut + settling) }
   }
   for (let k = 0; k < settling; k++) {
-    const worst = ropes.step(1, 0, drawnApart)
-    if (worst < drawnApart * 0.8) break
+    const worst = ropes.step(1, 0)
+    if (worst < spare * 0.8) break
     if (k % 10 === 9) yield { stage: "draw", done: (growing + taut + k) / (growing + taut + settling) }
   }
   return { lines: ropes.lines(), squeezes: ropes.squeezes() }
@@ -127,7 +125,7 @@ class Ropes {
   }
 
   /** One round at a share of the full distances; the worst lack of room met, mm. */
-  step(share: number, tension: number, spare: number): number {
+  step(share: number, tension: number): number {
     const { x, y, dx, dy, free, of } = this
     const n = x.length
     const limit = stride * share
@@ -303,7 +301,7 @@ class Ropes {
           for (const j of bin) {
             if (net[of[j]!] === net[of[i]!] || tried.includes(j)) continue
             tried.push(j)
-            const enough = half[of[i]!]! + half[of[j]!]! + clearance + comfort + skin
+            const enough = half[of[i]!]! + half[of[j]!]! + clearance + spare + skin
             if (this.nearest(i, j) < enough) this.addPair(i, j)
           }
           bin.push(i)
@@ -322,7 +320,7 @@ class Ropes {
           for (const w of this.wallBins.get(by * 4096 + bx) ?? []) {
             if (seen[w] === i || this.oNet[w] === net[of[i]!]) continue
             seen[w] = i
-            const enough = half[of[i]!]! + this.or[w]! + clearance + comfort + skin
+            const enough = half[of[i]!]! + this.or[w]! + clearance + spare + skin
             if (this.nearest(i, -1 - w) < enough) this.addWall(i, w)
           }
     }
@@ -333,7 +331,7 @@ class Ropes {
   private binWalls(cell: number, widest: number): Map<number, number[]> {
     const bins = new Map<number, number[]>()
     for (let w = 0; w < this.or.length; w++) {
-      const reach = this.or[w]! + widest + this.clearance + comfort + skin
+      const reach = this.or[w]! + widest + this.clearance + spare + skin
       const x0 = Math.floor((Math.min(this.ox0[w]!, this.ox1[w]!) - reach) / cell)
       const x1 = Math.floor((Math.max(this.ox0[w]!, this.ox1[w]!) + reach) / cell)
       const y0 = Math.floor((Math.min(this.oy0[w]!, this.oy1[w]!) - reach) / cell)
