@@ -34,3 +34,17 @@ test("what cannot shrink is refused in words", () => {
   expect(says("plate")).toContain("takes its edge from its face")
   expect(says("plat")).toContain("there is no board plat")
 })
+
+test("whoever has seen enough still gets the best so far, proven", () => {
+  const told: number[] = []
+  const found = finish(
+    shrinkBoard(own, drawing, "plate", {
+      enough: () => told.length >= 2,
+      onTried: (t) => told.push(t.area),
+    }),
+  )
+  expect(found.tried.map((t) => t.area)).toEqual(told)
+  expect(found.tried.length).toBe(2)
+  expect(found.text).toBeDefined()
+  expect(found.smallest!.outcome).toBe("made")
+}, 300_000)

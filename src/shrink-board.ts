@@ -1,17 +1,19 @@
-// How small can a board of its own outline become? Smaller and smaller outlines are placed, routed and cut until
-// none is made any more; the smallest is then designed and proven whole. Bounded in sizes and starts, never by a clock:
-// the same description gives the same answer. It is the smallest found, not the smallest there is.
+// How small can a board of its own outline become? Smaller and smaller outlines are placed, routed and cut, each just as
+// designing the lamp would, until none is made any more; the whole lamp is then proven with the smallest. Bounded in
+// sizes, never by a clock: the same description gives the same answer, and whoever asked may stop it and still gets the
+// best so far. It is the smallest found, not the smallest there is.
 
 import { type Crew, shareOut } from "./0-ground/crew.ts"
 import { boundingBox, signedArea } from "./0-ground/geometry/polygon.ts"
 import type { Work } from "./0-ground/progress.ts"
+import { type Memory, recallFrom } from "./0-ground/recall.ts"
 import { removeKey, setList, setValue } from "./0-ground/text/edit-text.ts"
 import type { BoardRequest, Lamp } from "./2-lamp/artefact.ts"
 import { readLamp } from "./2-lamp/read-lamp.ts"
 import type { Circuit } from "./3-drive/artefact.ts"
 import { designDrive } from "./3-drive/design-drive.ts"
 import type { Board } from "./5-board/artefact.ts"
-import { type BoardJob, doBoardJob } from "./5-board/design-boards.ts"
+import { type BoardJob, designBoards, doBoardJob } from "./5-board/design-boards.ts"
 import { designCut } from "./6-copper/design-cut.ts"
 import { designLamp } from "./design-lamp.ts"
 
@@ -23,7 +25,7 @@ export interface Tried {
   readonly h: number
   /** mm² */
   readonly area: number
-  readonly outcome: "made" | "no room" | "open nets" | "not cut" | "not described"
+  readonly outcome: "made" | "no room" | "open nets" | "not cut" | "not proven" | "not described"
   /** In words, when it was not made. */
   readonly why?: string
   readonly links?: number
@@ -53,22 +55,31 @@ export interface ShrinkOptions {
   readonly mostLinks?: number
   /** Sizes tried beside the described one. */
   readonly sizes?: number
+  /** Asked between sizes: true ends the search with the best so far, which is still proven. */
+  readonly enough?: () => boolean
+  /** Told of each size when it has been tried. */
+  readonly onTried?: (tried: Tried) => void
 }
 
-/** Placements made for each size, the cheaper ones routed first; and as many more where only nets stay open. */
-const starts = 4
-const rounds = 2
+/** A size is not routed when the sketch of its tracks leaves more connections open: each would be a link or worse. */
+const mostOpen = 12
 /** Sizes are whole multiples of this, mm. */
 const step = 0.5
-/** Whole lamps designed to prove the answer, smallest first. */
-const mostProofs = 3
+/** Whole lamps proven for the answer, smallest first. */
+const mostProofs = 4
 
 /** `text` and `drawing` as for `designLamp`; the board must have an outline of its own. */
 export function* shrinkBoard(
   text: string,
   drawing: (file: string) => string | undefined,
   name: string,
-  { crew, mostLinks = Number.POSITIVE_INFINITY, sizes = 14 }: ShrinkOptions = {},
+  {
+    crew,
+    mostLinks = Number.POSITIVE_INFINITY,
+    sizes = 12,
+    enough = () => false,
+    onTried,
+  }: ShrinkOptions = {},
 ): Work<Shrunk> {
   const { lamp } = readLamp(text, drawing)
   const request = lamp?.boards.find((b) => b.name === name)
@@ -86,8 +97,11 @@ export function* shrinkBoard(
   const plain =
     request.outline.length === 4 && Math.abs(Math.abs(signedArea(request.outline)) - given.w * given.h) < 1e-6
 
+  // Boards that stay as they are are laid once; what was laid for a size is proven as it was laid.
+  const memory: Memory = new Map()
   const tried: Tried[] = []
   const texts = new Map<Tried, string>()
+  const memories = new Map<Tried, Memory>()
   const attempt = function* (w: number, h: number): Work<Tried> {
     const known = tried.find((t) => t.w === w && t.h === h)
     if (known) return known
@@ -103,12 +117,14 @@ export function* shrinkBoard(
             why: "the outline stands in a form that is changed in the text",
           }
         : yield* told(
-            trySize(written, drawing, name, circuit, crew, w, h),
+            trySize(written, drawing, name, circuit, memory, crew, tried.length > 0, w, h),
             tried.length / (sizes + 1),
             `${w} × ${h} mm`,
           )
     tried.push(result)
     if (written !== undefined) texts.set(result, written)
+    if (result.outcome === "made") memories.set(result, new Map(memory))
+    onTried?.(result)
     return result
   }
   const good = (t: Tried) => t.outcome === "made" && (t.links ?? 0) <= mostLinks
@@ -119,7 +135,7 @@ export function* shrinkBoard(
     // In its own form first: halving the way between the area of its bodies alone and the smallest made.
     let low = Math.sqrt((first.bodies ?? 0) / 100)
     let high = 1
-    for (let k = 0; k < Math.ceil(sizes * 0.5) && high - low > 0.012; k++) {
+    for (let k = 0; k < Math.ceil(sizes * 0.5) && high - low > 0.012 && !enough(); k++) {
       const scale = (low + high) / 2
       const t = yield* attempt(toStep(given.w * scale), toStep(given.h * scale))
       if (good(t)) {
@@ -131,7 +147,7 @@ export function* shrinkBoard(
     let less = 0.08
     let side = 0
     let missed = 0
-    while (plain && tried.length <= sizes && less > 0.012) {
+    while (plain && tried.length <= sizes && less > 0.012 && !enough()) {
       const w = side === 0 ? toStep(best.w * (1 - less)) : best.w
       const h = side === 1 ? toStep(best.h * (1 - less)) : best.h
       const t = yield* attempt(w, h)
@@ -146,15 +162,18 @@ export function* shrinkBoard(
     }
   }
   const made = tried.filter(good).sort((a, b) => a.area - b.area || a.w - b.w)
-  for (const candidate of made.slice(0, mostProofs)) {
+  // The described size is among them: where no smaller one stands the proof, it is the answer.
+  const candidates = made.filter((t, i) => i < mostProofs - 1 || t === first)
+  for (const candidate of candidates) {
     yield {
       stage: "shrink",
-      done: tried.length / (sizes + 1),
+      done: sizes / (sizes + 1),
       note: `${candidate.w} × ${candidate.h} mm, the whole lamp`,
     }
     const written = texts.get(candidate)!
-    const design = yield* designLamp(written, drawing, { crew })
-    if (design.lamp && !design.findings.some((f) => f.severity === "red" && f.where.board === name)) {
+    const design = yield* designLamp(written, drawing, { crew, memory: memories.get(candidate)! })
+    const red = design.findings.find((f) => f.severity === "red" && f.where.board === name)
+    if (design.lamp && !red) {
       const few = made.find((t) => (t.links ?? 0) <= (first.links ?? 0))
       return {
         board: name,
@@ -163,6 +182,12 @@ export function* shrinkBoard(
         ...(few && few !== candidate ? { asFewLinks: few } : {}),
         text: written,
       }
+    }
+    made.splice(made.indexOf(candidate), 1)
+    tried[tried.indexOf(candidate)] = {
+      ...candidate,
+      outcome: "not proven",
+      why: red?.title ?? "the lamp with it is not designed",
     }
   }
   return { board: name, tried }
@@ -182,7 +207,9 @@ function* trySize(
   drawing: (file: string) => string | undefined,
   name: string,
   circuit: Circuit,
+  memory: Memory,
   crew: Crew | undefined,
+  look: boolean,
   w: number,
   h: number,
 ): Work<Tried> {
@@ -191,38 +218,38 @@ function* trySize(
   const wrong = findings.find((f) => f.severity === "red" && f.where.path?.startsWith(`boards.${name}`))
   if (!lamp || wrong)
     return { ...size, outcome: "not described", why: wrong?.title ?? "it could not be read" }
-  const base = {
-    lamp: { ...lamp, programme: [], places: {} },
-    circuit: { ...circuit, corners: [], figures: [], findings: [] },
-    board: name,
-  }
-  let open: Board | undefined
-  for (let round = 0; round < rounds; round++) {
-    const jobs = Array.from(
-      { length: starts },
-      (_, k): BoardJob => ({ ...base, seed: lamp.seed * 1000 + round * starts + k }),
-    )
-    const placements = (yield* shareOut("shrink", jobs, doBoardJob, crew)) as Placement[]
-    const legal = placements.filter((p) => p.illegal === 0).sort((a, b) => a.cost - b.cost)
-    if (legal.length === 0 && !open) {
-      const over = Math.min(...placements.map((p) => p.illegal))
+  if (look) {
+    // One look before the search: a size without hope is not routed.
+    const job: BoardJob = {
+      lamp: { ...lamp, programme: [], places: {} },
+      circuit: { ...circuit, corners: [], figures: [], findings: [] },
+      board: name,
+      seed: lamp.seed * 1000,
+    }
+    const [placed] = (yield* shareOut("shrink", [job], doBoardJob, crew)) as [Placement]
+    if (placed.illegal > 0)
       return {
         ...size,
         outcome: "no room",
-        why: `parts overlap or stand over the edge by ${over.toFixed(1)} mm² in each of ${starts} placements`,
+        why: `parts overlap or stand over the edge by ${placed.illegal.toFixed(1)} mm²`,
       }
-    }
-    for (const placement of legal) {
-      const [board] = (yield* shareOut("shrink", [{ ...base, placement }], doBoardJob, crew)) as [Board]
-      if (board.unrouted.length === 0) return yield* cutSize(lamp, board, size)
-      if (!open || board.unrouted.length < open.unrouted.length) open = board
-    }
+    if ((placed.open ?? 0) > mostOpen)
+      return {
+        ...size,
+        outcome: "open nets",
+        why: `${placed.open} connections find no way before any wire link`,
+      }
   }
-  return {
-    ...size,
-    outcome: "open nets",
-    why: `${open!.unrouted.length} of its nets stay open at best (${open!.unrouted.slice(0, 3).join(", ")})`,
-  }
+  const { boards } = yield* designBoards(lamp, circuit, crew, recallFrom(memory))
+  const board = boards.find((b) => b.name === name)
+  if (!board) return { ...size, outcome: "not described", why: "it has no outline left" }
+  if (board.unrouted.length > 0)
+    return {
+      ...size,
+      outcome: "open nets",
+      why: `${board.unrouted.length} of its nets stay open at best (${board.unrouted.slice(0, 3).join(", ")})`,
+    }
+  return yield* cutSize(lamp, board, size)
 }
 
 function* cutSize(lamp: Lamp, board: Board, size: Pick<Tried, "w" | "h" | "area">): Work<Tried> {

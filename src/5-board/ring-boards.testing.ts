@@ -15,17 +15,28 @@ export interface RingBoard {
   readonly circuit: Circuit
 }
 
+interface Size {
+  readonly leds: number
+  /** Of the disc, and of one ring of LEDs from the next, mm. */
+  readonly diameter: number
+  readonly apart: number
+}
+
 const channels = 7
-const sizes = [
+const sizes: readonly Size[] = [
   { leds: 26, diameter: 100, apart: 12 },
   { leds: 100, diameter: 160, apart: 12 },
   { leds: 400, diameter: 320, apart: 16 },
-] as const
+]
 
-/** `leds`: 26, 100 or 400. The seed deals the LEDs to strings, and is the seed of the search. */
-export function ringBoard(leds: number, seed: number): RingBoard {
-  const size = sizes.find((s) => s.leds === leds)
-  if (!size) throw new Error(`no ring board with ${leds} LEDs`)
+/**
+ * `leds`: 26, 100 or 400. The seed deals the LEDs to strings, and is the seed of the search. `diameter`: of the disc,
+ * where it is not to be the usual one, mm.
+ */
+export function ringBoard(leds: number, seed: number, diameter?: number): RingBoard {
+  const usual = sizes.find((s) => s.leds === leds)
+  if (!usual) throw new Error(`no ring board with ${leds} LEDs`)
+  const size = { ...usual, diameter: diameter ?? usual.diameter }
   const chance = random(seed * 104_729 + leds)
   const places = rings(size)
   const refs = places.map((_, i) => `glow-${i + 1}`)
@@ -185,7 +196,8 @@ const disc = (diameter: number) =>
   })
 
 /** A ring 8 mm from the edge; many LEDs fill it to 8 mm from one another and go on with a ring further in. */
-function rings({ leds, diameter, apart }: (typeof sizes)[number]): { x: number; y: number }[] {
+function rings(size: Size): { x: number; y: number }[] {
+  const { leds, diameter, apart } = size
   const out: { x: number; y: number }[] = []
   for (let r = diameter / 2 - 8; out.length < leds; r -= apart) {
     const here = Math.min(leds - out.length, Math.floor((2 * Math.PI * r) / 8))

@@ -31,7 +31,7 @@ export async function shrinkOnTerminal(
   const name = board ?? onlyBoard(source)
   const crew = nodeCrew(new URL("./crew-hand.js", import.meta.url))
   try {
-    const found = pump(source, name, mostLinks, crew)
+    const found = await pump(source, name, mostLinks, crew)
     if (found.refused !== undefined) throw new Refusal(found.refused)
     process.stdout.write(`${report(found).join("\n")}\n`)
     const [first] = found.tried
@@ -60,26 +60,46 @@ function onlyBoard({ text, drawing }: LampSource): string {
   )
 }
 
-function pump(
+/** Runs the search; the first Ctrl-C ends it after the size at hand with the best so far, the second leaves at once. */
+async function pump(
   { text, drawing }: LampSource,
   name: string,
   mostLinks: number | undefined,
   crew: Crew | undefined,
-): Shrunk {
+): Promise<Shrunk> {
   const show = process.stderr.isTTY === true
-  const work = shrinkBoard(text, drawing, name, { crew, ...(mostLinks === undefined ? {} : { mostLinks }) })
-  let shown = 0
-  for (;;) {
-    const next = work.next()
-    if (show && (next.done || performance.now() - shown > 100)) {
-      shown = performance.now()
-      process.stderr.write(
-        next.done
-          ? "\r\x1b[K"
-          : `\r\x1b[K${Math.round(next.value.done * 100)} % · ${next.value.note ?? next.value.stage}`,
-      )
+  let stopped = false
+  const stop = () => {
+    if (stopped) process.exit(130)
+    stopped = true
+    process.stderr.write(`${show ? "\r\x1b[K" : ""}Ending after this size; the best so far is proven then.\n`)
+  }
+  process.on("SIGINT", stop)
+  const work = shrinkBoard(text, drawing, name, {
+    crew,
+    enough: () => stopped,
+    onTried: (t) => process.stderr.write(`${show ? "\r\x1b[K" : ""}${line(t, false)}\n`),
+    ...(mostLinks === undefined ? {} : { mostLinks }),
+  })
+  try {
+    let shown = 0
+    for (;;) {
+      const next = work.next()
+      if (next.done || performance.now() - shown > 100) {
+        shown = performance.now()
+        if (show)
+          process.stderr.write(
+            next.done
+              ? "\r\x1b[K"
+              : `\r\x1b[K${Math.round(next.value.done * 100)} % · ${next.value.note ?? next.value.stage}`,
+          )
+        // A key press is heard only when this thread lets go.
+        await new Promise((go) => setImmediate(go))
+      }
+      if (next.done) return next.value
     }
-    if (next.done) return next.value
+  } finally {
+    process.off("SIGINT", stop)
   }
 }
 
