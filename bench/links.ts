@@ -100,6 +100,7 @@ function signTest(wins: number, losses: number): number {
   return Math.min(1, 2 * tail)
 }
 
+const probability = (p: number): string => (p < 0.001 ? "under 0.001" : p.toFixed(3))
 const mean = (list: readonly number[]) => list.reduce((a, b) => a + b, 0) / list.length
 /** A net left open is worse than any link. */
 const badness = (o: Outcome) => o.links + 10 * o.open
@@ -123,14 +124,15 @@ for (const [name, change] of settings) {
     String(list.reduce((sum, o) => sum + o.open, 0)),
     mean(list.map((o) => o.copper)).toFixed(0),
     free === list ? "" : `${worse} / ${less}`,
-    free === list ? "" : signTest(worse, less).toFixed(3),
+    free === list ? "" : probability(signTest(worse, less)),
+    free === list ? "" : signTest(worse, less) < 0.05 ? "freedom pays" : "no gain shown",
   ]
   rows.push(`| ${row.join(" | ")} |`)
   console.log(row.join("  "), ` [${list.map((o) => `${o.links}${o.open > 0 ? "!" : ""}`).join(" ")}]`)
 }
 const table = [
-  "| Setting | links, mean | boards without a link | nets left open, all boards | copper, mean mm | worse / better than free | sign test p |",
-  "| --- | --- | --- | --- | --- | --- | --- |",
+  "| Setting | links, mean | boards without a link | nets left open, all boards | copper, mean mm | worse / better than free | sign test p | verdict |",
+  "| --- | --- | --- | --- | --- | --- | --- | --- |",
   ...rows,
 ].join("\n")
 console.log(`\n${table}`)

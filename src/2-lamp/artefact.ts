@@ -294,6 +294,8 @@ export interface Cutting {
   readonly secondPass?: number
   /** Middle of a groove all round, this far inside the edge. */
   readonly edgeGroove?: Mm
+  /** Lands in wide copper hang on spokes. */
+  readonly thermalRelief?: "spokes"
   readonly direction: "climb" | "conventional"
   readonly leadIn: Mm
   readonly files: "one-per-tool" | "one"

@@ -200,6 +200,7 @@ function assemble(
             separate: cutting.separate,
             ...(cutting["second-pass"] === undefined ? {} : { secondPass: cutting["second-pass"] }),
             ...(cutting["edge-groove"] === undefined ? {} : { edgeGroove: cutting["edge-groove"] }),
+            ...(cutting["thermal-relief"] === "spokes" ? { thermalRelief: cutting["thermal-relief"] } : {}),
             direction: cutting.direction,
             leadIn: cutting["lead-in"],
             files: cutting.files,

@@ -814,6 +814,10 @@ const cutting = z
       5,
       "0.3 mm",
     ).optional(),
+    "thermal-relief": z.enum(["none", "spokes"]).default("none").meta({
+      description:
+        "spokes: lands in wide copper get a broken ring of groove, so that a hand iron need not heat all of it.",
+    }),
     direction: z.enum(["climb", "conventional"]).default("conventional").meta({
       description: "Which way the router goes round an edge or a hole, for a spindle that turns clockwise.",
     }),

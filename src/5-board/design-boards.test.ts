@@ -109,6 +109,28 @@ describe("the Tern lamp", () => {
     for (const b of boards.boards) expect(b.links.length, b.name).toBeLessThanOrEqual(most[b.name]!)
   })
 
+  test("every check of a board names a place on it, on what it is about, and has its margin", () => {
+    const places = ["clearance", "land-ring", "hole-edge", "edge-clearance", "body-gap", "height"]
+    const loads = ["led-offset", "track-current", "voltage-drop", "iron-access"]
+    for (const board of boards.boards)
+      for (const name of [...places, ...loads]) {
+        const found = boards.findings.find((f) => f.code === `board.${name}` && f.where.board === board.name)
+        if (!found) {
+          // Only what is not there cannot be judged: LEDs and parts other than LEDs.
+          expect(["led-offset", "height"], `${name} on ${board.name}`).toContain(name)
+          continue
+        }
+        const { x, y, part } = found.where
+        expect(x, `${name} on ${board.name}`).toBeTypeOf("number")
+        expect(found.limit).toBeDefined()
+        const stands = board.parts.find((p) => p.ref === part)
+        if (stands) expect(Math.hypot(x! - stands.x, y! - stands.y), `${name}, ${part}`).toBeLessThan(25)
+        expect(x).toBeGreaterThanOrEqual(0)
+        expect(x).toBeLessThanOrEqual(board.size.w)
+        expect(y).toBeLessThanOrEqual(board.size.h)
+      }
+  })
+
   test("every LED's lands are centred behind its hole, through the mirror", () => {
     let count = 0
     for (const group of lamp.groups)

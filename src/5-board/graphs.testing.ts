@@ -4,6 +4,7 @@
 // Values: (n−3)(n−4)/2 for K_n and (m−2)(n−2) for K_m,n from Euler's formula (textbook); the others from the
 // reference data (general graph library: Euler bound met by a planar subgraph, or exhaustive search).
 
+import { pointToSegment, segmentsMeet } from "../0-ground/geometry/segment.ts"
 import { random } from "../0-ground/numbers/random.ts"
 import type { RouteTask } from "./route-task.ts"
 
@@ -99,10 +100,19 @@ export const knownGraphs: readonly KnownGraph[] = [
   { name: "grid 5 × 5", ...grid(5, 5), skewness: 0 },
 ]
 
-/** The graph on a square board: placement 1 on a circle, others scattered by their number. */
-export function graphBoard({ n, edges }: KnownGraph, placement: number, size = 140): RouteTask {
+interface Spot {
+  readonly x: number
+  readonly y: number
+}
+
+/**
+ * The graph on a square board: placement 1 on a circle, others scattered by their number; negative ones spread out so
+ * that few straight edges cross, which is what placing a board does for its router.
+ */
+export function graphBoard(graph: KnownGraph, placement: number, size = 140): RouteTask {
+  const { n, edges } = graph
   const rnd = random(77 * placement)
-  const at: { x: number; y: number }[] = []
+  const at: Spot[] = placement < 0 ? spreadOut(graph, -placement, size) : []
   const middle = 4 + size / 2
   if (placement === 1)
     for (let i = 0; i < n; i++) {
@@ -113,7 +123,7 @@ export function graphBoard({ n, edges }: KnownGraph, placement: number, size = 1
     const p = { x: 14 + (size - 20) * rnd.next(), y: 14 + (size - 20) * rnd.next() }
     if (at.every((q) => Math.hypot(q.x - p.x, q.y - p.y) > 13)) at.push(p)
   }
-  const rim = (p: { x: number; y: number }) =>
+  const rim = (p: Spot) =>
     Array.from({ length: 60 }, (_, i) => ({
       x: p.x + 2.5 * Math.cos((i * Math.PI) / 30),
       y: p.y + 2.5 * Math.sin((i * Math.PI) / 30),
@@ -139,4 +149,47 @@ export function graphBoard({ n, edges }: KnownGraph, placement: number, size = 1
     edge: 0.6,
     linkLand: { radius: 1, hole: 0.8 },
   }
+}
+
+/** Annealing over places: crossings of straight edges, and edges that pass too near a vertex. */
+function spreadOut({ n, edges }: KnownGraph, seed: number, size: number): Spot[] {
+  const rnd = random(991 * seed + n)
+  const apart = Math.min(20, (0.62 * size) / Math.sqrt(n))
+  const near = 7
+  const anywhere = () => ({ x: 14 + (size - 20) * rnd.next(), y: 14 + (size - 20) * rnd.next() })
+  const at: Spot[] = Array.from({ length: n }, (_, i) => {
+    const a = (2 * Math.PI * i) / n
+    return { x: 4 + size / 2 + 0.36 * size * Math.cos(a), y: 4 + size / 2 + 0.36 * size * Math.sin(a) }
+  })
+  const ofVertex = at.map((_, v) => edges.flatMap((e, k) => (e.includes(v) ? [k] : [])))
+  const cost = (v: number): number => {
+    let sum = 0
+    for (const [w, p] of at.entries())
+      if (w !== v && Math.hypot(p.x - at[v]!.x, p.y - at[v]!.y) < apart) sum += 4
+    for (const [k, [a, b]] of edges.entries()) {
+      if (a !== v && b !== v) {
+        if (pointToSegment(at[v]!, at[a]!, at[b]!) < near) sum += 0.7
+        continue
+      }
+      for (const [w, p] of at.entries())
+        if (w !== a && w !== b && pointToSegment(p, at[a]!, at[b]!) < near) sum += 0.7
+      for (const [m, [c, d]] of edges.entries()) {
+        if (m === k || a === c || a === d || b === c || b === d) continue
+        if (segmentsMeet(at[a]!, at[b]!, at[c]!, at[d]!)) sum += ofVertex[v]!.includes(m) ? 0.5 : 1
+      }
+    }
+    return sum
+  }
+  const steps = 9000
+  for (let s = 0; s < steps; s++) {
+    const left = 1 - s / steps
+    const v = rnd.below(n)
+    const was = at[v]!
+    const before = cost(v)
+    const p = anywhere()
+    const t = Math.max(0.06, left)
+    at[v] = rnd.below(3) === 0 ? p : { x: was.x + t * (p.x - was.x), y: was.y + t * (p.y - was.y) }
+    if (cost(v) - before > -1.5 * left ** 2 * Math.log(1 - rnd.next())) at[v] = was
+  }
+  return at
 }

@@ -3,7 +3,7 @@
 import { type Figure, fact, measuredBy, result } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { sweptTip } from "../0-ground/geometry/groove.ts"
-import { faceToBoard } from "../0-ground/geometry/point.ts"
+import { faceToBoard, type Point } from "../0-ground/geometry/point.ts"
 import { contains, signedArea } from "../0-ground/geometry/polygon.ts"
 import { pointToSegment, segmentToSegment } from "../0-ground/geometry/segment.ts"
 import { computed, described, practice, type Source } from "../0-ground/source.ts"
@@ -74,12 +74,16 @@ export function judgeBoard(
         open.length === 0
           ? `${board.name}: every net is routed`
           : `${board.name}: ${open.length} net${open.length > 1 ? "s" : ""} could not be routed: ${open.join(", ")}`,
-      where: where(open.length > 0 ? `net ${open[0]}` : "", open.length > 0 ? { net: open[0]! } : {}),
+      where: where(
+        open.length > 0 ? `net ${open[0]}` : "",
+        open.length > 0 ? { net: open[0]!, ...landOf(board, open[0]!) } : {},
+      ),
       measured: { value: open.length, unit: "" },
       limit: { value: 0, unit: "", kind: "exactly" },
     }),
   )
   const links = board.links.length
+  const [firstLink] = board.links
   findings.push(
     state("links", {
       severity: links > 0 ? "amber" : "green",
@@ -87,7 +91,9 @@ export function judgeBoard(
         links === 0
           ? `${board.name}: no wire link`
           : `${board.name}: ${links} wire link${links > 1 ? "s" : ""} to fit (none can be shown to be needed; that bound is loose)`,
-      where: where(""),
+      where: firstLink
+        ? where(`link ${firstLink.ref}`, { part: firstLink.ref, ...firstLink.from })
+        : where(""),
       measured: { value: links, unit: "" },
       limit: { value: board.linksLowerBound, unit: "", kind: "at most" },
       ...(links > 0 ? {} : { margin: 0 }),
@@ -175,7 +181,7 @@ export function judgeBoard(
     findings.push(
       judge("body-gap", {
         title: `${board.name}: the nearest bodies, ${bodies.a} and ${bodies.b}, are ${showNumber(bodies.gap)} mm apart`,
-        where: where(`parts ${bodies.a} and ${bodies.b}`, { part: bodies.a }),
+        where: where(`parts ${bodies.a} and ${bodies.b}`, { part: bodies.a, x: bodies.x, y: bodies.y }),
         ...seen(
           "body-gap",
           "least gap between bodies",
@@ -192,7 +198,7 @@ export function judgeBoard(
     findings.push(
       judge("height", {
         title: `${board.name}: the tallest part, ${tall.part.ref}, stands ${showNumber(tall.part.height)} mm over the board`,
-        where: where(`part ${tall.part.ref}`, { part: tall.part.ref }),
+        where: where(`part ${tall.part.ref}`, { part: tall.part.ref, x: tall.part.x, y: tall.part.y }),
         ...seen(
           "tallest",
           "tallest part but LEDs",
@@ -220,7 +226,7 @@ type WhereOf = (text: string, more?: object) => Finding["where"]
 
 function ledOffsets(lamp: Lamp, board: Board, where: WhereOf): Finding[] {
   const holes = new Map(lamp.groups.flatMap((g) => g.leds.map((l) => [l.ref, l.hole])))
-  let worst: { ref: string; off: number } | undefined
+  let worst: { ref: string; off: number; x: number; y: number } | undefined
   for (const part of board.parts) {
     const hole = holes.get(part.ref)
     if (!hole) continue
@@ -229,13 +235,13 @@ function ledOffsets(lamp: Lamp, board: Board, where: WhereOf): Finding[] {
     const x = lands.reduce((s, l) => s + l.x, 0) / lands.length
     const y = lands.reduce((s, l) => s + l.y, 0) / lands.length
     const off = Math.hypot(x - at.x, y - at.y)
-    if (!worst || off > worst.off) worst = { ref: part.ref, off }
+    if (!worst || off > worst.off) worst = { ref: part.ref, off, x, y }
   }
   if (!worst) return []
   return [
     judge("led-offset", {
       title: `${board.name}: every LED stands behind its hole, the furthest ${showNumber(worst.off)} mm off`,
-      where: where(`LED ${worst.ref}`, { part: worst.ref }),
+      where: where(`LED ${worst.ref}`, { part: worst.ref, x: worst.x, y: worst.y }),
       measured: { value: round(worst.off), unit: "mm" },
       limit: { value: 0, unit: "mm", kind: "exactly" },
     }),
@@ -250,13 +256,15 @@ function currents(
   where: WhereOf,
 ): { findings: Finding[]; figures: Figure[] } {
   const of = new Map(circuit.nets.map((n) => [n.name, n.current]))
-  let worst: { net: string; width: number; carries: number; current: number } | undefined
+  let worst:
+    | { net: string; width: number; carries: number; current: number; at: Board["tracks"][number]["points"] }
+    | undefined
   for (const t of board.tracks) {
     const current = of.get(t.net) ?? 0
     if (current <= 0) continue
     const carries = trackCurrent(t.width, lamp.copperClad.copper, trackRise)
     if (!worst || carries / current < worst.carries / worst.current)
-      worst = { net: t.net, width: t.width, carries, current }
+      worst = { net: t.net, width: t.width, carries, current, at: t.points }
   }
   if (!worst) return { findings: [], figures: [] }
   const id = (name: string) => `board.${board.name}.${name}`
@@ -300,7 +308,7 @@ function currents(
   )
   const finding = judge("track-current", {
     title: `${board.name}: the most loaded track, of ${worst.net} (${showNumber(worst.width)} mm), carries ${show(worst.current, "A")} of ${show(worst.carries, "A")}`,
-    where: where(`net ${worst.net}`, { net: worst.net }),
+    where: where(`net ${worst.net}`, { net: worst.net, ...midway(worst.at) }),
     ...measuredBy(load),
     limit: { value: worst.carries, unit: "A", kind: "at most" },
     corner: "strongest corner",
@@ -420,24 +428,60 @@ function copperToEdge(
 }
 
 /** Nearest two bodies; pads are copper, not bodies. */
-function bodyGap(board: Board): { a: string; b: string; gap: number } | undefined {
+function bodyGap(board: Board): { a: string; b: string; gap: number; x: number; y: number } | undefined {
   const parts = board.parts.filter((p) => p.kind !== "pad")
-  let best: { a: string; b: string; gap: number } | undefined
+  let best: { a: string; b: string; gap: number; x: number; y: number } | undefined
   for (let i = 0; i < parts.length; i++)
     for (let j = i + 1; j < parts.length; j++) {
       const p = parts[i]!
       const q = parts[j]!
       if (Math.hypot(p.x - q.x, p.y - q.y) > 60) continue
       let gap = Number.POSITIVE_INFINITY
+      let at: Point = p
       for (const [k, a] of p.body.entries())
-        for (const [m, c] of q.body.entries())
-          gap = Math.min(
-            gap,
-            segmentToSegment(a, p.body[(k + 1) % p.body.length]!, c, q.body[(m + 1) % q.body.length]!),
-          )
-      if (!best || gap < best.gap) best = { a: p.ref, b: q.ref, gap }
+        for (const [m, c] of q.body.entries()) {
+          const b = p.body[(k + 1) % p.body.length]!
+          const d = q.body[(m + 1) % q.body.length]!
+          const here = segmentToSegment(a, b, c, d)
+          if (here >= gap) continue
+          gap = here
+          at = between(a, b, c, d)
+        }
+      if (!best || gap < best.gap) best = { a: p.ref, b: q.ref, gap, x: round(at.x), y: round(at.y) }
     }
   return best
+}
+
+/** Middle of the shortest way between two sides that do not cross: it starts at one of their ends. */
+function between(a: Point, b: Point, c: Point, d: Point): Point {
+  const ways = [a, b]
+    .map((p) => [p, nearestOn(p, c, d)] as const)
+    .concat([c, d].map((p) => [p, nearestOn(p, a, b)] as const))
+  const [p, q] = ways.reduce((m, w) => (length(w) < length(m) ? w : m))
+  return { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 }
+}
+
+const length = ([p, q]: readonly [Point, Point]): number => Math.hypot(p.x - q.x, p.y - q.y)
+
+function nearestOn(p: Point, a: Point, b: Point): Point {
+  const dx = b.x - a.x
+  const dy = b.y - a.y
+  const l2 = dx * dx + dy * dy
+  const t = l2 === 0 ? 0 : Math.max(0, Math.min(1, ((p.x - a.x) * dx + (p.y - a.y) * dy) / l2))
+  return { x: a.x + t * dx, y: a.y + t * dy }
+}
+
+function landOf(board: Board, net: string): { x: number; y: number } | object {
+  const land = board.lands.find((l) => l.net === net)
+  return land ? { x: land.x, y: land.y } : {}
+}
+
+/** Half way along the middle stretch of a track. */
+function midway(points: readonly Point[]): Point {
+  const k = Math.max(1, Math.floor(points.length / 2))
+  const a = points[k - 1]!
+  const b = points[k] ?? a
+  return { x: round((a.x + b.x) / 2), y: round((a.y + b.y) / 2) }
 }
 
 function least<T extends { readonly value: number }>(list: readonly T[]): T | undefined {

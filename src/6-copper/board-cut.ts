@@ -14,6 +14,7 @@ import type { DrillPlan } from "./drill-plan.ts"
 import type { Separation } from "./groove-separation.ts"
 import type { InsideCorner, OutlinePath } from "./outline-path.ts"
 import type { SecondPasses } from "./second-pass.ts"
+import type { RelievedLand } from "./thermal-relief.ts"
 
 export interface BoardCut {
   readonly board: Board
@@ -40,6 +41,8 @@ export interface BoardCut {
   readonly first: readonly (readonly Point[])[]
   readonly second: SecondPasses | undefined
   readonly edge: EdgeGroove | undefined
+  /** Lands on spokes; undefined where the description asks for none. */
+  readonly relieved: readonly RelievedLand[] | undefined
   readonly texts: readonly PlacedText[]
   readonly cleared: ClearedAreas | undefined
   /** Slots the router does not fit into. */

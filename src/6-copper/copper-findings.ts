@@ -138,6 +138,13 @@ export const cutFindings = catalogue("cut", {
       "A groove just inside the edge parts the rim of copper, with the burr the router leaves on it, from every net.",
     advice: "Move the groove nearer to the edge, or the copper further from it.",
   },
+  "thermal-relief": {
+    about:
+      "A land in wide copper takes the heat of a hand iron away; a broken ring of groove round it keeps it near the " +
+      "joint. Tracks leave the land through the gaps as wide as they were drawn, so the land carries the same current.",
+    advice: "Leave thermal relief out (`cutting.thermal-relief: none`) and use a stronger iron instead.",
+    source: practice(),
+  },
   "slot-narrow": {
     about: "A slot is milled with the router, which must fit in it.",
     advice: "Make the slot as wide as the router, or use a smaller router.",

@@ -50,7 +50,7 @@ export function cutterFigures({ cutter: { engraver, drillFeed, router, machine, 
     engraver.runOut === undefined
       ? worn
       : result(
-          "cut.swept-tip",
+          "cutter.swept-tip",
           "width the engraver's tip sweeps",
           sweptTip(engraver),
           "mm",
@@ -362,7 +362,7 @@ function edgeFigures(given: CutterFigures, { board, path, corner, copper, way, r
 }
 
 /** Figures of what the description asks for besides: second passes, a groove round the edge, text moved from its place. */
-function besideFigures({ board, first, second, edge, texts, cleared }: BoardCut) {
+function besideFigures({ board, first, second, edge, relieved, texts, cleared }: BoardCut) {
   const id = (name: string) => `cut.${board.name}.${name}`
   const length = (strokes: readonly (readonly Point[])[]) =>
     strokes.reduce((sum, s) => sum + polylineLength(s), 0)
@@ -396,6 +396,16 @@ function besideFigures({ board, first, second, edge, texts, cleared }: BoardCut)
           "length cut ÷ length asked for",
         )
       : undefined
+  const spokeWidth =
+    relieved && relieved.length > 0
+      ? fact(
+          id("spoke"),
+          `narrowest spoke of a land with thermal relief on ${board.name}`,
+          Math.round(1000 * Math.min(...relieved.map((l) => l.narrowest))) / 1000,
+          "mm",
+          measured("the engraving program", "distance between the ends of two arcs − width of the groove"),
+        )
+      : undefined
   const textMoved =
     texts.length > 0
       ? fact(
@@ -415,5 +425,5 @@ function besideFigures({ board, first, second, edge, texts, cleared }: BoardCut)
         inProgram,
       )
     : undefined
-  return { secondShare, edgeShare, textMoved, clearedLength }
+  return { secondShare, edgeShare, spokeWidth, textMoved, clearedLength }
 }

@@ -298,3 +298,76 @@ test("the board is probed edge to edge, no two places further apart than asked",
   expect(probe.text.match(/^G38\.2 Z-1/gm)).toHaveLength(probe.places!)
   expect(probe.text).not.toMatch(/M3\b/)
 })
+
+describe("thermal relief", () => {
+  // Earth on four lands in the wide, a signal along the right edge.
+  const land = (ref: string, net: string, x: number, y: number): Board["lands"][number] => ({
+    ...{ ref, pin: "1", net, x, y, shape: "oval", w: 2.4, h: 1.6, rotation: 30, hole: 0.8 },
+  })
+  const track = (net: string, points: Point[]) => ({ net, width: 0.5, points }) as Board["tracks"][number]
+  const wide: Board = {
+    ...plain,
+    screws: [],
+    parts: [],
+    links: [],
+    lands: [
+      land("A", "earth", 10, 10),
+      land("B", "earth", 20, 10),
+      land("C", "earth", 20, 20),
+      land("D", "earth", 31, 15),
+      land("E", "sig", 40, 5),
+      land("F", "sig", 40, 25),
+    ],
+    tracks: [
+      track("earth", [
+        { x: 10, y: 10 },
+        { x: 20, y: 10 },
+        { x: 20, y: 20 },
+        { x: 31, y: 15 },
+      ]),
+      track("sig", [
+        { x: 40, y: 5 },
+        { x: 40, y: 25 },
+      ]),
+    ],
+  }
+  const shapes = copperShapes(wide, 0.27)
+  const toCopper = (p: Point) =>
+    Math.min(...Array.from({ length: shapes.count }, (_, s) => shapeDistance(shapes, s, p.x, p.y)))
+  const made = cut({ thermalRelief: "spokes" }, wide)
+  const without = cut({}, wide)
+  const strokes = (m: ReturnType<typeof cut>) => m.copper.boards[0]!.grooves.map((g) => g.points)
+  const key = (line: readonly Point[]) => line.map((p) => `${p.x} ${p.y}`).join(" ")
+  const known = new Set(strokes(without).flatMap((l) => [key(l), key([...l].reverse())]))
+  const arcs = strokes(made).filter((l) => !known.has(key(l)))
+
+  test("cuts arcs round lands in wide copper and nothing else, none where it is not asked for", () => {
+    const lands = (arc: readonly Point[]) =>
+      wide.lands.filter((l) => arc.every((p) => Math.hypot(l.x - p.x, l.y - p.y) < l.w / 2 + 0.2))
+    const ringed = arcs.flatMap((arc) => lands(arc).map((l) => l.ref))
+    expect(ringed.length).toBe(arcs.length)
+    for (const ref of ["A", "B", "C"]) expect(ringed.filter((r) => r === ref).length, ref).toBeGreaterThan(1)
+  })
+
+  test("leaves all copper as drawn its width, and every net in one piece", () => {
+    for (const arc of arcs) for (const p of arc) expect(toCopper(p)).toBeGreaterThan(half)
+    expect(reds(made)).toEqual([])
+    expect(made.plan.findings.find((f) => f.code === "cut.nets-separate")!.severity).toBe("green")
+    const told = made.plan.findings.find((f) => f.code === "cut.thermal-relief")!
+    expect(told.severity).toBe("green")
+    expect(told.measured!.value).toBeGreaterThanOrEqual(told.limit!.value)
+    expect(told.where.x).toBeTypeOf("number")
+    expect(
+      cut({ thermalRelief: "spokes", separate: "around" }, wide).plan.findings.map((f) => f.code),
+    ).toContain("cut.thermal-relief")
+  })
+
+  test("leaves at least 0.3 mm of copper beside every arc but at its ends", () => {
+    for (const arc of arcs)
+      for (const other of strokes(made)) {
+        if (other === arc) continue
+        for (const p of arc)
+          for (const q of other) expect(Math.hypot(p.x - q.x, p.y - q.y)).toBeGreaterThan(2 * half + 0.3)
+      }
+  })
+})

@@ -41,6 +41,7 @@ import { insideCorner, outlinePath } from "./outline-path.ts"
 import { probeProgram } from "./probe-program.ts"
 import { secondPasses } from "./second-pass.ts"
 import { slotFits, slotRing } from "./slot-path.ts"
+import { thermalRelief } from "./thermal-relief.ts"
 
 /** What the cut of one board is worked out from, as plain data. */
 export interface BoardCutJob {
@@ -144,14 +145,29 @@ function* cutBoard(
   yield { stage: "strokes", done: 0.5, note: board.name }
   const edge =
     ways.edgeGroove === undefined ? undefined : edgeGroove(board.outline, ways.edgeGroove, keep, areas.index)
+  const relieved =
+    ways.thermalRelief === undefined
+      ? undefined
+      : thermalRelief(
+          board,
+          shapes,
+          areas.nearest,
+          [...first, ...(second?.strokes ?? []), ...(edge?.strokes ?? [])],
+          width,
+          keep,
+        )
+  const rings = (relieved ?? []).flatMap((l) => l.arcs)
   const taken = [...(board.clear ?? []), ...(board.slots ?? []).map(slotRing)]
-  const texts = (board.text ?? []).map((t) => placeText(t, board.outline, keep, areas.index, first, taken))
+  const texts = (board.text ?? []).map((t) =>
+    placeText(t, board.outline, keep, areas.index, [...first, ...rings], taken),
+  )
   const cleared = clearAreas(board.clear ?? [], board.outline, shapes, lamp.cutter.mills, width, climb)
   yield { stage: "strokes", done: 1, note: board.name }
   const strokes = [
     ...first,
     ...(second?.strokes ?? []),
     ...(edge?.strokes ?? []).map(facing),
+    ...rings,
     ...texts.flatMap((t) => t.strokes),
     ...(cleared && !cleared.mill ? cleared.strokes : []),
   ]
@@ -178,13 +194,11 @@ function* cutBoard(
   yield { stage: "separation", done: 1, note: board.name }
 
   const holes = drillPlan(board, drills, router.diameter)
-  const rings = growOutline(board.outline, router.diameter / 2)
-  const path = rings[0]
-    ? outlinePath(rounded(climb ? [...rings[0]].reverse() : rings[0]), router.diameter)
-    : undefined
+  const [rim] = growOutline(board.outline, router.diameter / 2)
+  const path = rim ? outlinePath(rounded(climb ? [...rim].reverse() : rim), router.diameter) : undefined
   const { w, h } = lamp.copperClad.sheet
   const way = { x: 0, y: 0 }
-  for (const p of rings[0] ?? []) {
+  for (const p of rim ?? []) {
     way.x = Math.max(way.x, p.x)
     way.y = Math.max(way.y, p.y)
   }
@@ -239,6 +253,7 @@ function* cutBoard(
     first,
     second,
     edge,
+    relieved,
     texts,
     cleared,
     narrowSlots: slots.filter((s) => !milled.includes(s)),

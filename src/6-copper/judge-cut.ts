@@ -251,8 +251,8 @@ function judgeTravel({ board, travel, bound }: BoardCut, { travelShare }: CutFig
 /** What the description asks for besides. */
 function judgeBesides(
   lamp: Lamp,
-  { board, texts, cleared, narrowSlots }: BoardCut,
-  { secondShare, edgeShare, textMoved, clearedLength }: CutFigures,
+  { board, relieved, texts, cleared, narrowSlots }: BoardCut,
+  { secondShare, edgeShare, spokeWidth, textMoved, clearedLength }: CutFigures,
 ): Finding[] {
   const found: Finding[] = []
   const asked = (path: string, text: string) => ({ ...at(board, text), path })
@@ -280,6 +280,29 @@ function judgeBesides(
       }),
     )
   }
+  if (relieved && spokeWidth) {
+    const least = relieved.reduce((m, l) => (l.narrowest < m.narrowest ? l : m)).land
+    found.push(
+      report.judge("thermal-relief", {
+        title: `${board.name}: ${relieved.length} of ${board.lands.length} lands stand in wide copper and hang on spokes, the narrowest ${showNumber(spokeWidth.value)} mm (${least.ref} pin ${least.pin})`,
+        where: {
+          ...at(board, `part ${least.ref}`, least.x, least.y),
+          path: "cutting.thermal-relief",
+          part: least.ref,
+        },
+        ...measuredBy(spokeWidth),
+        limit: { kind: "at least", value: board.trackWidth, unit: "mm" },
+        amberBelow: 0,
+      }),
+    )
+  } else if (relieved)
+    found.push(
+      report.state("thermal-relief", {
+        severity: "green",
+        title: `${board.name}: no land stands in copper so wide that it needs spokes`,
+        where: asked("cutting.thermal-relief", "lands"),
+      }),
+    )
   for (const slot of narrowSlots) {
     found.push(
       report.state("slot-narrow", {
