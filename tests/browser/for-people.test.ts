@@ -83,7 +83,7 @@ test(
   patience,
 )
 
-test("holes are picked, and the steps of the walk stands, without a serious finding", async () => {
+test("holes are picked, and the steps of the walk stand, without a serious finding", async () => {
   await tab("Start")
   for (const step of [
     "Name the lamp",
