@@ -42,6 +42,15 @@ export const bench = catalogue("bench", {
     advice: "Look at the input network's delay and the filter times of the input.",
     source: chosen("5 ms: a stop light is read by its sudden onset; a bulb takes about 200 ms"),
   },
+  "flash-rate": {
+    about:
+      "How often the light itself flashes under the flasher as described, from first light to first light: 60 to 120 a minute.",
+    advice: "The vehicle's flasher sets the rate: correct the wire's `rate`, or fit another flasher.",
+  },
+  "on-share": {
+    about: "Which share of a period the light is on, from first light to darkness: 30 to 75 %.",
+    advice: "The vehicle's flasher sets the on-share: correct the wire's `on-share`, or fit another flasher.",
+  },
   "sweep-time": {
     about: "How long a sweep takes from the first light to the last LED full, with a clock 0.5 % slow.",
     advice: "Lengthen `within`, or shorten the rise.",

@@ -2,12 +2,14 @@
 
 import { type Figure, fact, measuredBy, result } from "../../0-ground/figure.ts"
 import type { Finding } from "../../0-ground/finding.ts"
-import { described } from "../../0-ground/source.ts"
+import { described, type Source } from "../../0-ground/source.ts"
+import { flashLimits } from "../../1-stock/flashers.ts"
 import type { Group, ProgrammeLine } from "../../2-lamp/artefact.ts"
 import { bench as report } from "./bench-findings.ts"
 import type { Made } from "./lamp-on-bench.ts"
 import { type Flash, lineSpans, longestDark } from "./measure-flashes.ts"
 import type { BenchRun } from "./run-bench.ts"
+import { demonstrated } from "./scenarios.ts"
 import { emulated, type Seen, seenIn, slowClock } from "./seen.ts"
 
 export function judgeLight(made: Made, seen: readonly Seen[], figures: Figure[]): Finding[] {
@@ -230,11 +232,93 @@ function judgeGroup(
       corner: glow.scenario,
     }),
   )
+  if (functions.includes("direction-indicator")) out.push(...judgePace(made, group, flashes, where, figures))
   // Shorter flashes are no flashes to the lamp; they only have to give light.
   const clean = all.filter((f) => f.clean && f.flash.fall - f.flash.rise >= 0.1).map((f) => f.flash)
   if (clean.length > 0) out.push(...judgeSweep(group, clean, where, figure, figures))
   return out
 }
+
+/** Rate and on-share of the light itself, under the flasher as described; the end that is nearer to its limit. */
+function judgePace(
+  made: Made,
+  group: string,
+  all: readonly Flash[],
+  where: Finding["where"],
+  figures: Figure[],
+): Finding[] {
+  const shown = all.filter((f) => f.scenario === demonstrated && f.firstLight !== undefined)
+  const begins = (f: Flash) => f.rise + f.firstLight!
+  const flashes = shown.flatMap((f, i) => {
+    const next = shown[i + 1]
+    // From one operation to the next is no period.
+    const told = wiresOf(made, f.line).find((w) => w.role === "flashing")?.rate ?? usualRate
+    if (!next || next.line !== f.line || Math.abs((next.rise - f.rise) * told - 1) > 0.1) return []
+    const period = begins(next) - begins(f)
+    return [{ rate: 60 / period, share: (100 * (f.fall + f.afterglow - begins(f))) / period }]
+  })
+  if (flashes.length === 0) return []
+  const count = fact(
+    `bench.${group}.periods`,
+    `periods of ${group} measured, from light to light`,
+    flashes.length,
+    "",
+    emulated,
+  )
+  const { rate, onShare } = flashLimits
+  const claim = (
+    code: "flash-rate" | "on-share",
+    name: string,
+    values: readonly number[],
+    limits: { readonly low: number; readonly high: number; readonly source: Source },
+    unit: string,
+  ) => {
+    const least = Math.min(...values)
+    const most = Math.max(...values)
+    const low = (least - limits.low) / limits.low <= (limits.high - most) / limits.high
+    const figure = result(
+      `bench.${group}.${code}`,
+      name,
+      low ? least : most,
+      unit,
+      code === "flash-rate"
+        ? "60 s ÷ time from first light to first light; the worst of all periods"
+        : "time from first light to darkness ÷ period; the worst of all periods",
+      [count],
+      { source: seenIn(demonstrated) },
+    )
+    figures.push(figure)
+    return report.judge(code, {
+      title: `${name[0]!.toUpperCase()}${name.slice(1)} of ${group}, measured on its light`,
+      where,
+      ...measuredBy(figure),
+      limit: { value: low ? limits.low : limits.high, unit, kind: low ? "at least" : "at most" },
+      atWorst: "amber",
+      corner: "flasher as described",
+      source: limits.source,
+    })
+  }
+  const shares = { low: 100 * onShare.low, high: 100 * onShare.high, source: onShare.source }
+  return [
+    claim(
+      "flash-rate",
+      "flash rate",
+      flashes.map((f) => f.rate),
+      rate,
+      "/min",
+    ),
+    claim(
+      "on-share",
+      "share of a period with light",
+      flashes.map((f) => f.share),
+      shares,
+      "%",
+    ),
+  ]
+}
+
+/** Of a flasher whose rate the description leaves open, Hz; as the demonstration has it. */
+const usualRate = 1.5
 
 /** A sweep is over at least this long before the wire falls. */
 const spareMs = 3

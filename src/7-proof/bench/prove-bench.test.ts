@@ -47,6 +47,9 @@ describe("the Tern", () => {
       expect(of(`bench.${group}.sweep-time`)).toBeLessThanOrEqual(200)
       expect(of(`bench.${group}.sweep-time`)).toBeGreaterThan(170)
       expect(of(`bench.${group}.full-before-fall`)).toBeGreaterThan(10)
+      // 90 a minute, half on, as the Tern describes its flasher; light begins 4 ms late.
+      expect(of(`bench.${group}.flash-rate`)).toBeCloseTo(90, 0)
+      expect(of(`bench.${group}.on-share`)).toBeCloseTo(50 - 0.6, 0)
     }
     expect(of("bench.dimming-frequency")).toBeGreaterThan(3100)
   })

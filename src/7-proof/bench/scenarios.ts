@@ -29,6 +29,9 @@ const percent = (share: number) => `${Math.round(100 * share)} %`
 /** Nobody's two contacts close in the same millisecond. */
 const contactsApart = 0.004
 
+/** Name of the scenario with every flasher as described. */
+export const demonstrated = "demonstration"
+
 /** `inputs`: wires that reach the controller. The first scenario is the demonstration, whose light is shown. */
 export function scenarios(made: Pick<Made, "lamp" | "circuit">, inputs: readonly string[]): Scenario[] {
   const { lamp, circuit } = made
@@ -75,10 +78,10 @@ export function scenarios(made: Pick<Made, "lamp" | "circuit">, inputs: readonly
     ),
   })
 
-  add("demonstration", demonstrationSeconds, true, defaultStimulus(lamp).wires)
+  add(demonstrated, demonstrationSeconds, true, defaultStimulus(lamp).wires)
   if (out.length === 0)
     out.push({
-      name: "demonstration",
+      name: demonstrated,
       stimulus: defaultStimulus(lamp),
       seconds: demonstrationSeconds,
       clean: true,

@@ -85,7 +85,11 @@ const linePlan: fc.Arbitrary<LinePlan> = fc.record({
   wires: fc.array(fc.nat(4), { minLength: 1, maxLength: 2 }),
   group: fc.nat(3),
   level: fc.oneof(fc.constant(100), fc.integer({ min: 0, max: 100 })),
-  sweep: fc.oneof(fc.constant(0), fc.integer({ min: 2, max: 250 })),
+  sweep: fc.oneof(
+    { weight: 4, arbitrary: fc.constant(0) },
+    { weight: 4, arbitrary: fc.integer({ min: 2, max: 250 }) },
+    { weight: 1, arbitrary: fc.integer({ min: 251, max: 4000 }) },
+  ),
   rise: fade,
   fall: fade,
   step: fc.constantFrom(1, 1, 1, 2, 3),
