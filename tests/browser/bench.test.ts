@@ -253,7 +253,7 @@ test("drag, Space with the pointer, two fingers and Shift with arrows move the l
 
 test("measuring catches at holes and tells how far, along and up", async () => {
   await view("Face")
-  await page.getByRole("button", { name: "Measure" }).click()
+  await page.getByRole("button", { name: "Measure", exact: true }).click()
   const a = await middleOf('circle[data-led="sweep-left-1"]')
   const b = await middleOf('circle[data-led="sweep-left-2"]')
   // A few pixels off: it catches all the same.
