@@ -270,8 +270,8 @@ export function pathOf(
   return [
     ...figures.conditions(at),
     ...resistorsOf(made, group, figures, ref),
-    spread ? stockFact("resistor-quarter-watt", "tolerance") : undefined,
-    spread ? stockFact("resistor-quarter-watt", "per-kelvin") : undefined,
+    spread ? stockFact(fittedResistor(made, group, ref), "tolerance") : undefined,
+    spread ? stockFact(fittedResistor(made, group, ref), "per-kelvin") : undefined,
     stockFact(group.led.key, `forward-voltage${endOf[at.parts]}`),
     stockFact("diode-1n4007", "forward-voltage"),
     spread ? stockFact("diode-1n4007", "spread") : undefined,
@@ -309,4 +309,12 @@ export function resistorsOf(
   const length = mine?.leds.length ?? strings.inSeries
   const of = length === strings.inSeries ? "" : `-of-${length}`
   return ["resistor", "second-resistor"].map((which) => figures.get(`drive.${plan.group.name}.${which}${of}`))
+}
+
+/** Stock of the resistor fitted in the string that `ref` is in, or in the group's first. */
+export function fittedResistor(made: MadeCircuit, { resistors }: WrittenGroup, ref?: string): string {
+  const mine = made.strings.find(
+    (s) => ref !== undefined && (s.leds.includes(ref) || s.resistors.includes(ref)),
+  )
+  return made.part.get(mine?.resistors[0] ?? resistors[0]?.[0] ?? "")?.stock ?? "resistor-quarter-watt"
 }

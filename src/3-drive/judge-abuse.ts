@@ -15,7 +15,7 @@ import { type Figures, limitFigures, solvedAs, stockFact } from "./drive-figures
 import { report } from "./drive-findings.ts"
 import { smallestFuse, thickerWire } from "./drive-remedies.ts"
 import { conductorOhm, earthWire } from "./feed-wires.ts"
-import { resistorsOf } from "./group-figures.ts"
+import { fittedResistor, resistorsOf } from "./group-figures.ts"
 import { bleedFigure, dividerFigures } from "./input-figures.ts"
 import {
   dumpPulse,
@@ -71,7 +71,7 @@ function judgeSurge(made: MadeCircuit, figures: Figures): Finding[] {
       [
         pulse,
         ...resistorsOf(made, group, figures, most.ref),
-        stockFact("resistor-quarter-watt", "tolerance"),
+        stockFact(fittedResistor(made, group, most.ref), "tolerance"),
         stockFact(group.led.key, "forward-voltage-low"),
         stockFact("diode-1n4007", "forward-voltage"),
         figures.ambient("highest"),

@@ -10,7 +10,7 @@ import { type CornerCase, liveSets, programmeDrive } from "./corners.ts"
 import { type Figures, limitFigures, solvedAs, stockFact } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
 import { surerWay } from "./drive-remedies.ts"
-import { resistorsOf } from "./group-figures.ts"
+import { fittedResistor, resistorsOf } from "./group-figures.ts"
 import { leastShare, stopRatio } from "./limits.ts"
 import { extreme, groupPlace, ledsOf, levelOf, type MadeCircuit } from "./made-circuit.ts"
 import { modelCircuit, type Tolerance } from "./model-circuit.ts"
@@ -218,8 +218,8 @@ function factsOf(
     ],
     leds: [stockFact(group.led.key, strong ? "forward-voltage-low" : "forward-voltage-high")],
     resistors: [
-      stockFact("resistor-quarter-watt", "tolerance"),
-      stockFact("resistor-quarter-watt", "per-kelvin"),
+      stockFact(fittedResistor(made, group), "tolerance"),
+      stockFact(fittedResistor(made, group), "per-kelvin"),
     ],
     diodes: [stockFact("diode-1n4007", "spread")],
     switches: [stockFact("array-uln2803a", "drop-20")],
@@ -319,7 +319,7 @@ function judgeYield(made: MadeCircuit, lots: Lots, figures: Figures): Finding[] 
         figures.ambient("highest"),
         stockFact(t.group.led.key, "forward-voltage-low"),
         stockFact(t.group.led.key, "forward-voltage-high"),
-        stockFact("resistor-quarter-watt", "tolerance"),
+        stockFact(fittedResistor(made, t.group), "tolerance"),
         stockFact("diode-1n4007", "spread"),
       ],
       corner,

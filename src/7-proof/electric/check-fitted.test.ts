@@ -38,7 +38,9 @@ const lamps: readonly (readonly [string, Lamp])[] = [
   ...Array.from({ length: 60 }, (_, k) => [`random lamp ${k + 1}`, randomLamp(k + 1)] as const),
 ]
 
-test("no right value is told wrong, every wrong one is, by Ohm's law where it carries current", () => {
+test("no right value is told wrong, every wrong one is, by Ohm's law where it carries current", {
+  timeout: 600_000,
+}, () => {
   let looked = 0
   let byOhm = 0
   for (const [name, lamp] of lamps) {
@@ -66,10 +68,12 @@ test("no right value is told wrong, every wrong one is, by Ohm's law where it ca
   expect(byOhm / looked).toBeGreaterThan(0.92)
 })
 
-test("nearly every string's resistor is noticed by the interval bounds as well", () => {
+test("nearly every string's resistor is noticed by the interval bounds as well", {
+  timeout: 600_000,
+}, () => {
   let looked = 0
   const missed: string[] = []
-  for (const [name, lamp] of lamps.slice(0, 22)) {
+  for (const [name, lamp] of lamps.slice(0, 16)) {
     const circuit = drawn(lamp)
     const strings = new Set(circuit.strings.flatMap((s) => s.resistors))
     for (const m of mutants(circuit).filter((x) => strings.has(x.ref))) {
@@ -79,7 +83,7 @@ test("nearly every string's resistor is noticed by the interval bounds as well",
         missed.push(`${name}: ${m.ref} ${m.way}`)
     }
   }
-  expect(looked).toBeGreaterThan(200)
+  expect(looked).toBeGreaterThan(150)
   // Where two feeds share strings of several lengths the bounds of usual parts are wider than a step.
   expect(missed.length / looked, missed.join()).toBeLessThan(0.03)
 })
