@@ -148,8 +148,7 @@ export class GroupLight {
         const share = last > 0 ? (turns[i]! / last) * Math.max(0, 1 - rise / within) : 0
         const kept = Math.min(255, Math.floor(256 * share + 1e-9)) / 256
         const at = next.since + kept * next.sweepTime + (kept > 0 ? this.departure.turn : 0)
-        // A rise is never less than 1/256 of its sweep.
-        const lasts = (rise > 0 ? Math.max(rise, within / 256) * next.sweepTime : 0) / within
+        const lasts = (rise * next.sweepTime) / within
         // Its turn is now or was before: it starts from what it shows.
         const now = at < look + 1
         const before = now ? { from, to: from, at: look, lasts: 0 } : this.towards(i, 0, fall)
