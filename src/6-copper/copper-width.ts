@@ -65,8 +65,8 @@ export function copperWidth(
 const median = (list: readonly number[]): number => [...list].sort((p, q) => p - q)[list.length >> 1]!
 
 /** Way from a point along a unit vector to the first groove's near edge or to the outline. */
-function wallIndex(
-  board: Board,
+export function wallIndex(
+  board: Pick<Board, "outline">,
   grooves: readonly { readonly points: readonly Point[] }[],
   half: number,
 ): (x: number, y: number, dx: number, dy: number) => number {
@@ -107,24 +107,29 @@ function wallIndex(
   }
 }
 
-/** Where the ray meets the groove: half its width before its middle line as it is crossed, or the round of its ends. */
+/** Where the ray first meets the groove: one of its two sides, between its ends, or the round of an end. */
 function toWall([ax, ay, bx, by, thick]: readonly number[], x: number, y: number, dx: number, dy: number) {
   const ux = bx! - ax!
   const uy = by! - ay!
   const wx = ax! - x
   const wy = ay! - y
-  let best = Math.min(toRound(wx, wy, thick!, dx, dy), toRound(wx + ux, wy + uy, thick!, dx, dy))
+  const best = Math.min(toRound(wx, wy, thick!, dx, dy), toRound(wx + ux, wy + uy, thick!, dx, dy))
   const det = dx * uy - dy * ux
   if (Math.abs(det) < 1e-12) return best
-  const along = (wx * uy - wy * ux) / det
-  const s = (wx * dy - wy * dx) / det
-  if (along >= 0 && s >= 0 && s <= 1)
-    best = Math.min(best, along - (thick! * Math.hypot(ux, uy)) / Math.abs(det))
-  return best
+  const length2 = ux * ux + uy * uy
+  const middle = (wx * uy - wy * ux) / det
+  const across = (thick! * Math.sqrt(length2)) / Math.abs(det)
+  if (middle + across < 0) return best
+  // Zero where the place itself lies in the groove.
+  const near = Math.max(0, middle - across)
+  const s = ((near * dx - wx) * ux + (near * dy - wy) * uy) / length2
+  return s >= 0 && s <= 1 ? Math.min(best, near) : best
 }
 
 function toRound(wx: number, wy: number, r: number, dx: number, dy: number): number {
   const along = wx * dx + wy * dy
   const off2 = wx * wx + wy * wy - along * along
-  return along < 0 || off2 >= r * r ? Number.POSITIVE_INFINITY : along - Math.sqrt(r * r - off2)
+  if (off2 >= r * r) return Number.POSITIVE_INFINITY
+  const half = Math.sqrt(r * r - off2)
+  return along + half < 0 ? Number.POSITIVE_INFINITY : Math.max(0, along - half)
 }
