@@ -94,8 +94,15 @@ export interface Board {
   readonly lands: readonly Land[]
   readonly tracks: readonly Track[]
   readonly links: readonly Link[]
-  /** 0 where no bound can be shown. */
+  /** Links that cannot be saved with the parts where they stand; 0 where none can be shown to be needed. */
   readonly linksLowerBound: number
+  /** Why: a straight line that more nets must cross than there is room for tracks. */
+  readonly linksNeeded?: {
+    readonly nets: number
+    readonly room: number
+    readonly from: BoardPoint
+    readonly to: BoardPoint
+  }
   /** Nets that could not be completed; not empty is a red finding. */
   readonly unrouted: readonly string[]
   /** Narrowest gap kept between copper of different nets, and what was asked. */

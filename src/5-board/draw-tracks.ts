@@ -210,13 +210,13 @@ class Ropes {
         const px = cx + t * vx
         const py = cy + t * vy
         s = uu === 0 ? 0 : ((px - ax) * ux + (py - ay) * uy) / uu
-        s = s < 0 ? 0 : s > 1 ? 1 : s
+        s = Math.max(0, Math.min(s, 1))
       } else {
         s = end - 2
         const px = ax + s * ux
         const py = ay + s * uy
         t = vv === 0 ? 0 : ((px - cx) * vx + (py - cy) * vy) / vv
-        t = t < 0 ? 0 : t > 1 ? 1 : t
+        t = Math.max(0, Math.min(t, 1))
       }
       const ex = ax + s * ux - cx - t * vx
       const ey = ay + s * uy - cy - t * vy

@@ -90,7 +90,7 @@ export function judgeBoard(
       title:
         links === 0
           ? `${board.name}: no wire link`
-          : `${board.name}: ${links} wire link${links > 1 ? "s" : ""} to fit (none can be shown to be needed; that bound is loose)`,
+          : `${board.name}: ${links} wire link${links > 1 ? "s" : ""} to fit (${neededWords(board)})`,
       where: firstLink
         ? where(`link ${firstLink.ref}`, { part: firstLink.ref, ...firstLink.from })
         : where(""),
@@ -223,6 +223,14 @@ export function judgeBoard(
 }
 
 type WhereOf = (text: string, more?: object) => Finding["where"]
+
+/** The bound beside the count. */
+function neededWords({ linksLowerBound, linksNeeded }: Board): string {
+  if (!linksNeeded) return "none can be shown to be needed; that bound is loose"
+  const { nets, room, from, to } = linksNeeded
+  const at = (p: { x: number; y: number }) => `${showNumber(p.x)}, ${showNumber(p.y)}`
+  return `${linksLowerBound} cannot be saved with the parts where they stand: ${nets} nets must cross the line from ${at(from)} to ${at(to)}, ${room} tracks fit`
+}
 
 function ledOffsets(lamp: Lamp, board: Board, where: WhereOf): Finding[] {
   const holes = new Map(lamp.groups.flatMap((g) => g.leds.map((l) => [l.ref, l.hole])))

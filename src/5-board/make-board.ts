@@ -7,6 +7,7 @@ import type { Board, Land, Link, PlacedPart, Track } from "./artefact.ts"
 import { type BoardProblem, landNets, type Placement } from "./board-problem.ts"
 import { checkCopper } from "./check-copper.ts"
 import { footprint, stadium } from "./footprint.ts"
+import { linkBound } from "./link-bound.ts"
 import type { Routed, RouteLand, RouteTask, Stadium } from "./route-task.ts"
 import { tidyTracks } from "./tidy-tracks.ts"
 
@@ -166,6 +167,7 @@ export function makeBoard(
         })
     }
   const box = boundingBox(problem.outline)
+  const bound = linkBound(task)
   return {
     name: problem.name,
     pose: problem.pose,
@@ -180,8 +182,17 @@ export function makeBoard(
       (t): Track => ({ net: problem.nets[t.net]!.name, width: t.width, points: t.points.map(tidyPoint) }),
     ),
     links,
-    // Every land belongs to one net, so nets are stars and stars are planar: topology alone never asks for a link.
-    linksLowerBound: 0,
+    linksLowerBound: bound?.links ?? 0,
+    ...(bound
+      ? {
+          linksNeeded: {
+            nets: bound.nets,
+            room: bound.room,
+            from: tidyPoint(bound.from),
+            to: tidyPoint(bound.to),
+          },
+        }
+      : {}),
     unrouted: [...open].sort((a, b) => a - b).map((n) => problem.nets[n]!.name),
     clearance: round(check.clearance),
     clearanceAt: tidyPoint(check.at),
