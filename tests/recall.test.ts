@@ -84,10 +84,12 @@ test("a sweeping marker with a controller, changed three times", { timeout: 240_
 
 test("a resistor's tolerance leaves boards, cuts and their proofs as they are", { timeout: 60_000 }, () => {
   const memory: Memory = new Map()
-  step(marker, memory)
+  const held = (part: string) =>
+    `${marker}\npins: { drive.marker.way: resistor-strings, drive.marker.resistor-part: ${part} }\n`
+  step(held("resistor-half-watt"), memory)
   const before = new Map([...memory].map(([k, v]) => [k, v.made]))
-  step(marker.replace(edits[0]![1], edits[0]![2]), memory)
-  for (const what of ["layout plate", "cut plate", "proof of plate"])
+  step(held("resistor-half-watt-5"), memory)
+  for (const what of ["layout plate", "cut plate", "proof of plate", "bench"])
     expect(memory.get(what)?.made, what).toBe(before.get(what))
   expect(memory.get("drive")?.made).not.toBe(before.get("drive"))
 })

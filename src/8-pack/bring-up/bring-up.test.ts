@@ -74,7 +74,9 @@ describe("the marker lamp", () => {
     expect(planBringUp(bare).readings).toEqual([])
   })
   test("resistors of 5 % are not taken for wrong ones: a sound lamp with all of them at an end keeps every limit", () => {
-    const design = designMarker("\npins: { drive.marker.resistor-part: resistor-half-watt-5 }\n")
+    const design = designMarker(
+      "\npins: { drive.marker.way: resistor-strings, drive.marker.resistor-part: resistor-half-watt-5 }\n",
+    )
     const { plan } = solveFaults(design)
     const resistor = design.circuit.parts.find((p) => p.stock === "resistor-half-watt-5")!
     const across = plan.readings.filter((r) => Math.abs(r.expected / resistor.amount! - 1) < 1e-3)
