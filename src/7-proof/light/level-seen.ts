@@ -5,7 +5,8 @@ import type { LightTrace } from "../artefact.ts"
 
 /**
  * Greatest light of the group's LEDs, as a share of their full current, while just the line's wires are live;
- * while at least they are, where the trace never shows them alone. Undefined when it never shows them.
+ * while at least they are, where the trace never shows them alone. Undefined when it never shows them. Only the later
+ * half of the time between two changes of the wires counts: before that the light may still be on its way.
  */
 export function levelSeen(
   trace: LightTrace | undefined,
@@ -18,7 +19,17 @@ export function levelSeen(
   const others = Object.entries(trace.wires).filter(([w]) => !when.includes(w))
   let alone: number | undefined
   let atLeast: number | undefined
+  const wires = Object.values(trace.wires)
+  const changed = (k: number) => wires.some((w) => w[k] !== w[k - 1])
+  let since = 0
+  let until = 0
   for (let k = 0; k < trace.samples; k++) {
+    if (k === until) {
+      since = k
+      do until++
+      while (until < trace.samples && !changed(until))
+    }
+    if (2 * k < since + until) continue
     if (!when.every((w) => trace.wires[w]?.[k] === 1)) continue
     const top = leds.reduce((t, l) => Math.max(t, l[k] ?? 0), 0) / 255
     atLeast = Math.max(atLeast ?? 0, top)
