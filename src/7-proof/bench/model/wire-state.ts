@@ -44,6 +44,7 @@ export class WireState {
 
   /** One look; the very first decides at once. */
   step(reads: boolean): void {
+    const was = this.live
     if (this.look === 0) {
       if (reads) {
         this.live = true
@@ -57,7 +58,7 @@ export class WireState {
       if (this.live) this.rise(this.look - this.assert + 1)
       else this.fall(this.look - this.release + 1)
     }
-    if (this.flashing) this.judge()
+    if (this.flashing) this.judge(was)
     this.look++
   }
 
@@ -113,14 +114,15 @@ export class WireState {
     this.plain = false
   }
 
-  private judge(): void {
+  /** `was`: live before this look; a wire that just came or went is judged by what it was. */
+  private judge(was: boolean): void {
     const { look } = this
-    if (this.live && !this.steady && look - this.flashBegan >= this.timing.steadyAfter) {
+    if (was && !this.steady && look - this.flashBegan >= this.timing.steadyAfter) {
       this.steady = true
       this.holdsBack = false
       this.rises = []
     }
-    if (this.live) return
+    if (was || this.live) return
     // A return that is being filtered right now still ends the gap at its first live look.
     const dead = look - this.wentDead - (this.assert - 1)
     if (dead >= this.timing.contactGap) this.enter()
