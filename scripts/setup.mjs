@@ -25,8 +25,10 @@ export function installPackages() {
   const marker = join(root, "node_modules", ".package-lock.json")
   const lock = join(root, "package-lock.json")
   if (existsSync(marker) && statSync(marker).mtimeMs >= statSync(lock).mtimeMs) return
-  console.log("Installing packages …")
-  const code = run("npm", ["ci", "--no-audit", "--no-fund", "--loglevel=error"])
+  // Not to the standard output: that is the command's own.
+  console.error("Installing packages …")
+  const stdio = ["inherit", 2, "inherit"]
+  const code = run("npm", ["ci", "--no-audit", "--no-fund", "--loglevel=error"], { stdio })
   if (code !== 0) {
     console.error("The packages could not be installed; is the npm registry reachable?")
     process.exit(code)
