@@ -165,7 +165,7 @@ test(
     await field.press("Control+Home")
     await page.keyboard.type("# slow but whole ")
     expect(await field.inputValue()).toBe(`# slow but whole ${before}`)
-    await field.fill(before.replace("behind: crescent, inset: 3 mm", "behind: crescent, inset: 3.4 mm"))
+    await field.fill(before.replace("tip: 0.2 mm", "tip: 0.22 mm"))
     await page.locator(".margins-early").waitFor({ timeout: patience })
     await page.getByRole("button", { name: "Stop", exact: true }).click()
     await page.getByText("Stopped", { exact: true }).waitFor()
