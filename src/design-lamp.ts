@@ -9,7 +9,7 @@ import { readLamp } from "./2-lamp/read-lamp.ts"
 import { designDrive } from "./3-drive/design-drive.ts"
 import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
 import { makeFirmware } from "./4-behaviour/make-firmware.ts"
-import type { Board } from "./5-board/artefact.ts"
+import type { Board, Boards } from "./5-board/artefact.ts"
 import { designBoards } from "./5-board/design-boards.ts"
 import { designCut } from "./6-copper/design-cut.ts"
 import { proveLamp } from "./7-proof/prove-lamp.ts"
@@ -31,6 +31,11 @@ export interface DesignOptions {
   readonly onStage?: ((early: EarlyDesign) => void) | undefined
   /** Told of each board as soon as there is one, and of every better one while the search goes on. */
   readonly onBoard?: ((board: Board) => void) | undefined
+  /**
+   * Told of the whole lamp with the first board of each name, proven like the last, where the search for better
+   * boards goes on after that; "enough" ends it there. Without it the search goes to its end at once.
+   */
+  readonly onFirst?: ((first: LampDesign) => "enough" | undefined) | undefined
 }
 
 /** The stages in order; progress and timings are told by these names. */
@@ -51,7 +56,7 @@ export type { Memory } from "./0-ground/recall.ts"
 export function* designLamp(
   text: string,
   drawing: (file: string) => string | undefined,
-  { memory = new Map(), strict = false, crew, onStage, onBoard }: DesignOptions = {},
+  { memory = new Map(), strict = false, crew, onStage, onBoard, onFirst }: DesignOptions = {},
 ): Work<Designed> {
   yield { stage: "read", done: 0 }
   const { lamp, findings: readFindings, figures: readFigures } = readLamp(text, drawing)
@@ -63,46 +68,53 @@ export function* designLamp(
   const circuit = yield* stage("drive", recall, [lamp], () => designDrive(lamp))
   const behaviour = yield* stage("behaviour", recall, [lamp, circuit], () => designBehaviour(lamp, circuit))
   onStage?.(earlyDesign(text, lamp, circuit, behaviour, readFindings, readFigures))
-  const boards = yield* stage("boards", recall, [lamp, circuit], () =>
-    designBoards(lamp, circuit, crew, recall, onBoard ? { onBoard } : {}),
-  )
-  const firmware = yield* stage("firmware", recall, [circuit, behaviour, boards.pinChoice], () =>
-    makeFirmware(circuit, behaviour, boards.pinChoice),
-  )
-  const { copper, plan } = yield* stage("cut", recall, [lamp, boards], () =>
-    designCut(lamp, boards, { crew, recall }),
-  )
-  const made = {
-    lamp,
-    circuit,
-    behaviour,
-    boards,
-    programs: plan.programs,
-    extras: plan.extras ?? [],
-    firmware,
+  const finished = function* (boards: Boards): Work<LampDesign> {
+    const firmware = yield* stage("firmware", recall, [circuit, behaviour, boards.pinChoice], () =>
+      makeFirmware(circuit, behaviour, boards.pinChoice),
+    )
+    const { copper, plan } = yield* stage("cut", recall, [lamp, boards], () =>
+      designCut(lamp, boards, { crew, recall }),
+    )
+    const { programs, extras = [] } = plan
+    const made = { lamp, circuit, behaviour, boards, programs, extras, firmware }
+    const proof = yield* stage("proof", recall, [lamp, circuit, behaviour, boards, plan, firmware], () =>
+      proveLamp(made, { crew, recall }),
+    )
+    const rooms = [circuit, behaviour, boards, ...(firmware ? [firmware] : []), plan, proof]
+    const { findings, figures } = toldBy(lamp, readFindings, readFigures, rooms)
+    const verdict = verdictOf(findings)
+    return {
+      text,
+      lamp,
+      circuit,
+      behaviour,
+      boards,
+      firmware,
+      copper,
+      plan,
+      proof,
+      findings,
+      figures,
+      verdict,
+      stages,
+    }
   }
-  const proof = yield* stage("proof", recall, [lamp, circuit, behaviour, boards, plan, firmware], () =>
-    proveLamp(made, { crew, recall }),
-  )
 
-  const rooms = [circuit, behaviour, boards, ...(firmware ? [firmware] : []), plan, proof]
-  const { findings, figures } = toldBy(lamp, readFindings, readFigures, rooms)
-  const verdict = verdictOf(findings)
-  return {
-    text,
-    lamp,
-    circuit,
-    behaviour,
-    boards,
-    firmware,
-    copper,
-    plan,
-    proof,
-    findings,
-    figures,
-    verdict,
-    stages,
+  const watch = onBoard ? { onBoard } : {}
+  if (onFirst) {
+    let isFirst = false
+    const enough = () => {
+      isFirst = true
+      return true
+    }
+    const boards = yield* named("boards", designBoards(lamp, circuit, crew, recall, { ...watch, enough }))
+    const first = yield* finished(boards)
+    if (!isFirst || onFirst(first) === "enough") return first
   }
+  const boards = yield* stage("boards", recall, [lamp, circuit], () =>
+    designBoards(lamp, circuit, crew, recall, watch),
+  )
+  return yield* finished(boards)
 }
 
 /** Runs one stage, or takes what it made before when its inputs read the same. */

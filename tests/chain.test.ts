@@ -38,6 +38,26 @@ describe("Tern", () => {
     for (const board of tern.proof.boards) expect([board.shorts, board.opens]).toEqual([[], []])
   })
 
+  test("a first whole lamp, proven, before the search for better boards goes on; the last is the same with or without", () => {
+    const text = readFileSync(join(examples, "tern/tern.yaml"), "utf8")
+    const firsts: LampDesign[] = []
+    const onFirst = (first: LampDesign) => {
+      firsts.push(first)
+      return undefined
+    }
+    const last = finish(designLamp(text, () => ternDrawing, { onFirst }))
+    expect(firsts.length).toBe(1)
+    const [first] = firsts as [LampDesign]
+    expect(reds(first.findings)).toEqual([])
+    for (const b of first.boards.boards) expect(b.unrouted, b.name).toEqual([])
+    for (const b of first.proof.boards) expect([b.shorts, b.opens], b.board).toEqual([[], []])
+    const links = (d: LampDesign) => d.boards.boards.reduce((n, b) => n + b.links.length, 0)
+    expect(links(first)).toBeGreaterThanOrEqual(links(tern))
+    expect(last).toEqual(tern)
+    const enough = finish(designLamp(text, () => ternDrawing, { onFirst: () => "enough" }))
+    expect(enough).toEqual(first)
+  })
+
   test("copper: nowhere narrower than the plain tracks, median at least four times, grooves at most 62 % of outlining", () => {
     const value = (id: string) => tern.figures.find((f) => f.id === id)!.value
     for (const b of tern.boards.boards) {

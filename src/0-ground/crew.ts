@@ -16,28 +16,32 @@ export interface Crew {
 
 /**
  * Does every job, each once, and returns the results in the jobs' order. Put long jobs first.
- * `here` does a job in this thread; a hand of the crew must do the same.
+ * `here` does a job in this thread; a hand of the crew must do the same. `told` hears of each result as it comes,
+ * in whatever order that is.
  */
 export function* shareOut<Job, Result>(
   stage: string,
   jobs: readonly Job[],
   here: (job: Job) => Work<Result>,
   crew?: Crew,
+  told?: (job: number, result: Result) => void,
 ): Work<Result[]> {
   const results: (Result | undefined)[] = jobs.map(() => undefined)
   const waiting: number[] = jobs.map((_, i) => i)
   let away: { readonly job: number; readonly answer: Answer }[] = []
   let finished = 0
+  const take = (job: number, result: Result) => {
+    results[job] = result
+    finished++
+    told?.(job, result)
+  }
 
   const hand = () => {
     away = away.filter(({ job, answer }) => {
       const said = answer()
       if (said === undefined) return true
       if (said === "lost") waiting.unshift(job)
-      else {
-        results[job] = said.result as Result
-        finished++
-      }
+      else take(job, said.result as Result)
       return false
     })
     while (crew && waiting.length > 0) {
@@ -60,8 +64,7 @@ export function* shareOut<Job, Result>(
     for (;;) {
       const step = work.next()
       if (step.done) {
-        results[mine] = step.value
-        finished++
+        take(mine, step.value)
         hand()
         break
       }

@@ -1,6 +1,7 @@
 // Everything copper must keep away from, as swept discs in a hash of square bins: lands, tracks, link lands,
 // and the outline and keep-outs grown so that one clearance holds for all. Distances are exact.
 
+import { spanToSpan } from "../0-ground/geometry/segment.ts"
 import type { Stadium } from "./route-task.ts"
 
 export interface CopperShape extends Stadium {
@@ -76,42 +77,5 @@ export class CopperIndex {
 
 /** Gap between the rims of two swept discs; negative when they overlap. */
 export function shapeGap(a: Stadium, b: Stadium): number {
-  return segmentDistance(a.ax, a.ay, a.bx, a.by, b.ax, b.ay, b.bx, b.by) - a.r - b.r
-}
-
-function segmentDistance(
-  ax: number,
-  ay: number,
-  bx: number,
-  by: number,
-  cx: number,
-  cy: number,
-  dx: number,
-  dy: number,
-): number {
-  const ux = bx - ax
-  const uy = by - ay
-  const vx = dx - cx
-  const vy = dy - cy
-  const o1 = ux * (cy - ay) - uy * (cx - ax)
-  const o2 = ux * (dy - ay) - uy * (dx - ax)
-  const o3 = vx * (ay - cy) - vy * (ax - cx)
-  const o4 = vx * (by - cy) - vy * (bx - cx)
-  if (o1 > 0 !== o2 > 0 && o3 > 0 !== o4 > 0 && o1 !== 0 && o2 !== 0 && o3 !== 0 && o4 !== 0) return 0
-  return Math.sqrt(
-    Math.min(
-      pointDistance2(ax, ay, cx, cy, vx, vy),
-      pointDistance2(bx, by, cx, cy, vx, vy),
-      pointDistance2(cx, cy, ax, ay, ux, uy),
-      pointDistance2(dx, dy, ax, ay, ux, uy),
-    ),
-  )
-}
-
-function pointDistance2(px: number, py: number, ax: number, ay: number, ux: number, uy: number): number {
-  const l2 = ux * ux + uy * uy
-  const t = l2 === 0 ? 0 : Math.max(0, Math.min(1, ((px - ax) * ux + (py - ay) * uy) / l2))
-  const x = px - ax - t * ux
-  const y = py - ay - t * uy
-  return x * x + y * y
+  return spanToSpan(a.ax, a.ay, a.bx, a.by, b.ax, b.ay, b.bx, b.by) - a.r - b.r
 }

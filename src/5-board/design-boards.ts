@@ -78,7 +78,10 @@ export function* designBoards(
 export interface BoardWatch {
   /** A first board, or one better than the last of that name. */
   readonly onBoard?: (board: Board) => void
-  /** Asked between two steps of the search: true ends it with the best board of each name there is by then. */
+  /**
+   * Asked between two steps of a search that is not done, once there is a whole board of each name: true ends it with the
+   * best of each. With a memory, the next call takes the search up where it was left.
+   */
   readonly enough?: () => boolean
 }
 
@@ -100,14 +103,18 @@ function* layOut(
   const asks = new Map(prepared.map((p) => [p.problem.name, layoutAsk(p)]))
   const searches: Search[] = []
   for (const p of prepared) {
-    const known = recall.known<Laid>(`layout ${p.problem.name}`, [asks.get(p.problem.name)])
-    if (known) laid.set(p.problem.name, { ...known, board: withValues(known.board, p.problem) })
-    else searches.push(newSearch(p))
+    const { name } = p.problem
+    const known = recall.known<Laid>(`layout ${name}`, [asks.get(name)])
+    if (known) laid.set(name, { ...known, board: withValues(known.board, p.problem) })
+    else searches.push(newSearch(p, recall.known<Begun>(`search for ${name}`, [asks.get(name)])))
   }
-  const whole = yield* search(searches, lamp, circuit, crew, watch)
-  for (const { problem, best } of searches) {
-    laid.set(problem.name, best!)
-    if (whole) recall.keep(`layout ${problem.name}`, [asks.get(problem.name)], best)
+  yield* search(searches, lamp, circuit, crew, watch)
+  for (const s of searches) {
+    const { name } = s.problem
+    const best = s.best!
+    laid.set(name, { ...best, board: withValues(best.board, s.problem) })
+    if (satisfied(s)) recall.keep(`layout ${name}`, [asks.get(name)], best)
+    else recall.keep(`search for ${name}`, [asks.get(name)], { best, seeds: s.seeds, routed: s.routed })
   }
   return laid
 }
@@ -139,7 +146,10 @@ export function boardProblems(lamp: Lamp, circuit: Circuit): { problem: BoardPro
   })
 }
 
-/** One piece of the search for a board, as plain data: a placement from its seed, or a placement routed. */
+/**
+ * One piece of the search for a board, as plain data: a placement from its seed, a placement routed, or, when it is to
+ * be quick, both at once.
+ */
 export interface BoardJob {
   readonly lamp: Lamp
   readonly circuit: Circuit
@@ -153,7 +163,7 @@ export interface BoardJob {
 }
 
 /** What a hand of the crew does with a job. */
-export function* doBoardJob(job: BoardJob): Work<Placement | Board> {
+export function* doBoardJob(job: BoardJob): Work<Placement | Board | Laid> {
   const { lamp, circuit, board } = job
   const request = lamp.boards.find((b) => b.name === board)!
   const prepared = prepareBoard(lamp, circuit, request, assignParts(lamp, circuit))
@@ -161,11 +171,14 @@ export function* doBoardJob(job: BoardJob): Work<Placement | Board> {
   return yield* doJob(prepared, job)
 }
 
-const doJob = (
+function* doJob(
   prepared: Prepared,
-  { seed, placement, quick, fewerThan }: BoardJob,
-): Work<Placement | Board> =>
-  placement ? routed(prepared, placement, quick === true, fewerThan) : placed(prepared, seed!, quick === true)
+  { seed, placement, quick = false, fewerThan }: BoardJob,
+): Work<Placement | Board | Laid> {
+  if (placement) return yield* routed(prepared, placement, false, fewerThan)
+  const found = yield* placed(prepared, seed!, quick)
+  return quick ? { placement: found, board: yield* routed(prepared, found, true) } : found
+}
 
 type Writable<T> = {
   -readonly [K in keyof T]: T[K] extends Readonly<Record<string, infer V>> ? Record<string, V> : T[K]
@@ -177,13 +190,18 @@ interface Prepared {
   readonly findings: readonly Finding[]
 }
 
-/** A board's search: placements made and not yet routed, how many were routed, the best board so far. */
+/** How far a search has come: seeds used, placements routed, the best board of them. */
+interface Begun {
+  readonly seeds: number
+  readonly routed: number
+  readonly best?: Laid
+}
+
+/** A board's search: besides, placements made and not yet routed. */
 interface Search extends Prepared {
   readonly waiting: Placement[]
   seeds: number
   routed: number
-  /** Still at the first board, that is there in a moment. */
-  quick: boolean
   best?: Laid
 }
 
@@ -210,18 +228,16 @@ function prepareBoard(
   return { problem, rules: copperRules(lamp, circuit, problem), findings: [...relief, ...findings] }
 }
 
-const newSearch = (prepared: Prepared): Search => ({
+const newSearch = (prepared: Prepared, begun: Begun = { seeds: 0, routed: 0 }): Search => ({
   ...prepared,
+  ...begun,
   waiting: [],
-  seeds: 0,
-  routed: 0,
-  quick: true,
 })
 
 /** Moves of the annealing for each part, and changes tried against the sketch after it. */
 const usualPlacing = { movesPerPart: 1200, trials: 300 }
-const quickPlacing = { movesPerPart: 300, trials: 80 }
-const quickRouting = { ...usualSketching, pushes: 150, others: 2, places: 10 }
+const quickPlacing = { movesPerPart: 150, trials: 40 }
+const quickRouting = { ...usualSketching, pushes: 150, others: 2, places: 10, pushesALink: 40 }
 /** Grid points looked at where sketch and ropes left a net open. */
 const gridEffort = 4_000_000
 /** Placements made before the cheapest is routed, where the first board has links. */
@@ -234,7 +250,6 @@ const fewLinks = 2
 /**
  * Rounds of jobs until every search is satisfied. First a board for each in a moment. Then, where it has links or is
  * not whole: place several, route the best (the sketch of a placement foretells how it routes), and again.
- * False when the watch had enough before that.
  */
 function* search(
   searches: readonly Search[],
@@ -242,45 +257,52 @@ function* search(
   circuit: Circuit,
   crew: Crew | undefined,
   { onBoard, enough }: BoardWatch,
-): Work<boolean> {
+): Work<void> {
   for (;;) {
-    const jobs = searches.flatMap((s): { of: Search; job: BoardJob }[] => {
-      if (satisfied(s)) return []
-      const base = { lamp, circuit, board: s.problem.name, ...(s.quick ? { quick: true } : {}) }
-      if (s.waiting.length > 0) {
-        s.waiting.sort((a, b) => a.illegal - b.illegal || (a.open ?? 0) - (b.open ?? 0) || a.cost - b.cost)
-        const few = isWhole(s.best) ? { fewerThan: s.best.board.links.length } : {}
-        return s.waiting.splice(0).map((placement) => ({ of: s, job: { ...base, placement, ...few } }))
-      }
-      const first = s.problem.seed * 1000 + s.seeds
-      const many = s.quick ? 1 : starts
-      s.seeds += many
-      return Array.from({ length: many }, (_, i) => ({ of: s, job: { ...base, seed: first + i } }))
-    })
-    if (jobs.length === 0) return true
-    if (enough?.() && searches.every((s) => s.best)) return false
+    if (searches.every(satisfied)) return
+    if (searches.every((s) => isWhole(s.best)) && enough?.()) return
+    const jobs = searches.flatMap((s) => nextJobs(s, lamp, circuit))
     // Long jobs first, so that no hand is left with one at the end.
     jobs.sort((a, b) => b.of.problem.parts.length - a.of.problem.parts.length)
     const named = new Map(jobs.map(({ of, job }) => [job, of]))
+    const take = (of: Search, made: Laid) => {
+      of.routed++
+      if (of.best && !better(made, of.best)) return
+      of.best = made
+      onBoard?.(made.board)
+    }
     const results = yield* shareOut(
       "boards",
       jobs.map(({ job }) => job),
       (job) => hereNamed(named.get(job)!, job),
       crew,
+      // First boards are told as they come; none of them waits for another.
+      (i, result) => jobs[i]!.job.quick && take(jobs[i]!.of, result as Laid),
     )
     for (const [i, { of, job }] of jobs.entries()) {
-      if (!job.placement) {
-        of.waiting.push(results[i] as Placement)
-        continue
-      }
-      of.quick = false
-      of.routed++
-      const made = { board: results[i] as Board, placement: job.placement }
-      if (of.best && !better(made, of.best)) continue
-      of.best = made
-      onBoard?.(made.board)
+      if (job.quick) continue
+      if (job.placement) take(of, { board: results[i] as Board, placement: job.placement })
+      else of.waiting.push(results[i] as Placement)
     }
   }
+}
+
+/** What is to be done next for a board; nothing when its search is satisfied. */
+function nextJobs(s: Search, lamp: Lamp, circuit: Circuit): readonly { of: Search; job: BoardJob }[] {
+  if (satisfied(s)) return []
+  const base = { lamp, circuit, board: s.problem.name }
+  const seed = s.problem.seed * 1000 + s.seeds
+  if (!s.best) {
+    s.seeds++
+    return [{ of: s, job: { ...base, seed, quick: true } }]
+  }
+  if (s.waiting.length > 0) {
+    s.waiting.sort((a, b) => a.illegal - b.illegal || (a.open ?? 0) - (b.open ?? 0) || a.cost - b.cost)
+    const few = isWhole(s.best) ? { fewerThan: s.best.board.links.length } : {}
+    return s.waiting.splice(0).map((placement) => ({ of: s, job: { ...base, placement, ...few } }))
+  }
+  s.seeds += starts
+  return Array.from({ length: starts }, (_, i) => ({ of: s, job: { ...base, seed: seed + i } }))
 }
 
 function satisfied({ best, routed }: Search): boolean {
@@ -293,7 +315,7 @@ function satisfied({ best, routed }: Search): boolean {
 const isWhole = (best: Laid | undefined): best is Laid =>
   best !== undefined && best.placement.illegal === 0 && best.board.unrouted.length === 0
 
-function* hereNamed(s: Search, job: BoardJob): Work<Placement | Board> {
+function* hereNamed(s: Search, job: BoardJob): Work<Placement | Board | Laid> {
   const work = doJob(s, job)
   const links = s.best?.board.links.length
   const soFar = links === undefined ? "" : `, ${links} link${links === 1 ? "" : "s"} so far`

@@ -3,7 +3,7 @@
 
 import type { Point } from "../0-ground/geometry/point.ts"
 import { contains } from "../0-ground/geometry/polygon.ts"
-import { pointToSegment, segmentToSegment } from "../0-ground/geometry/segment.ts"
+import { pointToSpan, spanToSpan } from "../0-ground/geometry/segment.ts"
 import { linkSpacing, linkToEdge, linkToHole, type RouteTask, type Stadium } from "./route-task.ts"
 
 export interface PlacedLink {
@@ -12,42 +12,57 @@ export interface PlacedLink {
 }
 
 const slack = 1e-9
-const start = (s: Stadium): Point => ({ x: s.ax, y: s.ay })
-const end = (s: Stadium): Point => ({ x: s.bx, y: s.by })
 
 /** Room for a link's land at p. Lands of its own net keep as far away, so that no hole runs into another. */
-export function mayLand(task: RouteTask, links: readonly PlacedLink[], p: Point): boolean {
+export function mayLand(task: RouteTask, links: readonly PlacedLink[], { x, y }: Point): boolean {
   const { radius } = task.linkLand
   const apart = radius + task.clearance
-  for (const l of task.lands)
-    if (Math.abs(l.x - p.x) < 6 && pointToSegment(p, start(l), end(l)) < l.r + apart - slack) return false
-  for (const k of task.keepOuts) if (Math.hypot(p.x - k.x, p.y - k.y) < k.r + radius - slack) return false
+  for (const l of task.lands) if (nearer(x, y, l, l.r + apart)) return false
+  for (const k of task.keepOuts) if (Math.hypot(x - k.x, y - k.y) < k.r + radius - slack) return false
   for (const { from, to } of links) {
-    if (Math.min(Math.hypot(from.x - p.x, from.y - p.y), Math.hypot(to.x - p.x, to.y - p.y)) < radius + apart)
+    if (Math.min(Math.hypot(from.x - x, from.y - y), Math.hypot(to.x - x, to.y - y)) < radius + apart)
       return false
-    if (pointToSegment(p, from, to) < task.linkLand.hole / 2 + linkToHole - slack) return false
+    if (pointToSpan(x, y, from.x, from.y, to.x, to.y) < task.linkLand.hole / 2 + linkToHole - slack)
+      return false
   }
-  for (const s of task.linkBarriers) if (pointToSegment(p, start(s), end(s)) < s.r - slack) return false
-  for (const ring of task.linkBarrierAreas) if (contains(ring, p)) return false
-  if (!contains(task.outline, p)) return false
-  return eachSide(task.outline, (a, b) => pointToSegment(p, a, b) >= task.edge + radius - slack)
+  for (const s of task.linkBarriers) if (nearer(x, y, s, s.r)) return false
+  for (const ring of task.linkBarrierAreas) if (contains(ring, { x, y })) return false
+  if (!contains(task.outline, { x, y })) return false
+  const { outline } = task
+  for (let i = 0, j = outline.length - 1; i < outline.length; j = i++) {
+    const a = outline[j]!
+    const b = outline[i]!
+    if (pointToSpan(x, y, a.x, a.y, b.x, b.y) < task.edge + radius - slack) return false
+  }
+  return true
 }
 
 /** Room for the bare wire from a to b, both of which may stand. */
 export function mayRun(task: RouteTask, links: readonly PlacedLink[], a: Point, b: Point): boolean {
-  for (const s of task.linkBarriers) if (segmentToSegment(a, b, start(s), end(s)) < s.r - slack) return false
-  for (const l of task.lands)
-    if (pointToSegment({ x: l.x, y: l.y }, a, b) < l.hole / 2 + linkToHole - slack) return false
-  for (const k of task.keepOuts) if (pointToSegment({ x: k.x, y: k.y }, a, b) < k.r - slack) return false
+  const { x: ax, y: ay } = a
+  const { x: bx, y: by } = b
+  const off = (x: number, y: number) => pointToSpan(x, y, ax, ay, bx, by)
+  const apart = (cx: number, cy: number, dx: number, dy: number) => spanToSpan(ax, ay, bx, by, cx, cy, dx, dy)
+  for (const s of task.linkBarriers) if (apart(s.ax, s.ay, s.bx, s.by) < s.r - slack) return false
+  for (const l of task.lands) if (off(l.x, l.y) < l.hole / 2 + linkToHole - slack) return false
+  for (const k of task.keepOuts) if (off(k.x, k.y) < k.r - slack) return false
   const hole = task.linkLand.hole / 2 + linkToHole
   for (const { from, to } of links) {
-    if (segmentToSegment(a, b, from, to) < linkSpacing - slack) return false
-    if (Math.min(pointToSegment(from, a, b), pointToSegment(to, a, b)) < hole - slack) return false
+    if (apart(from.x, from.y, to.x, to.y) < linkSpacing - slack) return false
+    if (Math.min(off(from.x, from.y), off(to.x, to.y)) < hole - slack) return false
   }
-  return eachSide(task.outline, (c, d) => segmentToSegment(a, b, c, d) >= linkToEdge - slack)
+  const { outline } = task
+  for (let i = 0, j = outline.length - 1; i < outline.length; j = i++) {
+    const c = outline[j]!
+    const d = outline[i]!
+    if (apart(c.x, c.y, d.x, d.y) < linkToEdge - slack) return false
+  }
+  return true
 }
 
-function eachSide(ring: readonly Point[], holds: (a: Point, b: Point) => boolean): boolean {
-  for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) if (!holds(ring[j]!, ring[i]!)) return false
-  return true
+/** Whether (x, y) lies nearer than `least` to the middle line of a swept disc. */
+function nearer(x: number, y: number, s: Stadium, least: number): boolean {
+  if (x < Math.min(s.ax, s.bx) - least || x > Math.max(s.ax, s.bx) + least) return false
+  if (y < Math.min(s.ay, s.by) - least || y > Math.max(s.ay, s.by) + least) return false
+  return pointToSpan(x, y, s.ax, s.ay, s.bx, s.by) < least - slack
 }

@@ -22,10 +22,16 @@ const linkWeight = 1.5
 const startsTried = 120
 /** For one place of so many others are made to move. */
 const pushedFor = 6
-/** Connections pushed out while one link is tried. */
-const pushesALink = 300
 /** Tried links differ by this at one end, mm. */
 const different = 2.5
+
+export interface LinkSearch {
+  readonly seed: number
+  /** Places tried. */
+  readonly places: number
+  /** Connections pushed out while one of them is tried. */
+  readonly pushesALink: number
+}
 
 /** The best link for a net in pieces; undefined when none leaves fewer connections open. */
 export function placeLink(
@@ -33,7 +39,7 @@ export function placeLink(
   links: readonly PlacedLink[],
   sketch: Sketch,
   net: number,
-  { seed, places: most }: { readonly seed: number; readonly places: number },
+  { seed, places: most, pushesALink }: LinkSearch,
 ): Linked | undefined {
   const before = sketch.result().open
   const places = candidates(task, links, sketch, net, most)

@@ -23,9 +23,18 @@ export interface SketchRouting {
   readonly fewerThan?: number
   /** Places tried for a link. */
   readonly places: number
+  /** Connections pushed out while one of them is tried. */
+  readonly pushesALink: number
 }
 
-export const usualSketching: SketchRouting = { seed: 1, pushes: 500, drawings: 8, others: 6, places: 32 }
+export const usualSketching: SketchRouting = {
+  seed: 1,
+  pushes: 500,
+  drawings: 8,
+  others: 6,
+  places: 32,
+  pushesALink: 300,
+}
 
 export function* routeBySketch(asked: RouteTask, options: SketchRouting = usualSketching): Work<Routed> {
   const { seed, pushes } = options
@@ -63,7 +72,7 @@ function* linkSome(
   task: RouteTask,
   links: readonly PlacedLink[],
   sketch: Sketch,
-  { seed, others, places }: SketchRouting,
+  { others, ...search }: SketchRouting,
 ): Work<(Linked & { readonly net: number }) | undefined> {
   const { open } = sketch.result()
   const tried = new Set<number>()
@@ -81,7 +90,7 @@ function* linkSome(
     for (const net of now.openNets) {
       if (tried.has(net)) continue
       tried.add(net)
-      const linked = placeLink(task, links, variant, net, { seed, places })
+      const linked = placeLink(task, links, variant, net, search)
       yield { stage: "route", done: 0.5 }
       if (linked) return { ...linked, net }
     }
