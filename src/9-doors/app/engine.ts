@@ -3,8 +3,9 @@
 import * as Comlink from "comlink"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Board } from "../../5-board/artefact.ts"
 import type { FlasherKind } from "../../7-proof/play-lamp.ts"
-import type { EarlyDesign } from "../../design-lamp.ts"
+import type { EarlyDesign, LampDesign } from "../../design-lamp.ts"
 import { packName } from "./pack-name.ts"
 import { lookSoon } from "./quick.ts"
 import { saveFile } from "./save-file.ts"
@@ -58,6 +59,7 @@ export async function compute(led = true): Promise<void> {
   const { draft, drawings, file } = page.getState()
   page.setState({
     run: { state: "computing", progress: { stage: "read", done: 0 }, share: 0, left: undefined },
+    laid: [],
   })
   void lookSoon()
   const clock = startClock(performance.now())
@@ -66,6 +68,12 @@ export async function compute(led = true): Promise<void> {
   }
   const onEarly = (early: EarlyDesign) => {
     if (mine === turn) page.getState().takeEarly(early, true)
+  }
+  const onBoard = (board: Board) => {
+    if (mine === turn) page.getState().takeBoard(board)
+  }
+  const onFirst = (first: LampDesign) => {
+    if (mine === turn) page.getState().take(draft, first, led, true)
   }
   const onProgress = (progress: Progress) => {
     if (mine !== turn) return
@@ -78,6 +86,8 @@ export async function compute(led = true): Promise<void> {
       drawings,
       Comlink.proxy(onLamp),
       Comlink.proxy(onEarly),
+      Comlink.proxy(onBoard),
+      Comlink.proxy(onFirst),
       Comlink.proxy(onProgress),
     )
     if (mine !== turn || design === undefined) return
@@ -91,7 +101,9 @@ export async function compute(led = true): Promise<void> {
 /** Asks the worker to stop; one that does not look up within a second is ended. */
 export function stop(): void {
   turn++
-  page.setState({ run: { state: "stopped" } })
+  // With a whole lamp on the bench only the search for better boards is given up.
+  const whole = page.getState().designText === page.getState().draft
+  page.setState({ run: { state: whole ? "idle" : "stopped" } })
   const asked = engine
   if (!asked) return
   const timer = setTimeout(() => {

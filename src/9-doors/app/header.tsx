@@ -47,6 +47,8 @@ const stageWords: Record<string, string> = {
   proof: "Proving what was made",
 }
 
+const colours = { "do not cut": "red", "ready with cautions": "amber", ready: "green" }
+
 function RunState() {
   const run = usePage((s) => s.run)
   const design = usePage((s) => s.design)
@@ -57,11 +59,16 @@ function RunState() {
     const { stage, note } = run.progress
     return (
       <div className="running">
+        {design && draft === made && (
+          <p className="verdict" data-first-verdict={design.verdict} data-severity={colours[design.verdict]}>
+            {verdictWords(design.verdict, design.findings)}
+          </p>
+        )}
         <ProgressBar value={run.share * 100} aria-label="Progress of the whole run" className="progress">
           {({ percentage }) => (
             <>
               <span className="progress-words">
-                {stageWords[stage] ?? stage}
+                {design && draft === made ? "Looking for better boards" : (stageWords[stage] ?? stage)}
                 {note ? <span className="soft">, {note}</span> : null}
                 {run.left === undefined ? null : <span className="soft">; {leftInWords(run.left)}</span>}
               </span>
@@ -111,9 +118,13 @@ function RunState() {
       </div>
     )
   if (!design) return null
-  const colour = { "do not cut": "red", "ready with cautions": "amber", ready: "green" }[design.verdict]
   return (
-    <p className="verdict" data-verdict={design.verdict} data-severity={colour} role="status">
+    <p
+      className="verdict"
+      data-verdict={design.verdict}
+      data-severity={colours[design.verdict]}
+      role="status"
+    >
       {verdictWords(design.verdict, design.findings)}
     </p>
   )

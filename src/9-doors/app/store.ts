@@ -5,6 +5,7 @@ import { createStore, useStore } from "zustand"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { Board } from "../../5-board/artefact.ts"
 import type { Designed, EarlyDesign, LampDesign } from "../../design-lamp.ts"
 import { demo, type LampSource } from "./demo.ts"
 import { begin, type History, record, redo, undo } from "./history.ts"
@@ -61,6 +62,8 @@ export interface PageState {
   readonly designText: string
   /** What is known of the text while its boards are still being laid out; undefined once `design` is of it. */
   readonly early: EarlyDesign | undefined
+  /** Boards of the text being worked out that are laid, but neither cut nor proven; empty once `design` is of it. */
+  readonly laid: readonly Board[]
   /** Findings of a text that could not be read; empty otherwise. */
   readonly unread: readonly Finding[]
   readonly leftTab: "start" | "short" | "text"
@@ -82,8 +85,13 @@ export interface PageState {
   /** Takes what another tab or an earlier visit left; the text before can be had back. */
   takeElsewhere(): void
   leaveElsewhere(): void
-  /** `led`: the builder asked for it, and may be led to the first fault. */
-  take(text: string, design: Designed, led: boolean): void
+  /**
+   * `led`: the builder asked for it, and may be led to the first fault. `first`: better boards are still being looked
+   * for.
+   */
+  take(text: string, design: Designed, led: boolean, first?: boolean): void
+  /** A board of the text being worked out, as soon as it is laid. */
+  takeBoard(board: Board): void
   /** `whole`: with everything that can be said before the boards, not only the first look. */
   takeEarly(early: EarlyDesign, whole: boolean): void
   select(finding: Finding | undefined): void
@@ -118,6 +126,7 @@ export const page = createStore<PageState>()((set, get) => ({
   design: undefined,
   designText: "",
   early: undefined,
+  laid: [],
   unread: [],
   leftTab: "short",
   view: "face",
@@ -215,9 +224,20 @@ export const page = createStore<PageState>()((set, get) => ({
     })
   },
 
-  take(text, design, led) {
+  takeBoard(board) {
+    const { early, laid, design } = get()
+    // A better one of a lamp that is whole already comes with that lamp's next proof.
+    if (!early || design?.text === early.text) return
+    const names = early.lamp.boards.map((b) => b.name)
+    const now = [...laid.filter((b) => b.name !== board.name), board].sort(
+      (a, b) => names.indexOf(a.name) - names.indexOf(b.name),
+    )
+    set({ laid: now, board: names.includes(get().board ?? "") ? get().board : board.name })
+  },
+
+  take(text, design, led, first = false) {
     if (design.lamp === undefined) {
-      set({ run: { state: "idle" }, unread: design.findings, early: undefined })
+      set({ run: { state: "idle" }, unread: design.findings, early: undefined, laid: [] })
       if (!led) return
       const { line, column } = design.findings.find((f) => f.where.line !== undefined)?.where ?? {}
       if (line !== undefined) get().showLine(line, column ?? 1)
@@ -227,12 +247,13 @@ export const page = createStore<PageState>()((set, get) => ({
     const boards = design.boards.boards
     const board = boards.some((b) => b.name === get().board) ? get().board : boards[0]?.name
     set({
-      run: { state: "idle" },
+      run: first ? get().run : { state: "idle" },
       packing: { state: "none" },
       lamp: design.lamp,
       design,
       designText: text,
       early: undefined,
+      laid: [],
       unread: [],
       board,
       selected: undefined,
@@ -291,6 +312,7 @@ const bare = {
   design: undefined,
   designText: "",
   early: undefined,
+  laid: [],
   unread: [],
   packing: { state: "none" },
   selected: undefined,

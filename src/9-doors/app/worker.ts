@@ -5,6 +5,7 @@ import { strToU8, zipSync } from "fflate"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import { readLamp } from "../../2-lamp/read-lamp.ts"
+import type { Board } from "../../5-board/artefact.ts"
 import type { LightTrace } from "../../7-proof/artefact.ts"
 import {
   defaultStimulus,
@@ -59,6 +60,8 @@ const api = {
     drawings: Readonly<Record<string, string>>,
     onLamp: (lamp: Lamp) => void,
     onEarly: (early: EarlyDesign) => void,
+    onBoard: (board: Board) => void,
+    onFirst: (first: LampDesign) => void,
     onProgress: (p: Progress) => void,
   ): Promise<Designed | undefined> {
     const mine = ++turn
@@ -69,6 +72,11 @@ const api = {
       memory: memoryOf(file),
       crew,
       onStage: onEarly,
+      onBoard,
+      onFirst: (first) => {
+        onFirst(first)
+        return undefined
+      },
     })
     let due = performance.now() + breath
     for (;;) {

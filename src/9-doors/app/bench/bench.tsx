@@ -42,10 +42,12 @@ export function Bench() {
   const lamp = usePage((s) => s.lamp)
   const run = usePage((s) => s.run.state)
   const early = usePage((s) => s.early)
+  const laid = usePage((s) => s.laid.some((b) => b.name === s.board))
   const picked = usePicking((s) => s.group !== undefined)
   const present = (Object.keys(names) as View[]).filter((v) => {
     if (v === "face") return true
     if (v === "drive") return early !== undefined || design !== undefined
+    if (v === "board" && laid) return true
     if (!design) return false
     if (v === "wiring") return design.boards.harness.length > 0
     return v !== "beam" || design.proof.beams.length > 0
@@ -65,7 +67,7 @@ export function Bench() {
         <FacesSeen />
       </main>
     )
-  const wait = waitWords(view, run, design !== undefined, early !== undefined)
+  const wait = waitWords(view, run, { designed: design !== undefined, early: early !== undefined, laid })
   return (
     <main className="area-bench">
       <Tabs
@@ -102,8 +104,14 @@ export function Bench() {
 }
 
 /** What is not of this text yet. */
-function waitWords(view: View, run: string, designed: boolean, early: boolean): string {
+function waitWords(
+  view: View,
+  run: string,
+  { designed, early, laid }: { readonly designed: boolean; readonly early: boolean; readonly laid: boolean },
+): string {
   const busy = run === "computing"
+  if (view === "board" && laid)
+    return busy ? "Just laid; its cuts are being planned and proven." : "Laid, but neither cut nor proven."
   if (!designed && view !== "drive")
     return busy ? "It lights when its firmware has been made and proven." : "Not proven yet."
   if (!early || view === "drive") return ""

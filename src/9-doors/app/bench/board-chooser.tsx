@@ -5,7 +5,9 @@ import { page, usePage } from "../store.ts"
 import { plain } from "../words.ts"
 
 export function BoardChooser() {
-  const boards = usePage((s) => s.design?.boards.boards)
+  const laid = usePage((s) => s.laid)
+  const made = usePage((s) => s.design?.boards.boards)
+  const boards = laid.length > (made?.length ?? 0) ? laid : made
   const board = usePage((s) => s.board)
   return (
     <RadioGroup className="choice" value={board ?? null} onChange={(name) => page.setState({ board: name })}>

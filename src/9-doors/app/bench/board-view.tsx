@@ -21,16 +21,17 @@ export function BoardView() {
   const side = usePage((s) => s.side)
   const look = usePage((s) => s.look)
   const [under, setUnder] = useState("")
-  const board = design?.boards.boards.find((b) => b.name === name)
+  const laid = usePage((s) => s.laid.find((b) => b.name === name))
+  const board = laid ?? design?.boards.boards.find((b) => b.name === name)
   const frame = useMemo(() => board && boardFrame(board, side), [board, side])
   const snaps = useMemo(() => board && frame && boardSnaps(board, frame), [board, frame])
   const mover = useMoveParts(board, frame, look)
-  if (!design || !board || !frame || !snaps) return null
+  if (!board || !frame || !snaps) return null
   const here = onThis(look, board)
   const part = here && board.parts.find((p) => here.parts.includes(p.ref))
   const place = (look?.board === board.name ? look.boardPoint : undefined) ?? part
   const point = place && frame.at(place)
-  const copper = design.copper.boards.find((c) => c.board === board.name)
+  const copper = laid ? undefined : design?.copper.boards.find((c) => c.board === board.name)
   return (
     <div className="view" onKeyDownCapture={mover.key}>
       <div className="view-head">
