@@ -1,16 +1,22 @@
 // Other hands for the app: workers of the worker, one for each core left over, that do board jobs.
 
 import type { Answer, Crew } from "../../0-ground/crew.ts"
+import { giveUp } from "./give-up.ts"
 
 interface Hand {
   readonly worker: Worker
   state: "free" | "busy" | "failed"
-  /** The job under way; a job nobody asks for any more (stopped) still ends and frees the hand. */
+  /** The job under way. */
   job: { said?: { result?: unknown; failed?: boolean } } | undefined
 }
 
+export interface BrowserCrew extends Crew {
+  /** Nobody waits any more for the jobs under way: their hands are free again in a moment. */
+  giveUp(): void
+}
+
 /** Undefined where there is one core only, or where a worker may not start workers. */
-export function browserCrew(): Crew | undefined {
+export function browserCrew(): BrowserCrew | undefined {
   const count = Math.min(3, (navigator.hardwareConcurrency ?? 1) - 1)
   if (count < 1 || typeof Worker === "undefined") return undefined
   const hands = Array.from({ length: count }, newHand)
@@ -21,6 +27,9 @@ export function browserCrew(): Crew | undefined {
     },
     // The pump that drives the work lets messages in every few milliseconds; there is nothing to sleep on here.
     rest() {},
+    giveUp() {
+      for (const { worker, state } of hands) if (state === "busy") worker.postMessage(giveUp)
+    },
   }
 }
 

@@ -24,16 +24,9 @@ import {
   type Memory,
 } from "../../design-lamp.ts"
 import { browserCrew } from "./crew.ts"
+import { takeTurn } from "./turn.ts"
 
 const breath = 30
-
-/** A task's turn, so that messages get in between: timers would cost 4 ms each. */
-const bell = new MessageChannel()
-const pause = () =>
-  new Promise<void>((resolve) => {
-    bell.port1.onmessage = () => resolve()
-    bell.port2.postMessage(0)
-  })
 
 /** Kept for the worker's life: starting threads costs more than a small lamp. */
 const crew = browserCrew()
@@ -65,6 +58,7 @@ const api = {
     onProgress: (p: Progress) => void,
   ): Promise<Designed | undefined> {
     const mine = ++turn
+    crew?.giveUp()
     // Reading takes milliseconds: the face can stand on the bench while the rest is worked out.
     const { lamp } = readLamp(text, (name) => drawings[name])
     if (lamp) onLamp(lamp)
@@ -84,7 +78,7 @@ const api = {
       if (step.done) return step.value
       if (performance.now() < due) continue
       onProgress(step.value)
-      await pause()
+      await takeTurn()
       if (mine !== turn) {
         work.return(undefined as unknown as Designed)
         return undefined
@@ -95,6 +89,7 @@ const api = {
 
   stop(): void {
     turn++
+    crew?.giveUp()
   },
 
   /** What the demonstration does to the lamp's wires. */
