@@ -6,7 +6,7 @@ import { verdictOf } from "./0-ground/finding.ts"
 import type { Progress, Work } from "./0-ground/progress.ts"
 import { type Memory, type Recall, recalled, recallFrom } from "./0-ground/recall.ts"
 import { readLamp } from "./2-lamp/read-lamp.ts"
-import { designDrive } from "./3-drive/design-drive.ts"
+import { driveWork } from "./3-drive/design-drive.ts"
 import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
 import { makeFirmware } from "./4-behaviour/make-firmware.ts"
 import type { Board, Boards } from "./5-board/artefact.ts"
@@ -65,7 +65,7 @@ export function* designLamp(
   }
 
   const recall = recallFrom(memory)
-  const circuit = yield* stage("drive", recall, [lamp], () => designDrive(lamp))
+  const circuit = yield* stage("drive", recall, [lamp], () => driveWork(lamp, { crew, recall }))
   const behaviour = yield* stage("behaviour", recall, [lamp, circuit], () => designBehaviour(lamp, circuit))
   onStage?.(earlyDesign(text, lamp, circuit, behaviour, readFindings, readFigures))
   const finished = function* (boards: Boards): Work<LampDesign> {

@@ -15,6 +15,28 @@ export interface Crew {
 }
 
 /**
+ * A job begun before its result is needed: a free hand does it while this thread goes on. What comes back gives the
+ * result when it is asked for; where no hand was free, the job is done then, here.
+ */
+export function sendAhead<Job, Result>(
+  stage: string,
+  job: Job,
+  here: (job: Job) => Work<Result>,
+  crew?: Crew,
+): () => Work<Result> {
+  const answer = crew?.give(job)
+  return function* () {
+    for (;;) {
+      const said = answer ? answer() : "lost"
+      if (said === "lost") return yield* here(job)
+      if (said) return said.result as Result
+      crew?.rest()
+      yield { stage, done: 0.9 }
+    }
+  }
+}
+
+/**
  * Does every job, each once, and returns the results in the jobs' order. Put long jobs first.
  * `here` does a job in this thread; a hand of the crew must do the same. `told` hears of each result as it comes,
  * in whatever order that is.

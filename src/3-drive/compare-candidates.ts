@@ -1,6 +1,7 @@
 // Every way to drive a group that makes sense for it, designed, solved and scored; the best sound one is taken, one
 // held by hand is taken whatever its score.
 
+import type { Recall } from "../0-ground/recall.ts"
 import { show, showNumber } from "../0-ground/text/show.ts"
 import type { Candidate } from "./artefact.ts"
 import type { GroupPlan } from "./choose-topology.ts"
@@ -27,6 +28,8 @@ export interface CompareAsk extends DesignAsk {
   readonly stress: boolean
   /** Comparisons of this lamp by everything but the group's name: groups that are alike are compared once. */
   readonly known: Map<string, readonly Scored[]>
+  /** Comparisons of the lamp before the last change. */
+  readonly recall: Recall
 }
 
 /** Ways that can do what a plan asks, the plainest first. */
@@ -134,9 +137,16 @@ function alike(ask: CompareAsk): readonly Scored[] {
     wires,
     boards,
   ])
-  const known = ask.known.get(key) ?? everyWay(ask)
-  ask.known.set(key, known)
-  return known
+  const known = ask.known.get(key)
+  if (known) return known
+  const what = `ways of ${group.name}`
+  const inputs = [
+    { key, vehicle: lamp.vehicle, seed: lamp.seed, programme: lamp.programme, stress: ask.stress },
+  ]
+  const scored = ask.recall.known<readonly Scored[]>(what, inputs) ?? everyWay(ask)
+  ask.recall.keep(what, inputs, scored)
+  ask.known.set(key, scored)
+  return scored
 }
 
 function everyWay(ask: CompareAsk): readonly Scored[] {

@@ -91,7 +91,11 @@ export function solveCorners(
 }
 
 /** What the running programme makes of the outputs with these wires live, fully swept and faded. */
-export function programmeDrive(lamp: Lamp, groupOf: ReadonlyMap<number, string>, live: readonly string[]) {
+export function programmeDrive(
+  lamp: Pick<Lamp, "programme">,
+  groupOf: ReadonlyMap<number, string>,
+  live: readonly string[],
+) {
   const lit = new Set(
     lamp.programme.filter((l) => l.level > 0 && l.when.every((w) => live.includes(w))).map((l) => l.light),
   )

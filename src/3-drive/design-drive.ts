@@ -1,6 +1,9 @@
 // Way in: a lamp becomes a circuit. Choose how each group is driven, write the parts, solve every corner, judge.
 
+import { type Crew, sendAhead } from "../0-ground/crew.ts"
 import type { Finding } from "../0-ground/finding.ts"
+import { finish, type Work } from "../0-ground/progress.ts"
+import { forgetful, type Recall } from "../0-ground/recall.ts"
 import type { LedType } from "../1-stock/artefact.ts"
 import { leds } from "../1-stock/leds.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
@@ -11,6 +14,7 @@ import { chooseTopology, type GroupPlan, switchedPlan } from "./choose-topology.
 import { CircuitDraft } from "./circuit-draft.ts"
 import { type CompareAsk, compareCandidates, waysFor } from "./compare-candidates.ts"
 import { cornerState, solveCorners } from "./corners.ts"
+import { countLots, type LotsAsk, type LotsSeen } from "./count-lots.ts"
 import { Figures } from "./drive-figures.ts"
 import { earthWire } from "./feed-wires.ts"
 import { type DesignAsk, designGroup } from "./group-design.ts"
@@ -21,7 +25,7 @@ import { judgeGroups } from "./judge-groups.ts"
 import { judgePulses } from "./judge-pulses.ts"
 import { judgeDescription, judgeSafety } from "./judge-safety.ts"
 import { judgeSetters } from "./judge-setters.ts"
-import { judgeSpread } from "./judge-spread.ts"
+import { judgeSpread, judgeYield, lotsAsk } from "./judge-spread.ts"
 import { judgeSwitching } from "./judge-switching.ts"
 import { judgeTransients } from "./judge-transients.ts"
 import type { MadeCircuit } from "./made-circuit.ts"
@@ -37,12 +41,27 @@ import { type Nets, type WrittenGroup, writeGroup } from "./write-group.ts"
 /** Lamps drawn by lot: enough to tell that at most one in a hundred misses a limit. */
 const drawnLamps = 500
 
-/**
- * `lamps`: how many are drawn by lot for the yield; 0 leaves it out. `pulses`: whether pulses are run over time and
- * ways to drive a group are compared by lots and pulses too.
- * `judged`: whether anything is judged beyond that every corner has a solution.
- */
-export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true, judged = true } = {}): Circuit {
+export interface DriveOptions {
+  /** How many are drawn by lot for the yield; 0 leaves it out. */
+  readonly lamps?: number
+  /** Whether pulses are run over time and ways to drive a group are compared by lots and pulses too. */
+  readonly pulses?: boolean
+  /** Whether anything is judged beyond that every corner has a solution. */
+  readonly judged?: boolean
+  /** Another hand draws the lots, where the door has one. */
+  readonly crew?: Crew | undefined
+  /** Ways to drive a group are compared again only when something they are compared by changed. */
+  readonly recall?: Recall
+}
+
+/** In one go, by this thread alone. */
+export const designDrive = (lamp: Lamp, options: Omit<DriveOptions, "crew"> = {}): Circuit =>
+  finish(driveWork(lamp, options))
+
+export function* driveWork(
+  lamp: Lamp,
+  { lamps = drawnLamps, pulses = true, judged = true, crew, recall = forgetful }: DriveOptions = {},
+): Work<Circuit> {
   const draft = new CircuitDraft()
   const earth = draft.net(earthWire(lamp)?.name ?? "earth", "earth", earthWire(lamp)?.name)
   const plans = lamp.groups.flatMap((g) => chooseTopology(lamp, g) ?? [])
@@ -65,6 +84,7 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true, jud
       controller: timed.length > 0,
       stress: pulses && judged,
       known,
+      recall,
     })
     const way = compared.way ?? waysFor(plan.topology)[0]!
     // Two levels made of pulses: the controller switches what its wires would light straight.
@@ -115,22 +135,35 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true, jud
     part: new Map(draft.parts.map((p) => [p.ref, p])),
   }
   const stuck = solved.filter((s) => !s.point.converged).map((s) => notSolved(s.at.name))
-  const pulsed = pulses && judged ? judgePulses(made, figures) : { findings: [], pulses: [] }
-  const judge = (): Finding[] => [
-    ...judgeDescription(lamp, finalPlans(plans, groups), share, figures),
-    ...stuck,
-    ...judgeGroups(made, figures),
-    ...judgeSetters(made, figures),
-    ...judgeSpread(made, { groupOf, lamps, candidates }, figures),
-    ...judgeSwitching(made, figures),
-    ...judgeAbuse(made, figures),
-    ...judgeFlashers(made, figures),
-    ...judgeTransients(made, figures),
-    ...pulsed.findings,
-    ...judgeSafety(made, figures),
-    ...judgeCandidates(made, candidates, figures),
-  ]
-  const findings = judged ? judge() : stuck
+  const findings: Finding[] = [...stuck]
+  let pulsesSeen: Circuit["pulses"] = []
+  if (judged) {
+    findings.push(
+      ...judgeDescription(lamp, finalPlans(plans, groups), share, figures),
+      ...judgeGroups(made, figures),
+      ...judgeSetters(made, figures),
+    )
+    // Lots take as long as all the rest: begun here, asked for at the end.
+    const ask = lotsAsk(made, groupOf, lamps, figures)
+    const lots = ask && sendAhead("drive", { lots: ask.lots }, doLotsJob, crew)
+    yield { stage: "drive", done: 0.5 }
+    if (pulses) {
+      const pulsed = judgePulses(made, figures)
+      findings.push(...pulsed.findings)
+      pulsesSeen = pulsed.pulses
+    }
+    yield { stage: "drive", done: 0.7 }
+    findings.push(
+      ...judgeSpread(made, groupOf, figures),
+      ...judgeSwitching(made, figures),
+      ...judgeAbuse(made, figures),
+      ...judgeFlashers(made, figures),
+      ...judgeTransients(made, figures),
+      ...judgeSafety(made, figures),
+      ...judgeCandidates(made, candidates, figures),
+    )
+    if (ask && lots) findings.push(...judgeYield(made, ask, yield* lots(), candidates, figures))
+  }
   const reasons = figureParts(made, figures)
   return {
     parts: draft.parts.map((p) => (reasons.has(p.ref) ? { ...p, figure: reasons.get(p.ref)! } : p)),
@@ -144,11 +177,19 @@ export function designDrive(lamp: Lamp, { lamps = drawnLamps, pulses = true, jud
     drives: groups.map(driveOf),
     candidates,
     corners: made.solved.map((s) => cornerState(body, s)),
-    pulses: pulsed.pulses,
+    pulses: pulsesSeen,
     figures: figures.all,
     findings,
   }
 }
+
+/** Lamps drawn by lot and counted, as plain data. */
+export interface LotsJob {
+  readonly lots: LotsAsk
+}
+
+/** What a hand of the crew does with a job. */
+export const doLotsJob = ({ lots }: LotsJob): Work<LotsSeen> => countLots(lots)
 
 /** Plans as written: the comparison may have handed a group to the controller. */
 const finalPlans = (plans: readonly GroupPlan[], groups: readonly WrittenGroup[]): readonly GroupPlan[] =>

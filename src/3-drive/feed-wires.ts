@@ -10,7 +10,8 @@ export function conductorOhm(wire: Wire | undefined, celsius = 20): number {
   return cold * (1 + copperPerKelvin * (celsius - 20))
 }
 
-export const earthWire = (lamp: Lamp): Wire | undefined => lamp.vehicle.wires.find((w) => w.role === "earth")
+export const earthWire = (lamp: Pick<Lamp, "vehicle">): Wire | undefined =>
+  lamp.vehicle.wires.find((w) => w.role === "earth")
 export const supplyWires = (lamp: Lamp): readonly Wire[] =>
   lamp.vehicle.wires.filter((w) => w.role === "supply")
 

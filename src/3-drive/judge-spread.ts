@@ -7,33 +7,27 @@ import { computed, type Source } from "../0-ground/source.ts"
 import { show, showNumber } from "../0-ground/text/show.ts"
 import type { Candidate } from "./artefact.ts"
 import { type CornerCase, liveSets, programmeDrive } from "./corners.ts"
+import type { GroupLots, LotsAsk, LotsSeen } from "./count-lots.ts"
 import { type Figures, limitFigures, solvedAs, stockFact } from "./drive-figures.ts"
 import { report } from "./drive-findings.ts"
 import { surerWay } from "./drive-remedies.ts"
 import { fittedResistor, resistorsOf } from "./group-figures.ts"
-import { leastShare, stopRatio } from "./limits.ts"
+import { leastShare } from "./limits.ts"
 import { extreme, groupPlace, ledsOf, levelOf, type MadeCircuit } from "./made-circuit.ts"
 import { modelCircuit, type Tolerance } from "./model-circuit.ts"
-import { drawLamps, wilson } from "./monte-carlo.ts"
+import { wilson } from "./monte-carlo.ts"
 import { rearRelay } from "./relay-coil.ts"
 import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
 import type { WrittenGroup } from "./write-group.ts"
 
-export interface Lots {
-  /** Channel → group. */
-  readonly groupOf: ReadonlyMap<number, string>
-  /** Lamps drawn; 0: none are, and nothing is said of them. */
-  readonly lamps: number
-  /** The ways that were compared: one that loses no lamp is a remedy. */
-  readonly candidates: readonly Candidate[]
-}
-
-export function judgeSpread(made: MadeCircuit, lots: Lots, figures: Figures): Finding[] {
-  const solve = cachedSolver(made, lots)
-  return [
-    ...made.groups.flatMap((group) => judgeTolerances(made, group, solve, figures)),
-    ...(lots.lamps > 0 ? judgeYield(made, lots, figures) : []),
-  ]
+/** `groupOf`: channel → group. */
+export function judgeSpread(
+  made: MadeCircuit,
+  groupOf: ReadonlyMap<number, string>,
+  figures: Figures,
+): Finding[] {
+  const solve = cachedSolver(made, groupOf)
+  return made.groups.flatMap((group) => judgeTolerances(made, group, solve, figures))
 }
 
 type Cause = Tolerance | "supply" | "temperature"
@@ -54,7 +48,7 @@ type End = "strongest" | "weakest"
 type Solve = (live: readonly string[], cause: Cause | undefined, end: End) => OperatingPoint
 
 /** The circuit with one cause at its end and everything else usual; a set and cause is solved once for all groups. */
-function cachedSolver(made: MadeCircuit, { groupOf }: Lots): Solve {
+function cachedSolver(made: MadeCircuit, groupOf: ReadonlyMap<number, string>): Solve {
   const known = new Map<string, OperatingPoint>()
   const { supply, ambient } = made.lamp.vehicle
   return (live, cause, end) => {
@@ -240,91 +234,71 @@ const interval: Source = {
 /** A one-off is built once: of a hundred builds at most one may miss a limit. */
 const leastYield = 0.99
 
-interface Tally {
-  readonly group: WrittenGroup
-  readonly limit: Figure
-  readonly refs: readonly string[]
-  /** By set of live wires: the least current of each LED that still lights; 0 where the group is dark. */
-  readonly floor: ReadonlyMap<string, Float64Array>
-  readonly missed: Uint8Array
-  tooMuch: number
-  tooLittle: number
-  tooAlike: number
-  /** LED currents of each lamp with the position light alone, where the group is stop and position light. */
-  readonly low: { readonly live: string; readonly current: Float64Array } | undefined
-  readonly high: string | undefined
+interface LotsOf {
+  readonly lots: LotsAsk
+  /** The groups, in the order of the lots' own. */
+  readonly counted: readonly WrittenGroup[]
+}
+
+/** What is to be counted; undefined when no group keeps a limit. */
+export function lotsAsk(
+  made: MadeCircuit,
+  groupOf: ReadonlyMap<number, string>,
+  lamps: number,
+  figures: Figures,
+): LotsOf | undefined {
+  const { lamp, body } = made
+  const found = made.groups.flatMap((group) => {
+    const asked = groupLots(made, group, figures)
+    return asked ? [{ group, asked }] : []
+  })
+  if (found.length === 0 || lamps === 0) return undefined
+  const groups = found.map((f) => f.asked)
+  const { vehicle, programme, seed } = lamp
+  const sets = ordered(liveSets(lamp, []), groups)
+  return {
+    lots: { body, lamp: { vehicle, programme, seed }, groupOf: [...groupOf], sets, lamps, groups },
+    counted: found.map((f) => f.group),
+  }
 }
 
 /** All tolerances by lot. A lamp is kept when each of its groups keeps its limits with every set of live wires. */
-function judgeYield(made: MadeCircuit, lots: Lots, figures: Figures): Finding[] {
-  const sets = liveSets(made.lamp, [])
-  const tallies = made.groups.flatMap((group) => tallyOf(made, group, lots, figures) ?? [])
-  if (tallies.length === 0) return []
-  const drawn = drawLamps(
-    made.body,
-    made.lamp,
-    lots.groupOf,
-    ordered(sets, tallies),
-    lots.lamps * sets.length,
-    (d) => {
-      const live = d.live.join("+")
-      for (const t of tallies) {
-        const floor = t.floor.get(live)
-        if (!floor) continue
-        let miss = 0
-        for (let k = 0; k < t.refs.length; k++) {
-          const i = d.current(t.refs[k]!)
-          if (!(1000 * i <= t.limit.value)) miss |= 1
-          if (!(i >= floor[k]!)) miss |= 2
-          if (t.low?.live === live) t.low.current[d.lamp * t.refs.length + k] = i
-          if (
-            t.low &&
-            t.high === live &&
-            !(i >= stopRatio.value * t.low.current[d.lamp * t.refs.length + k]!)
-          )
-            miss |= 4
-        }
-        if (miss & 1) t.tooMuch++
-        if (miss & 2) t.tooLittle++
-        if (miss & 4) t.tooAlike++
-        if (miss !== 0) t.missed[d.lamp] = 1
-      }
-    },
-  )
-  const corner = `${lots.lamps} lamps by lot, each with every wire that may be live`
-  return tallies.map((t) => {
-    const { name } = t.group.plan.group
+export function judgeYield(
+  made: MadeCircuit,
+  { lots: { lamps }, counted }: LotsOf,
+  seen: LotsSeen,
+  candidates: readonly Candidate[],
+  figures: Figures,
+): Finding[] {
+  const corner = `${lamps} lamps by lot, each with every wire that may be live`
+  return counted.map((group, g) => {
+    const t = seen.groups[g]!
+    const { name } = group.plan.group
     const id = `drive.${name}.yield`
-    const kept = Math.max(0, lots.lamps - t.missed.reduce((a, b) => a + b, 0) - drawn.stuck)
+    const kept = Math.max(0, lamps - t.missed - seen.stuck)
     const share = figures.result(
       id,
       `lamps by lot in which ${name} keeps its limits`,
-      (100 * kept) / lots.lamps,
+      (100 * kept) / lamps,
       "%",
       "kept ÷ drawn; every part drawn evenly between the ends of its tolerance, supply and temperature between lowest and highest; an LED above the limit, below the least share, or a stop light too near the position light misses",
       [
         fact(`${id}.kept`, "lamps that keep their limits", kept, "", computed("counted")),
-        fact(
-          `${id}.drawn`,
-          "lamps drawn",
-          lots.lamps,
-          "",
-          computed("chosen: enough to tell one in a hundred"),
-        ),
-        t.limit,
+        fact(`${id}.drawn`, "lamps drawn", lamps, "", computed("chosen: enough to tell one in a hundred")),
+        limitOf(group, figures),
         limitFigures.leastShare,
         figures.supply("lowest"),
         figures.supply("highest"),
         figures.ambient("lowest"),
         figures.ambient("highest"),
-        stockFact(t.group.led.key, "forward-voltage-low"),
-        stockFact(t.group.led.key, "forward-voltage-high"),
-        stockFact(fittedResistor(made, t.group), "tolerance"),
+        stockFact(group.led.key, "forward-voltage-low"),
+        stockFact(group.led.key, "forward-voltage-high"),
+        stockFact(fittedResistor(made, group), "tolerance"),
         stockFact("diode-1n4007", "spread"),
       ],
       corner,
     )
-    const { low, high } = wilson(kept, lots.lamps)
+    const { low, high } = wilson(kept, lamps)
     const sure = figures.result(
       `${id}-sure`,
       `share of lamps in which ${name} keeps its limits, at least, 95 % sure`,
@@ -340,14 +314,14 @@ function judgeYield(made: MadeCircuit, lots: Lots, figures: Figures): Finding[] 
       t.tooAlike > 0 ? `${t.tooAlike} times stop too near position` : "",
     ].filter((w) => w !== "")
     return report.judge("yield", {
-      title: `${name}: ${kept} of ${lots.lamps} lamps by lot keep their limits (${showNumber(100 * low, 4)}…${showNumber(100 * high, 4)} %, 95 % sure)`,
-      where: groupPlace(made, t.group),
+      title: `${name}: ${kept} of ${lamps} lamps by lot keep their limits (${showNumber(100 * low, 4)}…${showNumber(100 * high, 4)} %, 95 % sure)`,
+      where: groupPlace(made, group),
       ...measuredBy(sure),
       limit: { value: 100 * leastYield, unit: "%", kind: "at least" },
       corner,
       amberBelow: 0,
       atWorst: "amber",
-      ...(low < leastYield ? { remedies: surerWay(lots.candidates, name) } : {}),
+      ...(low < leastYield ? { remedies: surerWay(candidates, name) } : {}),
       ...(why.length > 0
         ? { advice: `Missed by: ${why.join(", ")}. See which tolerance eats the reserve.` }
         : {}),
@@ -356,24 +330,27 @@ function judgeYield(made: MadeCircuit, lots: Lots, figures: Figures): Finding[] 
 }
 
 /** The set of the position light alone before the one of stop and position, which is compared with it. */
-function ordered(sets: readonly (readonly string[])[], tallies: readonly Tally[]): (readonly string[])[] {
-  const first = new Set(tallies.map((t) => t.low?.live))
+function ordered(sets: readonly (readonly string[])[], groups: readonly GroupLots[]): (readonly string[])[] {
+  const first = new Set(groups.map((g) => g.low))
   const rank = (s: readonly string[]) => (first.has(s.join("+")) ? 0 : 1)
   return [...sets].sort((a, b) => rank(a) - rank(b))
 }
 
-function tallyOf(made: MadeCircuit, group: WrittenGroup, lots: Lots, figures: Figures): Tally | undefined {
-  const limit = figures.get(`drive.${group.plan.group.name}.current-limit`)
+const limitOf = (group: WrittenGroup, figures: Figures) =>
+  figures.get(`drive.${group.plan.group.name}.current-limit`)
+
+function groupLots(made: MadeCircuit, group: WrittenGroup, figures: Figures): GroupLots | undefined {
+  const limit = limitOf(group, figures)
   const refs = ledsOf(group)
   if (!limit) return undefined
-  const floor = new Map<string, Float64Array>()
   const usual = made.solved.filter((s) => s.at.parts === "usual" && levelOf(group, s.at.live) > 0)
-  for (const { at, point } of usual)
-    floor.set(
+  if (usual.length === 0) return undefined
+  const floor = Object.fromEntries(
+    usual.map(({ at, point }) => [
       at.live.join("+"),
-      Float64Array.from(refs, (ref) => leastShare.value * point.current(ref)),
-    )
-  if (floor.size === 0) return undefined
+      refs.map((ref) => leastShare.value * point.current(ref)),
+    ]),
+  )
   const { functions } = group.plan.group
   const both = functions.includes("stop") && functions.includes("rear-position")
   const brightest = Math.max(...usual.map((s) => levelOf(group, s.at.live)))
@@ -385,17 +362,9 @@ function tallyOf(made: MadeCircuit, group: WrittenGroup, lots: Lots, figures: Fi
     )
   const compare = both && group.plan.topology !== "switched" && dim && bright
   return {
-    group,
-    limit,
     refs,
+    limit: limit.value,
     floor,
-    missed: new Uint8Array(lots.lamps),
-    tooMuch: 0,
-    tooLittle: 0,
-    tooAlike: 0,
-    low: compare
-      ? { live: dim.at.live.join("+"), current: new Float64Array(lots.lamps * refs.length) }
-      : undefined,
-    high: compare ? bright.at.live.join("+") : undefined,
+    ...(compare ? { low: dim.at.live.join("+"), high: bright.at.live.join("+") } : {}),
   }
 }

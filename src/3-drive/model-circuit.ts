@@ -76,7 +76,7 @@ const backDiode = { saturation: 2e-12, nVt: modelThermalVoltage, series: 0.05 }
 /** Batteries have a few milliohm; it keeps every source real. */
 const sourceOhm = 1e-3
 
-export function modelCircuit(circuit: CircuitBody, lamp: Lamp, setting: Setting): Network {
+export function modelCircuit(circuit: CircuitBody, lamp: Pick<Lamp, "vehicle">, setting: Setting): Network {
   const network = new Network()
   const wireOf = new Map(lamp.vehicle.wires.map((w) => [w.name, w]))
   network.resistor("wire:earth", circuit.earth, "0", conductorOhm(earthWire(lamp)) + sourceOhm)

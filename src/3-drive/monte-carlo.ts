@@ -37,7 +37,7 @@ export interface DrawReport {
  */
 export function drawLamps(
   circuit: CircuitBody,
-  lamp: Lamp,
+  lamp: Pick<Lamp, "vehicle" | "programme" | "seed">,
   groupOf: ReadonlyMap<number, string>,
   liveSets: readonly (readonly string[])[],
   count: number,

@@ -438,12 +438,14 @@ function copperToEdge(
 /** Nearest two bodies; pads are copper, not bodies. */
 function bodyGap(board: Board): { a: string; b: string; gap: number; x: number; y: number } | undefined {
   const parts = board.parts.filter((p) => p.kind !== "pad")
+  const boxes = parts.map((p) => boxOf(p.body))
   let best: { a: string; b: string; gap: number; x: number; y: number } | undefined
   for (let i = 0; i < parts.length; i++)
     for (let j = i + 1; j < parts.length; j++) {
       const p = parts[i]!
       const q = parts[j]!
-      if (Math.hypot(p.x - q.x, p.y - q.y) > 60) continue
+      if (Math.hypot(p.x - q.x, p.y - q.y) > 60 || (best && boxGap(boxes[i]!, boxes[j]!) >= best.gap))
+        continue
       let gap = Number.POSITIVE_INFINITY
       let at: Point = p
       for (const [k, a] of p.body.entries())
@@ -459,6 +461,17 @@ function bodyGap(board: Board): { a: string; b: string; gap: number; x: number; 
     }
   return best
 }
+
+const boxOf = (ring: readonly Point[]) => ({
+  left: Math.min(...ring.map((p) => p.x)),
+  right: Math.max(...ring.map((p) => p.x)),
+  low: Math.min(...ring.map((p) => p.y)),
+  high: Math.max(...ring.map((p) => p.y)),
+})
+
+/** No point of one box is nearer to one of the other than this. */
+const boxGap = (a: ReturnType<typeof boxOf>, b: ReturnType<typeof boxOf>): number =>
+  Math.max(a.left - b.right, b.left - a.right, a.low - b.high, b.low - a.high)
 
 /** Middle of the shortest way between two sides that do not cross: it starts at one of their ends. */
 function between(a: Point, b: Point, c: Point, d: Point): Point {

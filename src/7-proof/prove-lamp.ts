@@ -23,8 +23,10 @@ import { type WantedNetlist, wantedNetlist } from "./cut/wanted-netlist.ts"
 import { checkCurrents } from "./electric/check-currents.ts"
 import { checkFitted } from "./electric/check-fitted.ts"
 import { checkEndurance } from "./endurance/check-endurance.ts"
+import { checkShaking } from "./endurance/check-shaking.ts"
 import { checkFit } from "./fit/face-fit.ts"
 import { checkRules } from "./light/check-rules.ts"
+import type { Told } from "./told.ts"
 
 export interface Made {
   readonly lamp: Lamp
@@ -111,7 +113,15 @@ export function* proveLamp(
     checkFit(lamp, boards),
   )
   const lit = checkRules(lamp, circuit, played.trace)
-  const lasts = checkEndurance(lamp, circuit, boards)
+  const shakes = new Map<string, Told>()
+  for (const board of boards.boards)
+    shakes.set(
+      board.name,
+      yield* recalled(recall, `shaking of ${board.name}`, [bodily(lamp), bare(board)], () =>
+        checkShaking(lamp, board),
+      ),
+    )
+  const lasts = checkEndurance(lamp, circuit, boards, (b) => shakes.get(b.name)!)
   findings.push(...fitted.findings, ...lit.findings, ...lasts.findings)
   figures.push(...fitted.figures, ...lit.figures, ...lasts.figures)
   return { boards: proofs, trace: played.trace, beams: lit.beams, figures, findings }
@@ -177,6 +187,6 @@ function benchInputs({ lamp, circuit, behaviour, firmware }: Made): readonly unk
     .filter((c) => c.parts === "usual")
     .map(({ nodeVoltage, wireCurrent, dissipation, ...c }) => c)
   const levels = lamp.vehicle.wires.map((w) => wireLevels(lamp, circuit, w))
-  const delays = figures.filter((f) => f.id.startsWith("drive.input."))
+  const delays = figures.filter((f) => /^drive\.input\..*\.rise-delay$/.test(f.id))
   return [seen, { ...wiring, parts, nets }, light, levels, delays, behaviour, firmware]
 }
