@@ -79,6 +79,7 @@ export function* designLamp(
     boards,
     programs: plan.programs,
     extras: plan.extras ?? [],
+    sheets: plan.sheets ?? [],
     firmware,
   }
   const proof = yield* stage("proof", recall, [lamp, circuit, behaviour, boards, plan, firmware], () =>
