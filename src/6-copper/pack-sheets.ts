@@ -3,9 +3,10 @@
 // What the sums leave of the sheet is free; of its corners a board takes the one that keeps the used end of the
 // sheet shortest. Tried in several orders, bounded and seeded: same outlines, same places.
 
-import { differenceD, FillRule, ramerDouglasPeuckerD, unionD } from "clipper2-ts"
+import { differenceD, FillRule, unionD } from "clipper2-ts"
 import type { Point } from "../0-ground/geometry/point.ts"
 import { type Box, boundingBox, signedArea } from "../0-ground/geometry/polygon.ts"
+import { pointToSegment } from "../0-ground/geometry/segment.ts"
 import { random } from "../0-ground/numbers/random.ts"
 import type { Work } from "../0-ground/progress.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
@@ -119,9 +120,7 @@ export function* packSheets(ask: PackAsk): Work<Packed> {
 
 function pieceOf({ name, outline }: PackAsk["pieces"][number], { kerf, gap }: PackAsk): Piece {
   const [grown] = growOutline(outline, kerf + gap / 2 + spare)
-  // The first corner is repeated at the end: that side counts too.
-  const shape = grown ? (ramerDouglasPeuckerD([...grown, grown[0]!], coarse) as Ring).slice(0, -1) : []
-  const parts = convexParts(shape)
+  const parts = grown ? convexParts(fewerCorners(grown, coarse)) : []
   return {
     name,
     area: Math.abs(signedArea(outline)),
@@ -138,6 +137,24 @@ function pieceOf({ name, outline }: PackAsk["pieces"][number], { kerf, gap }: Pa
       }
     }),
   }
+}
+
+/** From corner to corner as far as every corner left out stays within `most` of the way; the first is kept. */
+function fewerCorners(ring: readonly Point[], most: Mm): Point[] {
+  const n = ring.length
+  const kept = [0]
+  for (let from = 0; from < n; ) {
+    let to = from + 1
+    const reaches = (end: number) => {
+      for (let k = from + 1; k < end; k++)
+        if (pointToSegment(ring[k]!, ring[from]!, ring[end % n]!) > most) return false
+      return true
+    }
+    while (to < n && reaches(to + 1)) to++
+    if (to < n) kept.push(to)
+    from = to
+  }
+  return kept.map((k) => ring[k]!)
 }
 
 /** How far a board may be moved within the clamps, in whole micrometres; undefined where it has no room. */
