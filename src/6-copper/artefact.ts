@@ -3,6 +3,7 @@
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import type { BoardPoint } from "../0-ground/geometry/point.ts"
+import type { QuarterTurn } from "../0-ground/geometry/quarter-turn.ts"
 import type { Mm, Second } from "../0-ground/units/brand.ts"
 
 export interface Groove {
@@ -71,7 +72,7 @@ export interface ExtraProgram {
 /** Where a board lies on a sheet: its coordinates turned counter-clockwise about their origin, then moved by x and y. */
 export interface BoardPlace {
   readonly board: string
-  readonly turn: 0 | 90 | 180 | 270
+  readonly turn: QuarterTurn
   readonly x: Mm
   readonly y: Mm
 }

@@ -3,6 +3,7 @@
 import { type Figure, fact, measuredBy, result } from "../0-ground/figure.ts"
 import type { Finding, Where } from "../0-ground/finding.ts"
 import { boundingBox, signedArea } from "../0-ground/geometry/polygon.ts"
+import { placed } from "../0-ground/geometry/quarter-turn.ts"
 import { computed, described } from "../0-ground/source.ts"
 import { showNumber } from "../0-ground/text/show.ts"
 import type { Lamp, SharedSheet } from "../2-lamp/artefact.ts"
@@ -10,7 +11,6 @@ import type { BoardCut } from "./board-cut.ts"
 import { cutFindings as report } from "./copper-findings.ts"
 import { type CutterFigures, measured, timeModel } from "./cut-figures.ts"
 import type { MadeSheet } from "./shared-sheets.ts"
-import { onSheet } from "./turn-place.ts"
 
 export function judgeSheets(
   lamp: Lamp,
@@ -139,7 +139,7 @@ function tellSheet(
   )
   const box = boundingBox(
     sheet.places.flatMap((place) =>
-      cuts.find((c) => c.board.name === place.board)!.board.outline.map((p) => onSheet(p, place)),
+      cuts.find((c) => c.board.name === place.board)!.board.outline.map((p) => placed(p, place)),
     ),
   )
   const alongX = sheet.size.w >= sheet.size.h

@@ -6,6 +6,7 @@
 import { differenceD, FillRule, unionD } from "clipper2-ts"
 import type { Point } from "../0-ground/geometry/point.ts"
 import { type Box, boundingBox, signedArea } from "../0-ground/geometry/polygon.ts"
+import { type QuarterTurn, turned } from "../0-ground/geometry/quarter-turn.ts"
 import { pointToSegment } from "../0-ground/geometry/segment.ts"
 import { random } from "../0-ground/numbers/random.ts"
 import type { Work } from "../0-ground/progress.ts"
@@ -13,7 +14,6 @@ import type { Mm } from "../0-ground/units/brand.ts"
 import type { BoardPlace } from "./artefact.ts"
 import { convexParts, convexSum } from "./convex-parts.ts"
 import { growOutline } from "./grow-outline.ts"
-import { type QuarterTurn, turned } from "./turn-place.ts"
 
 export interface PackAsk {
   readonly pieces: readonly { readonly name: string; readonly outline: readonly Point[] }[]

@@ -3,6 +3,7 @@
 
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
+import { placed } from "../0-ground/geometry/quarter-turn.ts"
 import type { Work } from "../0-ground/progress.ts"
 import { type Recall, recalled } from "../0-ground/recall.ts"
 import type { Lamp, SharedSheet } from "../2-lamp/artefact.ts"
@@ -15,7 +16,6 @@ import { oneFile } from "./one-file.ts"
 import { packSheets } from "./pack-sheets.ts"
 import { probeProgram } from "./probe-program.ts"
 import { type SheetPrograms, sheetPrograms, sheetTitle } from "./sheet-programs.ts"
-import { onSheet } from "./turn-place.ts"
 
 export interface SharedSheets {
   readonly sheets: readonly SheetPlan[]
@@ -62,7 +62,7 @@ export function* sharedSheets(
   })
   const extras = made.flatMap(({ name, places, programs }) => {
     const outline = places.flatMap((place) =>
-      cuts.find((c) => c.board.name === place.board)!.board.outline.map((p) => onSheet(p, place)),
+      cuts.find((c) => c.board.name === place.board)!.board.outline.map((p) => placed(p, place)),
     )
     return [
       probeProgram(lamp, { name, outline }, ways.probes, sheetTitle(name, places)),

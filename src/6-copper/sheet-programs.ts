@@ -2,6 +2,7 @@
 // outlines; one run for each tool, in the order a single board's programs have.
 
 import type { Point } from "../0-ground/geometry/point.ts"
+import { placed } from "../0-ground/geometry/quarter-turn.ts"
 import type { Work } from "../0-ground/progress.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
@@ -19,7 +20,6 @@ import type { BoardHole } from "./drill-plan.ts"
 import { orderPlaces, orderStrokes } from "./order-strokes.ts"
 import type { OutlinePath } from "./outline-path.ts"
 import { slotFits } from "./slot-path.ts"
-import { onSheet } from "./turn-place.ts"
 
 export interface SheetPrograms {
   readonly programs: readonly CutterProgram[]
@@ -49,7 +49,7 @@ export function* sheetPrograms(
   }
   const all = places.map((place) => {
     const cut = cuts.get(place.board)!
-    return { place, cut, move: (p: Point) => toMicrometre(onSheet(p, place)) }
+    return { place, cut, move: (p: Point) => toMicrometre(placed(p, place)) }
   })
   const programs: CutterProgram[] = []
   const strokes = all.flatMap(({ cut, move }) => cut.copper.grooves.map((g) => g.points.map(move)))

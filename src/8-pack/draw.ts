@@ -11,6 +11,7 @@ import type { Mark, Scene } from "./scene.ts"
 
 export { depthPlot } from "./depth-plot.ts"
 export { drawAsCut } from "./draw-as-cut.ts"
+export { drawSheet } from "./draw-sheet.ts"
 export { surfaceSvg } from "./draw-surface.ts"
 export { colours, looks, seenColour, seenFrom, times } from "./light/seen-drawing.ts"
 export type { Mark, Role, Scene } from "./scene.ts"
