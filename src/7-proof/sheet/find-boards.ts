@@ -42,11 +42,15 @@ export const toSheet = (p: Point, at: Pick<FoundBoard, "quarters" | "x" | "y">):
 export const toBoard = (p: Point, at: Pick<FoundBoard, "quarters" | "x" | "y">): Point =>
   turnBy({ x: p.x - at.x, y: p.y - at.y }, -at.quarters)
 
-/** At most one place for each board; a board of which too few holes are found has none. */
+/**
+ * At most one place for each board; a board of which too few holes are found has none. `said`: how far a board would lie
+ * from where its maker says; it only gives boards that holes and grooves do not tell apart their names.
+ */
 export function findBoards(
   boards: readonly Board[],
   holes: readonly Point[],
   engraving: readonly ToolMove[],
+  said: (found: FoundBoard) => number = () => 0,
 ): FoundBoard[] {
   const grid = pointGrid(holes)
   const tries = boards.flatMap((board) => {
@@ -56,8 +60,8 @@ export function findBoards(
   })
   const doubtful = tries.length > new Set(tries.map((t) => t.board)).size || overlapping(tries, grid)
   const rated = tries
-    .map((found) => ({ found, cuts: doubtful ? crossings(found, engraving) : 0 }))
-    .sort((a, b) => a.cuts - b.cuts)
+    .map((found) => ({ found, cuts: doubtful ? crossings(found, engraving) : 0, off: said(found) }))
+    .sort((a, b) => a.cuts - b.cuts || a.off - b.off)
   const taken = new Set<number>()
   const found = new Map<Board, FoundBoard>()
   for (const { found: f } of rated) {

@@ -48,7 +48,9 @@ export function* proveSheet(
     ofSheet(checkPrograms(sheet.name, [...readings], benchOf(lamp, sheet.size))),
     ofSheet(judgeCount(lamp, sheet.name, readings)),
   )
-  const found = findBoards(boards, holesOn(readings), movesFor(readings, "engrave"))
+  const found = findBoards(boards, holesOn(readings), movesFor(readings, "engrave"), (f) =>
+    offDrawn(sheet, f),
+  )
   tell(told, judgePlaces(sheet, boards, found))
   const islands = found.map(islandOf)
   tell(told, judgeStrokes(lamp, sheet, islands, readings))
@@ -116,6 +118,19 @@ const grooveRadius = (lamp: Lamp, z: number): number => {
   return widthAt({ ...engraver, tip: engraver.swept ?? engraver.tip }, Math.min(0, z), 0) / 2
 }
 
+/** How far a board's edge lies from where it is drawn, mm; far off where it is drawn on no such sheet. */
+function offDrawn(sheet: SheetPlan, f: FoundBoard): number {
+  const said = sheet.places.find((p) => p.board === f.board.name)
+  if (!said) return Number.MAX_VALUE
+  return Math.max(
+    ...f.board.outline.map((p) => {
+      const drawn = toSheet(p, { quarters: said.turn / 90, x: said.x, y: said.y })
+      const cut = toSheet(p, f)
+      return Math.hypot(drawn.x - cut.x, drawn.y - cut.y)
+    }),
+  )
+}
+
 /** Every board that is said to lie on the sheet is found there, where the drawing shows it, and no other. */
 function judgePlaces(sheet: SheetPlan, boards: readonly Board[], found: readonly FoundBoard[]): Told {
   const told = nothingTold()
@@ -139,10 +154,7 @@ function judgePlaces(sheet: SheetPlan, boards: readonly Board[], found: readonly
       red(`${name} is drilled on ${sheet.name} and stands in no drawing of it`, name)
       continue
     }
-    const corner = f.board.outline[0]!
-    const drawn = toSheet(corner, { quarters: said.turn / 90, x: said.x, y: said.y })
-    const cut = toSheet(corner, f)
-    const apart = Math.hypot(drawn.x - cut.x, drawn.y - cut.y)
+    const apart = offDrawn(sheet, f)
     const turned = said.turn / 90 !== f.quarters
     off = Math.max(off, apart)
     if (apart > drawnOff || turned)
