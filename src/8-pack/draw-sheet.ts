@@ -41,7 +41,7 @@ export function drawSheet(
       const copper = coppers.find((c) => c.board === place.board)
       const ring = board.outline.map((p) => placed(p, place))
       const rim = boundingBox(ring)
-      const size = Math.min(6, (rim.maxX - rim.minX) / 6, (rim.maxY - rim.minY) / 3)
+      const size = Math.min(4, (rim.maxX - rim.minX) / 12, (rim.maxY - rim.minY) / 3)
       return [
         // The router's cut: the band's inner half lies under the board.
         {
@@ -62,13 +62,21 @@ export function drawSheet(
         ...[...board.lands.map((l) => ({ x: l.x, y: l.y, diameter: l.hole })), ...board.screws].map(
           (hole): Mark => ({ kind: "disc", role: "hole", ...placed(hole, place), diameter: hole.diameter }),
         ),
+        ...(board.slots ?? []).map(
+          ({ from, to, width }): Mark => ({
+            kind: "line",
+            role: "bore",
+            width,
+            points: [placed(from, place), placed({ x: to.x + 1e-3, y: to.y }, place)],
+          }),
+        ),
         {
           kind: "text",
           role: "label",
           x: (rim.minX + rim.maxX) / 2,
-          y: rim.minY - size,
+          y: (rim.minY + rim.maxY) / 2,
           text: `${order + 1} ${board.name}${place.turn === 0 ? "" : `, turned ${place.turn}°`}`,
-          size: Math.min(2.2, size),
+          size,
         },
       ]
     }),
