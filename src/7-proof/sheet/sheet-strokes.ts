@@ -27,9 +27,16 @@ export function moveDistance({ ring, box }: Island, m: ToolMove, reach: number):
   const a = { x: m.x0, y: m.y0 }
   const b = { x: m.x1, y: m.y1 }
   if (contains(ring, a) || contains(ring, b)) return 0
+  const [x0, x1, y0, y1] = [Math.min(a.x, b.x), Math.max(a.x, b.x), Math.min(a.y, b.y), Math.max(a.y, b.y)]
   let least = Number.POSITIVE_INFINITY
-  for (let k = 0, l = ring.length - 1; k < ring.length; l = k++)
-    least = Math.min(least, segmentToSegment(a, b, ring[l]!, ring[k]!))
+  for (let k = 0, l = ring.length - 1; k < ring.length; l = k++) {
+    const [p, q] = [ring[l]!, ring[k]!]
+    // Most edges lie further off than what is known already.
+    const near = Math.min(least, reach)
+    if (Math.min(p.x, q.x) > x1 + near || Math.max(p.x, q.x) < x0 - near) continue
+    if (Math.min(p.y, q.y) > y1 + near || Math.max(p.y, q.y) < y0 - near) continue
+    least = Math.min(least, segmentToSegment(a, b, p, q))
+  }
   return least <= reach ? least : Number.POSITIVE_INFINITY
 }
 
