@@ -155,8 +155,13 @@ describe("the search for boards", () => {
 })
 
 describe("a sheet program that is spoilt is caught", () => {
-  test("grooves a tenth of a millimetre aside", () => {
-    expect(reds(edited("engrave", (t) => shiftX(t, 0.3))).length).toBeGreaterThan(0)
+  test("grooves half a millimetre aside end short of the edge: nets run together on every board", () => {
+    const seen = prove(edited("engrave", (t) => shiftX(t, 0.5)))
+    for (const b of seen.proof.boards) expect(b.shorts.length, b.board).toBeGreaterThan(0)
+    // A third of a millimetre leaves a gap, a narrow one.
+    const near = prove(edited("engrave", (t) => shiftX(t, 0.3))).findings
+    const thin = near.filter((f) => f.code === "proof.narrowest-groove")
+    expect(thin.map((f) => f.severity)).toContain("amber")
   })
   test("any groove left out: two nets of one board run together, or the groove parts nothing", () => {
     let caught = 0
