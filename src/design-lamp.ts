@@ -75,8 +75,8 @@ export function* designLamp(
     const { copper, plan } = yield* stage("cut", recall, [lamp, boards], () =>
       designCut(lamp, boards, { crew, recall }),
     )
-    const { programs, extras = [] } = plan
-    const made = { lamp, circuit, behaviour, boards, programs, extras, firmware }
+    const { programs, extras = [], sheets = [] } = plan
+    const made = { lamp, circuit, behaviour, boards, programs, extras, sheets, firmware }
     const proof = yield* stage("proof", recall, [lamp, circuit, behaviour, boards, plan, firmware], () =>
       proveLamp(made, { crew, recall }),
     )

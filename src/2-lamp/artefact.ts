@@ -287,6 +287,14 @@ export interface BuiltRecord {
   readonly changes: readonly string[]
 }
 
+/** What is kept free where several boards share a sheet. */
+export interface SharedSheet {
+  /** Along every edge of the sheet, for the clamps. */
+  readonly clampingEdge: Mm
+  /** Between the router's cuts round two boards. */
+  readonly boardGap: Mm
+}
+
 /** How boards are cut; what is absent takes its default (see the schema). */
 export interface Cutting {
   readonly separate: "between" | "around"
@@ -299,6 +307,8 @@ export interface Cutting {
   readonly direction: "climb" | "conventional"
   readonly leadIn: Mm
   readonly files: "one-per-tool" | "one"
+  /** Boards are also cut together from as few sheets as it takes; absent: each by its own programs only. */
+  readonly shared?: SharedSheet
   /** Greatest distance between probed places. */
   readonly probes: Mm
 }

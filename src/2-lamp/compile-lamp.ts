@@ -204,6 +204,9 @@ function assemble(
             direction: cutting.direction,
             leadIn: cutting["lead-in"],
             files: cutting.files,
+            ...(cutting.sheet === "shared"
+              ? { shared: { clampingEdge: cutting["clamping-edge"], boardGap: cutting["board-gap"] } }
+              : {}),
             probes: cutting.probes,
           },
         }),

@@ -830,6 +830,22 @@ const cutting = z
     files: z.enum(["one-per-tool", "one"]).default("one-per-tool").meta({
       description: "one: a board's programs in one file that stops for each tool.",
     }),
+    sheet: z.enum(["own", "shared"]).default("own").meta({
+      description:
+        "shared: beside each board's own programs, programs that cut all boards from as few sheets as it takes, one run for each tool.",
+    }),
+    "clamping-edge": length(
+      "Along every edge of a shared sheet this much is left to the clamps.",
+      0,
+      100,
+      "5 mm",
+    ).prefault("5 mm"),
+    "board-gap": length(
+      "Left standing between the router's cuts round two boards of a shared sheet.",
+      0.5,
+      50,
+      "2 mm",
+    ).prefault("2 mm"),
     probes: length("Distance between the places the probing program measures.", 2, 100, "12 mm").prefault(
       "12 mm",
     ),

@@ -104,6 +104,12 @@ export const { judge, state, entries } = catalogue("board", {
     advice: "Use thicker copper, or bring the wire in nearer to where its current goes.",
     source: practice("common practice in vehicle wiring, no source: at most 3 % of the supply"),
   },
+  "wires-place": {
+    about:
+      "Wire pads lie near the place where the board's wires leave, so that no wire crosses the board: it would lie on sharp ends and pull when it moves.",
+    advice: "Mark another place under `wires-at`, or tie the longer wire down beside its pad too.",
+    source: practice(),
+  },
   "strain-relief": {
     about:
       "A pulled wire tears its land off the board; a cable tie through two slots takes the pull instead.",

@@ -38,10 +38,9 @@ export interface BoardFrame {
 
 /** Undefined when nothing is left of the outline. */
 export function boardFrame(request: BoardRequest, face: Face | undefined): BoardFrame | undefined {
-  const whole = request.outline ?? (face ? inset(face.outline, request.inset) : undefined)
-  if (!whole || whole.length < 3) return undefined
-  const drawn = (request.notches ?? []).reduce(notched, whole)
-  if (drawn.length < 3) return undefined
+  const whole = wholeOutline(request, face)
+  const drawn = whole && notchedOutline(request, whole)
+  if (!drawn || drawn.length < 3) return undefined
   const box = boundingBox(drawn)
   const pose: BoardPose = { originX: box.maxX + frameMargin, originY: box.minY - frameMargin }
   const mirrored = drawn.map((p) => faceToBoard(p, pose))
@@ -70,6 +69,20 @@ export function boardFrame(request: BoardRequest, face: Face | undefined): Board
     },
   }
 }
+
+/** The board's edge before any notch is cut into it; undefined when nothing is left of it. */
+export function wholeOutline(
+  request: BoardRequest,
+  face: Face | undefined,
+): readonly FacePoint[] | undefined {
+  const whole = request.outline ?? (face ? inset(face.outline, request.inset) : undefined)
+  return whole && whole.length >= 3 ? whole : undefined
+}
+
+export const notchedOutline = (
+  { notches = [] }: BoardRequest,
+  whole: readonly FacePoint[],
+): readonly FacePoint[] => notches.reduce(notched, whole)
 
 /** Copper stays this far from a slot's side, as from the edge, mm. */
 const slotRim = 0.6

@@ -163,8 +163,9 @@ function makeRoom(problem: BoardProblem, fixed: readonly Court[], margin: number
       return { x: maxX / 2, y: maxY / 2 }
     },
     wirePull(x, y) {
+      // Beside the slots of the tie that holds the wires there.
       if (problem.wiresAt)
-        return 0.5 * Math.max(0, Math.hypot(x - problem.wiresAt.x, y - problem.wiresAt.y) - 6)
+        return 8 * Math.max(0, Math.hypot(x - problem.wiresAt.x, y - problem.wiresAt.y) - 8)
       const k = at(x, y)
       // A pad's land and its wire want the edge, two to three millimetres in.
       return k < 0 ? 0 : 1.5 * Math.max(0, depth[k]! - 3)

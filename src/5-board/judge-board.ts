@@ -20,6 +20,8 @@ import { trackCurrent } from "./track-current.ts"
 export const edgeLimit = 0.5
 const ringLimit = 0.3
 const holeEdgeLimit = 1
+/** Wire left loose over the board behind the tie, mm (common practice, no source). */
+const padReach = 25
 /** Warming allowed for the narrowest track, kelvin. */
 export const trackRise = 20
 
@@ -208,6 +210,26 @@ export function judgeBoard(
         limit: { value: request.height, unit: "mm", kind: "at most" },
       }),
     )
+  const pads = board.parts.filter((p) => p.kind === "pad")
+  if (request.wiresAt && pads.length > 0) {
+    const at = faceToBoard(request.wiresAt, board.pose)
+    const pad = pads.reduce((a, b) => (wayTo(at, b) > wayTo(at, a) ? b : a))
+    findings.push(
+      judge("wires-place", {
+        title: `${board.name}: wire pad furthest from where its wires leave, ${pad.ref}`,
+        where: where(`part ${pad.ref}`, {
+          part: pad.ref,
+          x: pad.x,
+          y: pad.y,
+          path: `boards.${board.name}.wires-at`,
+        }),
+        ...seen("wires-place", "wire pad furthest from the place marked", wayTo(at, pad), "straight line"),
+        limit: { value: padReach, unit: "mm", kind: "at most" },
+        amberBelow: 0,
+        atWorst: "amber",
+      }),
+    )
+  }
   findings.push(...ledOffsets(lamp, board, where))
   const heated = currents(lamp, circuit, board, where)
   findings.push(...heated.findings)
@@ -221,6 +243,11 @@ export function judgeBoard(
   ]
   return { findings, figures }
 }
+
+const wayTo = (
+  at: { readonly x: number; readonly y: number },
+  p: { readonly x: number; readonly y: number },
+) => Math.hypot(p.x - at.x, p.y - at.y)
 
 type WhereOf = (text: string, more?: object) => Finding["where"]
 

@@ -44,6 +44,19 @@ describe("two slots", () => {
   })
 })
 
+test("in front of a notch they stand clear of it too", () => {
+  const edge = [
+    { x: 0, y: 0 },
+    { x: 26, y: 0 },
+    { x: 26, y: 3 },
+    { x: 34, y: 3 },
+    { x: 34, y: 0 },
+    ...ring.slice(1),
+  ]
+  for (const s of reliefSlots({ ...ask, edge })!)
+    for (const p of [s.from, s.to]) expect(p.y - s.width / 2).toBeGreaterThanOrEqual(3 + 2.5 - 1e-6)
+})
+
 describe("the marker lamp with a place for its wires", () => {
   const at = join(import.meta.dirname, "../../examples/marker")
   const text = readFileSync(join(at, "marker.yaml"), "utf8")

@@ -9,6 +9,8 @@ import type { Mm } from "../0-ground/units/brand.ts"
 export interface ReliefAsk {
   /** The board's edge, the place the wires leave at, and what stands in the way, all in face coordinates. */
   readonly ring: readonly FacePoint[]
+  /** The edge with its notches, where it has any. */
+  readonly edge?: readonly FacePoint[]
   readonly at: FacePoint
   readonly taken: readonly { readonly x: Mm; readonly y: Mm; readonly radius: Mm }[]
   readonly wires: number
@@ -44,22 +46,32 @@ export function reliefSlots(ask: ReliefAsk): readonly [ReliefSlot, ReliefSlot] |
   const apart = Math.min(bundle, 12) + width
   const { foot, inward } = edge
   const [ux, uy] = inward
-  for (let away = 0; away <= reach.inward; away += 0.5)
-    for (let k = 0; k <= 2 * reach.along; k++) {
-      const along = (k % 2 === 1 ? 1 : -1) * Math.ceil(k / 2)
-      const depth = web + width / 2 + away
-      const slot = (side: number): ReliefSlot => {
-        const s = along + (side * apart) / 2
-        const p = (d: number) => ({ x: round(foot.x + ux * d + uy * s), y: round(foot.y + uy * d - ux * s) })
-        return { from: p(depth), to: p(depth + long), width }
-      }
-      const pair = [slot(-1), slot(1)] as const
-      if (pair.every((s) => stands(ask, s))) return pair
+  for (const { along, away } of byDistance()) {
+    const depth = web + width / 2 + away
+    const slot = (side: number): ReliefSlot => {
+      const s = along + (side * apart) / 2
+      const p = (d: number) => ({ x: round(foot.x + ux * d + uy * s), y: round(foot.y + uy * d - ux * s) })
+      return { from: p(depth), to: p(depth + long), width }
     }
+    const pair = [slot(-1), slot(1)] as const
+    if (pair.every((s) => stands(ask, s))) return pair
+  }
   return undefined
 }
 
-function stands({ ring, taken }: ReliefAsk, { from, to, width }: ReliefSlot): boolean {
+/** Places to try, nearest first; of equals the one nearer to the edge. */
+function byDistance() {
+  const places: { readonly along: number; readonly away: number }[] = []
+  for (let away = 0; away <= reach.inward; away += 0.5)
+    for (let k = 0; k <= 2 * reach.along; k++)
+      places.push({ along: (k % 2 === 1 ? 1 : -1) * Math.ceil(k / 2), away })
+  return places.sort((a, b) => Math.hypot(a.along, a.away) - Math.hypot(b.along, b.away))
+}
+
+function stands(
+  { ring: whole, edge: ring = whole, taken }: ReliefAsk,
+  { from, to, width }: ReliefSlot,
+): boolean {
   if (!contains(ring, from) || !contains(ring, to)) return false
   for (const [i, a] of ring.entries()) {
     const b = ring[(i + 1) % ring.length]!

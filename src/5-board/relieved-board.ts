@@ -4,7 +4,7 @@
 import type { Finding } from "../0-ground/finding.ts"
 import type { BoardRequest, Face, Lamp } from "../2-lamp/artefact.ts"
 import { state } from "./board-findings.ts"
-import { inset } from "./board-frame.ts"
+import { notchedOutline, wholeOutline } from "./board-frame.ts"
 import { reliefSlots } from "./relief-slots.ts"
 
 /** Room an LED takes round its hole's middle, mm: its body and lands. */
@@ -18,9 +18,8 @@ export function relievedBoard(
   face: Face | undefined,
   wires: number,
 ): { request: BoardRequest; findings: readonly Finding[] } {
-  const ring = request.outline ?? (face ? inset(face.outline, request.inset) : undefined)
-  if (!request.wiresAt || request.relief === "none" || wires === 0 || !ring || ring.length < 3)
-    return { request, findings: [] }
+  const whole = wholeOutline(request, face)
+  if (!request.wiresAt || request.relief === "none" || wires === 0 || !whole) return { request, findings: [] }
   const leds = lamp.groups
     .filter((g) => request.carries.includes(g.name))
     .flatMap((g) => g.leds.map((l) => ({ x: l.hole.x, y: l.hole.y, radius: ledRoom })))
@@ -33,7 +32,9 @@ export function relievedBoard(
     [s.from, s.to].map((p) => ({ x: p.x, y: p.y, radius: s.width / 2 })),
   )
   const pair = reliefSlots({
-    ring,
+    // From the edge as it was before the notch the wires pass; what is cut out of it is no place for a slot.
+    ring: whole,
+    edge: notchedOutline(request, whole),
     at: request.wiresAt,
     taken: [...leds, ...screws, ...slots],
     wires,

@@ -3,6 +3,7 @@
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import type { BoardPoint } from "../0-ground/geometry/point.ts"
+import type { QuarterTurn } from "../0-ground/geometry/quarter-turn.ts"
 import type { Mm, Second } from "../0-ground/units/brand.ts"
 
 export interface Groove {
@@ -50,7 +51,7 @@ export interface CutterProgram {
 export interface ExtraProgram {
   /** `coupon`: test grooves on scrap; `probe`: measures the sheet; `one-file`: a board's programs with tool stops. */
   readonly kind: "coupon" | "probe" | "one-file"
-  /** Absent for what serves all boards. */
+  /** A board's name or a shared sheet's; absent for what serves all boards. */
   readonly board?: string
   readonly file: string
   readonly text: string
@@ -68,8 +69,30 @@ export interface ExtraProgram {
   readonly places?: number
 }
 
+/** Where a board lies on a sheet: its coordinates turned counter-clockwise about their origin, then moved by x and y. */
+export interface BoardPlace {
+  readonly board: string
+  readonly turn: QuarterTurn
+  readonly x: Mm
+  readonly y: Mm
+}
+
+/** Several boards cut in one clamping, one run for each tool. */
+export interface SheetPlan {
+  /** `sheet-1`; no board is called that. */
+  readonly name: string
+  /** Along X and along Y. */
+  readonly size: { readonly w: Mm; readonly h: Mm }
+  /** In the order in which the boards are cut out. */
+  readonly places: readonly BoardPlace[]
+  /** Their `board` is the sheet's name. */
+  readonly programs: readonly CutterProgram[]
+}
+
 export interface CutPlan {
   readonly programs: readonly CutterProgram[]
+  /** Where the description asks for shared sheets. */
+  readonly sheets?: readonly SheetPlan[]
   readonly extras?: readonly ExtraProgram[]
   readonly figures: readonly Figure[]
   readonly findings: readonly Finding[]

@@ -64,6 +64,24 @@ export const cutFindings = catalogue("cut", {
     about: "Everything the cutter touches must lie on the copper-clad sheet.",
     advice: "Use a larger sheet, or make the board smaller.",
   },
+  sheets: {
+    about:
+      "Boards that share a sheet are packed by their outlines, turned by quarter turns where that helps. The least number by " +
+      "area counts no gap between boards and no edge for the clamps, so it may not be reachable.",
+    advice: "Nothing needs to be done.",
+  },
+  "sheet-used": {
+    about:
+      "How far along its longer side a shared sheet is used; what lies beyond is left in one piece. The router must stay off the clamps.",
+    advice: "Leave less to the clamps, or use a larger sheet.",
+  },
+  "sheet-left-out": {
+    about:
+      "A board that finds no room inside the clamping edge of the described sheet, turned either way, is on no shared sheet; its own programs need no clamping edge and remain.",
+    advice:
+      "Cut this board by its own programs, leave less to the clamps (`cutting.clamping-edge`), or use a larger sheet.",
+    stuck: "the board is larger than the sheet",
+  },
   "reaches-below-zero": {
     about: "Cutter programs count from the sheet's lower left corner: no coordinate may be negative.",
     advice: "The board must lie further from the origin, by at least the router's radius.",

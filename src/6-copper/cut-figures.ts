@@ -10,11 +10,11 @@ import type { CutterProgram } from "./artefact.ts"
 import type { BoardCut } from "./board-cut.ts"
 import { polylineLength } from "./join-strokes.ts"
 
-const timeModel =
+export const timeModel =
   "sum over all moves: straight speed ramps at the machine's acceleration; rapid moves start and end at rest; " +
   "corners between cutting moves at √(acceleration · radius of the arc that leaves the corner by 0.01 mm)"
 
-const measured = (on: string, how: string): Source => ({ document: on, place: how, known: "computed" })
+export const measured = (on: string, how: string): Source => ({ document: on, place: how, known: "computed" })
 
 /** Time of all programs of all boards. */
 export const totalTime = (programs: readonly CutterProgram[], times: readonly Figure[]): Figure =>

@@ -14,7 +14,10 @@ import { writeSlot } from "./slot-path.ts"
 
 export interface ProgramSetting {
   readonly lamp: string
+  /** What the programs are named after: the board, or the sheet that several share. */
   readonly board: string
+  /** For the header, where it is not one board: `sheet sheet-1 with front, left`. */
+  readonly what?: string
   readonly cutter: Cutter
   readonly ways: Cutting
   readonly copperClad: CopperClad
@@ -157,9 +160,9 @@ export function drillProgram(
 
 export function outlineProgram(
   setting: ProgramSetting,
-  path: OutlinePath | undefined,
   milled: readonly BoardHole[],
-  slots: readonly Slot[] = [],
+  slots: readonly Slot[],
+  paths: readonly OutlinePath[],
 ): CutterProgram {
   const { router, drillFeed } = setting.cutter
   const climb = setting.ways.direction === "climb"
@@ -171,7 +174,7 @@ export function outlineProgram(
   const writer = programWriter(
     ask(setting, 9, "outline with holding tabs", tool, [
       `cuts ${showNumber(bottom)} mm deep in steps of at most ${showNumber(router.stepDown)} mm; ` +
-        `${path?.tabs.length ?? 0} tabs; ${setting.ways.direction} cut`,
+        `${paths.reduce((sum, { tabs }) => sum + tabs.length, 0)} tabs; ${setting.ways.direction} cut`,
       "run this file last; cut the tabs by hand and smooth the edge",
     ]),
   )
@@ -188,7 +191,7 @@ export function outlineProgram(
     const { diameter, stepDown } = router
     writeSlot(writer, slot, { bottom, stepDown, feed, plunge, diameter, climb })
   }
-  if (path) writeOutline(writer, path, { thickness, stepDown: router.stepDown, feed, plunge })
+  for (const path of paths) writeOutline(writer, path, { thickness, stepDown: router.stepDown, feed, plunge })
   return program(setting, `${stem(setting)}-9-outline.ngc`, "outline", tool, router.diameter, writer.finish())
 }
 
@@ -208,13 +211,13 @@ function ask(
   tool: string,
   notes: readonly string[],
 ): Parameters<typeof programWriter>[0] {
-  const { cutter, copperClad, lamp, board, sheetTurned } = setting
+  const { cutter, copperClad, lamp, board, what, sheetTurned } = setting
   const { w, h } = copperClad.sheet
   const [alongX, alongY] = sheetTurned ? [h, w] : [w, h]
   return {
     header: [
       `Lampwright cutter program: ${lamp}`,
-      `board ${board}, step ${place}: ${purpose}`,
+      `${what ?? `board ${board}`}, step ${place}: ${purpose}`,
       `tool: ${tool}`,
       ...notes,
       "copper side up; mirrored already, do not mirror again",

@@ -10,7 +10,7 @@ import { forgetful, type Recall } from "../0-ground/recall.ts"
 import type { Cutting, Lamp } from "../2-lamp/artefact.ts"
 import type { Board, Boards } from "../5-board/artefact.ts"
 import { aroundPieces, edgeGroove, outlineLength } from "./around-pieces.ts"
-import type { BoardCopper, Copper, CutPlan, CutterProgram, ExtraProgram, Groove } from "./artefact.ts"
+import type { BoardCopper, Copper, CutPlan, CutterProgram, ExtraProgram } from "./artefact.ts"
 import type { BoardCut } from "./board-cut.ts"
 import { placeText } from "./board-text.ts"
 import { clearAreas } from "./clear-areas.ts"
@@ -28,18 +28,18 @@ import {
   type ProgramSetting,
 } from "./cut-program.ts"
 import { cuttingWays } from "./cutting-ways.ts"
-import { type BoardHole, drillPlan } from "./drill-plan.ts"
+import { drillPlan } from "./drill-plan.ts"
 import { grooveSeparation } from "./groove-separation.ts"
 import { growOutline } from "./grow-outline.ts"
 import { joinStrokes } from "./join-strokes.ts"
 import { judgeCut } from "./judge-cut.ts"
 import { judgeCutter } from "./judge-cutter.ts"
 import { oneFile } from "./one-file.ts"
-import { travelBound } from "./order-bound.ts"
-import { orderPasses } from "./order-passes.ts"
+import { orderPlaces, orderStrokes } from "./order-strokes.ts"
 import { insideCorner, outlinePath } from "./outline-path.ts"
 import { probeProgram } from "./probe-program.ts"
 import { secondPasses } from "./second-pass.ts"
+import { sharedSheets } from "./shared-sheets.ts"
 import { slotFits, slotRing } from "./slot-path.ts"
 import { thermalRelief } from "./thermal-relief.ts"
 
@@ -70,11 +70,14 @@ export function* designCut(
   const figures: Figure[] = []
   const findings: Finding[] = []
   const given = cutterFigures(lamp)
-  const ways = cuttingWays(lamp)
+  // Whether boards also share a sheet changes nothing about any of them.
+  const { shared, ...ways } = cuttingWays(lamp)
   const times: Figure[] = []
   const cuts = yield* cutBoards(lamp, boards.boards, ways, crew, recall)
+  const made: BoardCut[] = []
   for (const board of boards.boards) {
     const cut = { ...cuts.get(board.name)!, board }
+    made.push(cut)
     copper.push(cut.copper)
     programs.push(...cut.programs)
     extras.push(probeProgram(lamp, board, ways.probes))
@@ -91,7 +94,13 @@ export function* designCut(
     figures.push(...judged.figures, given.clearHeight, totalTime(programs, times))
     extras.push(couponProgram(lamp))
   }
-  return { copper: { boards: copper }, plan: { programs, extras, figures, findings } }
+  const plan = { programs, extras, figures, findings }
+  if (!shared || made.length === 0) return { copper: { boards: copper }, plan }
+  const together = yield* sharedSheets(lamp, made, shared, given, recall)
+  extras.push(...together.extras)
+  figures.push(...together.figures)
+  findings.push(...together.findings)
+  return { copper: { boards: copper }, plan: { ...plan, sheets: together.sheets } }
 }
 
 /** By name; the largest first, so that no hand is left with it at the end. */
@@ -227,12 +236,14 @@ function* cutBoard(
     place++
   }
   for (const { drill, holes: drilled } of holes.drilled) {
-    const ordered = yield* orderHoles(drilled, lamp.seed)
+    const ordered = yield* orderPlaces(drilled, lamp.seed)
     programs.push(drillProgram(setting, Math.min(place++, 8), drill, ordered))
   }
   const slots = board.slots ?? []
   const milled = slots.filter((s) => slotFits(s, router.diameter))
-  programs.push(outlineProgram(setting, path, yield* orderHoles(holes.milled, lamp.seed), milled))
+  programs.push(
+    outlineProgram(setting, yield* orderPlaces(holes.milled, lamp.seed), milled, path ? [path] : []),
+  )
   return {
     board,
     copper: { board: board.name, grooveWidth: width, depth: engraver.depth, grooves, islands },
@@ -258,40 +269,6 @@ function* cutBoard(
     cleared,
     narrowSlots: slots.filter((s) => !milled.includes(s)),
   }
-}
-
-/** Strokes in cutting order and direction, from the origin and back to it; one that closes keeps its direction. */
-function* orderStrokes(
-  strokes: readonly (readonly Point[])[],
-  seed: number,
-): Work<{ grooves: Groove[]; travel: number; bound: number }> {
-  const xy = new Float64Array(4 * (strokes.length + 1))
-  strokes.forEach((points, s) => {
-    const a = points[0]!
-    const b = points[points.length - 1]!
-    xy.set([a.x, a.y, b.x, b.y], 4 * (s + 1))
-  })
-  const { order, reversed, travel } = yield* orderPasses({ xy }, seed)
-  yield { stage: "cut order", done: 1 }
-  const bound = yield* travelBound({ xy }, travel)
-  const grooves = order
-    .map((s, k) => ({ s, k }))
-    .filter(({ s }) => s > 0)
-    .map(({ s, k }) => {
-      const points = [...strokes[s - 1]!]
-      const [a, b] = [points[0]!, points[points.length - 1]!]
-      return { points: reversed[k] && (a.x !== b.x || a.y !== b.y) ? points.reverse() : points }
-    })
-  return { grooves, travel, bound }
-}
-
-function* orderHoles(holes: readonly BoardHole[], seed: number): Work<BoardHole[]> {
-  const xy = new Float64Array(4 * (holes.length + 1))
-  holes.forEach(({ x, y }, i) => {
-    xy.set([x, y, x, y], 4 * (i + 1))
-  })
-  const { order } = yield* orderPasses({ xy }, seed)
-  return order.filter((s) => s > 0).map((s) => holes[s - 1]!)
 }
 
 /** To the micrometre, without points that fall together. */

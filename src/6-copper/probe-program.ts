@@ -1,10 +1,10 @@
 // Measures the sheet under a board: one straight probing move (G38.2, NISTIR 6556 clause 3.5.9) at each place of a
 // grid. Whether a controller knows that word, and where it keeps or logs what it found, is the controller's own.
 
+import type { Point } from "../0-ground/geometry/point.ts"
 import { boundingBox } from "../0-ground/geometry/polygon.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
-import type { Board } from "../5-board/artefact.ts"
 import type { ExtraProgram } from "./artefact.ts"
 import { cautions } from "./cut-program.ts"
 import { programWriter } from "./program-writer.ts"
@@ -21,7 +21,7 @@ export interface ProbeGrid {
 }
 
 /** Places over the board's box, edge to edge, at most `spacing` apart, at least three each way. */
-export function probeGrid(board: Pick<Board, "outline">, spacing: Mm): ProbeGrid {
+export function probeGrid(board: { readonly outline: readonly Point[] }, spacing: Mm): ProbeGrid {
   const { minX, minY, maxX, maxY } = boundingBox(board.outline)
   const places = (low: number, high: number) => {
     const n = Math.max(2, Math.min(100, Math.ceil((high - low) / spacing)))
@@ -30,8 +30,13 @@ export function probeGrid(board: Pick<Board, "outline">, spacing: Mm): ProbeGrid
   return { xs: places(minX, maxX), ys: places(minY, maxY) }
 }
 
-/** Row by row, every other one backward. */
-export function probeProgram(lamp: Lamp, board: Board, spacing: Mm): ExtraProgram {
+/** Row by row, every other one backward. `what`: for the header, where it is not one board. */
+export function probeProgram(
+  lamp: Pick<Lamp, "name" | "cutter">,
+  board: { readonly name: string; readonly outline: readonly Point[] },
+  spacing: Mm,
+  what = `board ${board.name}`,
+): ExtraProgram {
   const { machine } = lamp.cutter
   const { xs, ys } = probeGrid(board, spacing)
   const count = xs.length * ys.length
@@ -39,7 +44,7 @@ export function probeProgram(lamp: Lamp, board: Board, spacing: Mm): ExtraProgra
   const writer = programWriter({
     header: [
       `Lampwright cutter program: ${lamp.name}`,
-      `board ${board.name}, step 0: measure the sheet at ${xs.length} x ${ys.length} places`,
+      `${what}, step 0: measure the sheet at ${xs.length} x ${ys.length} places`,
       "tool: touch probe, or the engraver and the copper as a switch",
       `each place: down from ${above} mm, at most to ${lowest} mm, at ${probeFeed} mm/min; rows run to and fro`,
       "zero: as for the board's other programs; Z on the copper at the first place",

@@ -111,8 +111,16 @@ export interface BoardProof {
   readonly depthWindow?: DepthWindow
 }
 
+/** The boards found in the programs of a shared sheet, each as it is cut there. */
+export interface SheetProof {
+  readonly sheet: string
+  readonly boards: readonly BoardProof[]
+}
+
 export interface Proof {
   readonly boards: readonly BoardProof[]
+  /** Absent where no sheet is shared. */
+  readonly sheets?: readonly SheetProof[]
   readonly trace: LightTrace
   /** One for each function that some line of the programme serves. */
   readonly beams: readonly Beam[]

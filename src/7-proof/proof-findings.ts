@@ -36,6 +36,24 @@ export const proof = catalogue("proof", {
       "Every tool that cuts stays on the sheet with its whole width: beyond it are clamps and the table.",
     advice: "Use a larger sheet, or place the board further inside it.",
   },
+  "sheet-boards": {
+    about:
+      "On a sheet that several boards share, each board is looked for by its holes alone, turned each way, and must lie where the drawing shows it.",
+    advice: "Do not run the sheet's programs; make them again, or cut the board by its own programs.",
+  },
+  "sheet-apart": {
+    about:
+      "On a shared sheet no cut of one board may reach into another: grooves, holes, end mill and router, with their whole width.",
+    advice: "Do not run the sheet's programs; make them again, or give `cutting.board-gap` more room.",
+  },
+  "sheet-clamps": {
+    about: "On a shared sheet every cut stays off the edge that is left to the clamps.",
+    advice: "Clamp further out, or leave less to the clamps in `cutting.clamping-edge`.",
+  },
+  "sheet-stray": {
+    about: "On a shared sheet every cut belongs to some board.",
+    advice: "Look at the program there before it is run: a clamp may lie in its way.",
+  },
   "one-file": {
     about:
       "One file with tool stops must make exactly the cutting moves of the programs it is put together from, in their order.",

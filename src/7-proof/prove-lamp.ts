@@ -10,8 +10,8 @@ import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
 import type { Behaviour, Firmware } from "../4-behaviour/artefact.ts"
 import type { Board, Boards } from "../5-board/artefact.ts"
-import type { CutterProgram, ExtraProgram } from "../6-copper/artefact.ts"
-import type { BoardProof, Proof } from "./artefact.ts"
+import type { CutterProgram, ExtraProgram, SheetPlan } from "../6-copper/artefact.ts"
+import type { BoardProof, Proof, SheetProof } from "./artefact.ts"
 import { type BenchProof, proveBench } from "./bench/prove-bench.ts"
 import { wireLevels } from "./bench/wire-levels.ts"
 import type { Extracted } from "./cut/extract-netlist.ts"
@@ -26,6 +26,8 @@ import { checkEndurance } from "./endurance/check-endurance.ts"
 import { checkShaking } from "./endurance/check-shaking.ts"
 import { checkFit } from "./fit/face-fit.ts"
 import { checkRules } from "./light/check-rules.ts"
+import { proveSheet, type SheetEvidence } from "./sheet/prove-sheet.ts"
+import { sheetNews } from "./sheet/sheet-news.ts"
 import type { Told } from "./told.ts"
 
 export interface Made {
@@ -35,6 +37,7 @@ export interface Made {
   readonly boards: Boards
   readonly programs: readonly CutterProgram[]
   readonly extras?: readonly ExtraProgram[]
+  readonly sheets?: readonly SheetPlan[]
   readonly firmware: Firmware | undefined
 }
 
@@ -57,10 +60,20 @@ export function* inspectBoard(
   const found = made.boards.boards.find((b) => b.name === board)
   if (!found) return undefined
   const wanted = wantedNetlist(made.circuit, made.boards)
-  return yield* proveCut(made.lamp, found, wanted, programs, packages.find, made.circuit.earth, heights)
+  return yield* proveCut(made.lamp, found, wanted, programs, packages.find, made.circuit.earth, { heights })
 }
 
-/** What a piece of the proof is worked out from, as plain data: a board's cut, or the bench. */
+/** The programs of a shared sheet, from wherever they come, in the same way; every board is looked for on it. */
+export function* inspectSheet(
+  { lamp, circuit, boards }: Pick<Made, "lamp" | "circuit" | "boards">,
+  sheet: SheetPlan,
+  heights?: Heights,
+): Work<SheetEvidence> {
+  const wanted = wantedNetlist(circuit, boards)
+  return yield* proveSheet(lamp, boards.boards, sheet, wanted, packages.find, circuit.earth, heights)
+}
+
+/** What a piece of the proof is worked out from, as plain data: a board's cut, a shared sheet, or the bench. */
 export type ProofJob =
   | {
       readonly prove: "board"
@@ -70,13 +83,23 @@ export type ProofJob =
       readonly wanted: WantedNetlist
       readonly earth: string
     }
+  | {
+      readonly prove: "sheet"
+      readonly lamp: Lamp
+      readonly boards: readonly Board[]
+      readonly sheet: SheetPlan
+      readonly wanted: WantedNetlist
+      readonly earth: string
+    }
   | { readonly prove: "bench"; readonly made: Made }
 
 /** What a hand of the crew does with a job. */
-export const doProofJob = (job: ProofJob): Work<BoardEvidence | BenchProof> =>
+export const doProofJob = (job: ProofJob): Work<BoardEvidence | SheetEvidence | BenchProof> =>
   job.prove === "bench"
     ? proveBench(job.made)
-    : proveCut(job.lamp, job.board, job.wanted, job.programs, packages.find, job.earth)
+    : job.prove === "sheet"
+      ? proveSheet(job.lamp, job.boards, job.sheet, job.wanted, packages.find, job.earth)
+      : proveCut(job.lamp, job.board, job.wanted, job.programs, packages.find, job.earth)
 
 /**
  * `crew` proves some of it beside this thread, where the door has one.
@@ -90,7 +113,7 @@ export function* proveLamp(
   const findings: Finding[] = []
   const figures: Figure[] = []
   const wanted = wantedNetlist(circuit, boards)
-  const { evidence, played } = yield* prove(made, wanted, crew, recall)
+  const { evidence, sheets, played } = yield* prove(made, wanted, crew, recall)
   const joined = new Map<string, Extracted>()
   const proofs: BoardProof[] = []
   for (const board of boards.boards) {
@@ -100,7 +123,15 @@ export function* proveLamp(
     figures.push(...found.figures)
     joined.set(board.name, found.joined)
   }
-  findings.push(...proveExtras(lamp, made.extras ?? [], made.programs).findings)
+  const sheetProofs: SheetProof[] = []
+  for (const found of sheets) {
+    sheetProofs.push(found.proof)
+    const news = sheetNews(found, evidence)
+    findings.push(...news.findings)
+    figures.push(...news.figures)
+  }
+  const programs = [...made.programs, ...(made.sheets ?? []).flatMap((s) => s.programs)]
+  findings.push(...proveExtras(lamp, made.extras ?? [], programs).findings)
   findings.push(...proveHarness(circuit, boards, wanted, joined))
   const electric = yield* checkCurrents(lamp, circuit)
   const values = checkFitted(circuit)
@@ -124,20 +155,29 @@ export function* proveLamp(
   const lasts = checkEndurance(lamp, circuit, boards, (b) => shakes.get(b.name)!)
   findings.push(...fitted.findings, ...lit.findings, ...lasts.findings)
   figures.push(...fitted.figures, ...lit.figures, ...lasts.figures)
-  return { boards: proofs, trace: played.trace, beams: lit.beams, figures, findings }
+  const shared = sheetProofs.length > 0 ? { sheets: sheetProofs } : {}
+  return { boards: proofs, ...shared, trace: played.trace, beams: lit.beams, figures, findings }
 }
 
-/** Every board's cut and the bench, which know nothing of one another. */
+/** Every board's cut, every shared sheet and the bench, which know nothing of one another. */
 function* prove(
   made: Made,
   wanted: WantedNetlist,
   crew: Crew | undefined,
   recall: Recall,
-): Work<{ readonly evidence: ReadonlyMap<string, BoardEvidence>; readonly played: BenchProof }> {
+): Work<{
+  readonly evidence: ReadonlyMap<string, BoardEvidence>
+  readonly sheets: readonly SheetEvidence[]
+  readonly played: BenchProof
+}> {
   const { lamp, circuit, boards } = made
   const nets = [...wanted.pins].map(([ref, pins]) => [ref, [...pins]])
   const pieces: { what: string; from: readonly unknown[]; job: ProofJob }[] = [
-    { what: "bench", from: benchInputs(made), job: { prove: "bench", made: { ...made, programs: [] } } },
+    {
+      what: "bench",
+      from: benchInputs(made),
+      job: { prove: "bench", made: { ...made, programs: [], sheets: [] } },
+    },
   ]
   for (const board of [...boards.boards].sort((a, b) => b.lands.length - a.lands.length)) {
     const programs = made.programs.filter((p) => p.board === board.name)
@@ -145,6 +185,14 @@ function* prove(
       what: `proof of ${board.name}`,
       from: [bodily(lamp), bare(board), programs, nets, [...wanted.pads], circuit.earth],
       job: { prove: "board", lamp, board, programs, wanted, earth: circuit.earth },
+    })
+  }
+  const sheets = made.sheets ?? []
+  for (const sheet of sheets) {
+    pieces.push({
+      what: `proof of ${sheet.name}`,
+      from: [bodily(lamp), boards.boards.map(bare), sheet, nets, [...wanted.pads], circuit.earth],
+      job: { prove: "sheet", lamp, boards: boards.boards, sheet, wanted, earth: circuit.earth },
     })
   }
   const known = new Map<string, unknown>()
@@ -161,6 +209,7 @@ function* prove(
   }
   return {
     evidence: new Map(boards.boards.map((b) => [b.name, known.get(`proof of ${b.name}`) as BoardEvidence])),
+    sheets: sheets.map((s) => known.get(`proof of ${s.name}`) as SheetEvidence),
     played: known.get("bench") as BenchProof,
   }
 }

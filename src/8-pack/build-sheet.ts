@@ -20,6 +20,7 @@ import { bringUp } from "./sheet-bring-up.ts"
 import { findingsPart, findingTable } from "./sheet-findings.ts"
 import { mechanicPage, ownerPage } from "./sheet-handover.ts"
 import { lastingPart } from "./sheet-lasting.ts"
+import { sharedSheetsPart } from "./sheet-shared.ts"
 import { sparesPart } from "./sheet-spares.ts"
 import { sheetStyle, stopStyle } from "./sheet-style.ts"
 import { code, right, table } from "./sheet-table.ts"
@@ -50,6 +51,7 @@ export function buildSheet(
     buying(design),
     valuesPart(design),
     faces(design),
+    sharedSheetsPart(design, figure, clock),
     cutting(design, withheld),
     soldering(design),
     wiring(design),

@@ -11,6 +11,7 @@ import type { Mark, Scene } from "./scene.ts"
 
 export { depthPlot } from "./depth-plot.ts"
 export { drawAsCut } from "./draw-as-cut.ts"
+export { drawSheet } from "./draw-sheet.ts"
 export { surfaceSvg } from "./draw-surface.ts"
 export { colours, looks, seenColour, seenFrom, times } from "./light/seen-drawing.ts"
 export type { Mark, Role, Scene } from "./scene.ts"
@@ -89,6 +90,7 @@ export function drawCopperSide(board: Board, copper: BoardCopper | undefined): S
     ...board.tracks.map((t): Mark => ({ kind: "line", role: "track", points: t.points, width: t.width })),
     ...board.lands.flatMap(landMarks),
     ...board.screws.map((s): Mark => ({ kind: "disc", role: "screw", x: s.x, y: s.y, diameter: s.diameter })),
+    ...slotMarks(board),
     ...polarityLetters(board),
     ...outerNames(
       board,
@@ -109,6 +111,7 @@ export function drawComponentSide(board: Board): Scene {
   const marks: Mark[] = [
     { kind: "ring", role: "edge", points: board.outline, id: "edge" },
     ...board.screws.map((s): Mark => ({ kind: "disc", role: "screw", x: s.x, y: s.y, diameter: s.diameter })),
+    ...slotMarks(board),
     ...board.lands.map((l): Mark => ({ kind: "disc", role: "hole", x: l.x, y: l.y, diameter: l.hole })),
     ...board.links.flatMap((l): Mark[] => [
       { kind: "line", role: "link", points: [l.from, l.to], width: 0.5, id: l.ref },
@@ -179,6 +182,16 @@ export function drawCut(board: Board, copper: BoardCopper): Scene {
     ],
   })
 }
+
+/** Slots as the router leaves them. */
+const slotMarks = ({ slots = [] }: Board): Mark[] =>
+  slots.map(({ from, to, width }) => ({
+    kind: "line",
+    role: "bore",
+    width,
+    // A stroke needs some length for its round ends to show everywhere.
+    points: [from, { x: to.x + (from.x === to.x && from.y === to.y ? 1e-3 : 0), y: to.y }],
+  }))
 
 /** A land as a stroke with round ends: a stadium w × h turned by its rotation. */
 function landMarks(l: Land): Mark[] {

@@ -11,6 +11,7 @@ import { circuitSvg } from "./circuit-drawing.ts"
 import { depthPlot } from "./depth-plot.ts"
 import { drawComponentSide, drawCopperSide, drawCut, drawDrills, drawFace } from "./draw.ts"
 import { drawAsCut } from "./draw-as-cut.ts"
+import { drawSheet } from "./draw-sheet.ts"
 import { beamSvg } from "./light/beam-drawing.ts"
 import { photometricFile } from "./light/photometric-file.ts"
 import { seenSvg } from "./light/seen-drawing.ts"
@@ -84,6 +85,7 @@ function drawings(
         ...windowPlot(proof, b.name),
       ]
     }),
+    ...(plan.sheets ?? []).map((s) => file(s.name, drawSheet(lamp, s, boards.boards, copper.boards))),
   ]
 }
 
@@ -127,7 +129,7 @@ function programs({ lamp, plan, firmware }: PackInput, red: boolean): PackFile[]
   const inOneFile = new Set(extras.filter((e) => e.kind === "one-file").map((e) => e.board))
   const text = (p: { readonly text: string }) => (red ? marked(p.text) : p.text)
   return [
-    ...plan.programs
+    ...[...plan.programs, ...(plan.sheets ?? []).flatMap((s) => s.programs)]
       .filter((p) => !inOneFile.has(p.board))
       .map((p) => ({ path: `cut/${p.board}/${p.file}`, text: text(p) })),
     ...extras.map((p) => ({

@@ -44,6 +44,17 @@ function report(design: PackInput, bringUp: BringUpPlan, asBuilt: readonly Built
         programs: programs.map((p) => p.file),
       }
     }),
+    ...(plan.sheets
+      ? {
+          sheets: plan.sheets.map((s) => ({
+            name: s.name,
+            size: s.size,
+            boards: s.places.map(({ board, turn, x, y }) => ({ board, turn, x: round(x), y: round(y) })),
+            cutTime: round(s.programs.reduce((sum, p) => sum + p.time, 0)),
+            programs: s.programs.map((p) => p.file),
+          })),
+        }
+      : {}),
     parts: partLines(design).map(({ refs, value, label, board }) => ({ refs, value, label, board })),
     firmware:
       firmware === undefined

@@ -56,6 +56,17 @@ const mostArea = 4e6
 /** Height error that is left where the surface was probed, mm (repeatability of a touch probe: common practice). */
 const probeError = 0.01
 
+/** How a board's cut is looked at. */
+export interface CutLook {
+  /** The surface as measured. */
+  readonly heights?: Heights | undefined
+  /**
+   * Moves of the programs that concern this board, in its own frame, on the surface where one was measured: of a sheet
+   * that it shares. The programs as a whole are then judged elsewhere, and no other depths are tried.
+   */
+  readonly readings?: ReadonlyMap<CutterProgram, ProgramReading>
+}
+
 export function* proveCut(
   lamp: Lamp,
   board: Board,
@@ -63,8 +74,9 @@ export function* proveCut(
   programs: readonly CutterProgram[],
   packages: (name: string) => PackageType | undefined,
   earth: string,
-  heights?: Heights,
+  look: CutLook = {},
 ): Work<BoardEvidence> {
+  const { heights } = look
   const told = nothingTold()
   const { findings } = told
   const stage = `proving ${board.name}`
@@ -85,28 +97,15 @@ export function* proveCut(
       joined: { group: board.lands.map((_, i) => i), pieces: [] },
     }
   }
-  const readings = new Map<CutterProgram, ProgramReading>()
-  for (const p of programs) readings.set(p, readCutProgram(p.text))
-  const bench: Bench = {
-    thickness: lamp.copperClad.thickness,
-    sheet: lyingSheet(lamp.copperClad.sheet, board),
-    margin: lamp.cutter.router.diameter / 2,
-    clearHeight: lamp.cutter.machine.clearHeight,
-    feeds: {
-      engrave: { along: lamp.cutter.engraver.feed, down: lamp.cutter.engraver.plunge },
-      clear: {
-        along: Math.max(0, ...(lamp.cutter.mills ?? []).map((m) => m.feed)),
-        down: Math.max(0, ...(lamp.cutter.mills ?? []).map((m) => m.plunge)),
-      },
-      drill: { along: lamp.cutter.drillFeed, down: lamp.cutter.drillFeed },
-      outline: { along: lamp.cutter.router.feed, down: lamp.cutter.router.feed },
-    },
-  }
-  tell(told, checkPrograms(board.name, [...readings], bench), judgeCount(lamp, board.name, readings))
+  const readings = look.readings ?? new Map(programs.map((p) => [p, readCutProgram(p.text)]))
+  const bench = benchOf(lamp, lyingSheet(lamp.copperClad.sheet, board))
+  if (!look.readings)
+    tell(told, checkPrograms(board.name, [...readings], bench), judgeCount(lamp, board.name, readings))
   yield { stage, done: 0.1, note: "programs read" }
 
   const written = [...readings].filter(([p]) => p.purpose === "engrave").flatMap(([, r]) => r.moves)
-  const engraving = heights ? onSurface(written, heights) : written
+  const bend = look.readings ? undefined : heights
+  const engraving = bend ? onSurface(written, bend) : written
   const inBoard = (x: number, y: number) => contains(board.outline, { x, y })
   const holes = [...readings].flatMap(([p, r]) =>
     p.purpose === "drill"
@@ -120,7 +119,7 @@ export function* proveCut(
       ? [
           {
             diameter: p.toolDiameter,
-            moves: p.purpose === "clear" && heights ? onSurface(r.moves, heights) : r.moves,
+            moves: p.purpose === "clear" && bend ? onSurface(r.moves, bend) : r.moves,
           },
         ]
       : [],
@@ -229,7 +228,7 @@ export function* proveCut(
   tell(told, judgeThin(board, { neck, groove, rings, pixel }, opens.length === 0))
   if (neck) tell(told, judgePosition(lamp, board, neck, pixel))
   let window: DepthWindow | undefined
-  if (neck && along && shorts.length === 0) {
+  if (neck && along && shorts.length === 0 && !look.readings) {
     const { depths, shallow } = along
     const ask = {
       board,
@@ -274,6 +273,23 @@ const emptyProof = (board: string): BoardProof => ({
   narrowestAt: { x: 0, y: 0, net: "" },
   narrowestGroove: 0,
   raster: finest,
+})
+
+/** What the described machine allows on a sheet that lies so. */
+export const benchOf = (lamp: Lamp, sheet: Bench["sheet"]): Bench => ({
+  thickness: lamp.copperClad.thickness,
+  sheet,
+  margin: lamp.cutter.router.diameter / 2,
+  clearHeight: lamp.cutter.machine.clearHeight,
+  feeds: {
+    engrave: { along: lamp.cutter.engraver.feed, down: lamp.cutter.engraver.plunge },
+    clear: {
+      along: Math.max(0, ...(lamp.cutter.mills ?? []).map((m) => m.feed)),
+      down: Math.max(0, ...(lamp.cutter.mills ?? []).map((m) => m.plunge)),
+    },
+    drill: { along: lamp.cutter.drillFeed, down: lamp.cutter.drillFeed },
+    outline: { along: lamp.cutter.router.feed, down: lamp.cutter.router.feed },
+  },
 })
 
 /** The sheet lies the way the board fits on it; lengthways along x where both ways do. */

@@ -71,7 +71,7 @@ test("on a bowed board the flat program fails and the bent program passes", () =
         syntheticPrograms({ engrave }),
         () => undefined,
         "A",
-        heights,
+        { heights },
       ),
     )
   const flat = prove(engraveText()).findings.filter((f) => f.severity === "red")

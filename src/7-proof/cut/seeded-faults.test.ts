@@ -167,7 +167,9 @@ test("all 300 are judged right", { timeout: 120_000 }, () => {
     const wanted = wantedNetlist(syntheticCircuit(), syntheticBoards(made))
     const { heights } = c.heights === undefined ? { heights: undefined } : readHeights(c.heights)
     const seen = finish(
-      proveCut(syntheticLamp, made, wanted, c.programs ?? syntheticPrograms(), () => undefined, "A", heights),
+      proveCut(syntheticLamp, made, wanted, c.programs ?? syntheticPrograms(), () => undefined, "A", {
+        heights,
+      }),
     )
     const red = seen.findings.filter((f) => f.severity === "red")
     if (red.length > 0 !== c.matters)

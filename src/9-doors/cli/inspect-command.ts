@@ -1,4 +1,4 @@
-// lampwright inspect: any cutter programs of one board, ours, edited or made elsewhere, against the lamp's netlist.
+// lampwright inspect: any cutter programs of one board or of a shared sheet, ours, edited or made elsewhere, against the lamp's netlist.
 
 import { basename } from "node:path"
 import type { Work } from "../../0-ground/progress.ts"
@@ -10,7 +10,7 @@ import { designBoards } from "../../5-board/design-boards.ts"
 import type { CutterProgram } from "../../6-copper/artefact.ts"
 import { designCut } from "../../6-copper/design-cut.ts"
 import { type ProgramUse, programParts, readUse, recogniseProgram } from "../../6-copper/recognise-program.ts"
-import { inspectBoard, readHeights } from "../../7-proof/prove-lamp.ts"
+import { inspectBoard, inspectSheet, readHeights } from "../../7-proof/prove-lamp.ts"
 import { seeBoard } from "../../7-proof/see-board.ts"
 import { drawAsCut, sceneSvg } from "../../8-pack/draw.ts"
 import { exitCode, listing, summary } from "./check-command.ts"
@@ -47,7 +47,11 @@ export async function inspectPrograms(
     return 1
   }
   const names = lamp.boards.map((b) => b.name)
-  if (!names.includes(boardName)) {
+  // Which sheets there are is known only when the boards are laid.
+  const onSheet = lamp.cutting?.shared !== undefined && /^(whole-)*sheet-\d+$/.test(boardName)
+  if (onSheet && o.picture !== undefined)
+    throw new Refusal("--picture draws one board; a shared sheet's drawing is in the pack")
+  if (!names.includes(boardName) && !onSheet) {
     const near = nearMatch(boardName, names)
     throw new Refusal(
       `${lamp.name} has no board ${boardName}${near ? `; did you mean ${near}?` : ""} (${names.join(", ")})`,
@@ -69,8 +73,17 @@ export async function inspectPrograms(
     const circuit = designDrive(lamp)
     const boards = watch(designBoards(lamp, circuit, crew))
     const { plan } = watch(designCut(lamp, boards))
-    const own = plan.programs.filter((p) => p.board === boardName && !given.some((g) => replaces(g, p)))
-    const seen = watch(inspectBoard({ lamp, circuit, boards }, boardName, [...given, ...own], heights))
+    const sheet = names.includes(boardName) ? undefined : plan.sheets?.find((s) => s.name === boardName)
+    const designed = sheet?.programs ?? plan.programs.filter((p) => p.board === boardName)
+    const own = designed.filter((p) => !given.some((g) => replaces(g, p)))
+    const made = { lamp, circuit, boards }
+    const seen = sheet
+      ? watch(inspectSheet(made, { ...sheet, programs: [...given, ...own] }, heights))
+      : watch(inspectBoard(made, boardName, [...given, ...own], heights))
+    if (onSheet && !sheet && !names.includes(boardName))
+      throw new Refusal(
+        `there is no ${boardName} (${(plan.sheets ?? []).map((s) => s.name).join(", ") || "no board fits a shared sheet"})`,
+      )
     if (!seen) throw new Refusal(`${boardName} could not be laid out`)
     if (o.picture !== undefined) {
       const board = boards.boards.find((b) => b.name === boardName)!

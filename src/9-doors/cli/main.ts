@@ -33,7 +33,7 @@ const program = new Command("lampwright")
 program
   .command("new")
   .argument("<dir>", "folder to start in; made when it is not there")
-  .option("--from <example>", "which example to start from: tern or marker", "tern")
+  .option("--from <example>", "which example to start from: tern, marker or front", "tern")
   .description("start a lamp from an example")
   .action((dir: string, o: { from: string }) => finish(newLamp(dir, o.from)))
 
@@ -131,7 +131,7 @@ program
 program
   .command("inspect")
   .argument("<lamp>", "the description (YAML)")
-  .argument("<board>", "name of the board the programs are for")
+  .argument("<board>", "name of the board the programs are for, or of the shared sheet: sheet-1")
   .argument(
     "<programs...>",
     "cutter programs, ours, edited or made elsewhere; those not given are taken as designed",

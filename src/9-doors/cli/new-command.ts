@@ -2,6 +2,7 @@
 
 import { existsSync, mkdirSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
+import front from "../../../examples/front/front.yaml?raw"
 import marker from "../../../examples/marker/marker.yaml?raw"
 import tern from "../../../examples/tern/tern.yaml?raw"
 import ternFace from "../../../examples/tern/tern-face.svg?raw"
@@ -11,6 +12,7 @@ import { because, Refusal } from "./refusal.ts"
 const examples: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   tern: { "tern.yaml": tern, "tern-face.svg": ternFace },
   marker: { "marker.yaml": marker },
+  front: { "front.yaml": front },
 }
 
 export async function newLamp(dir: string, from: string): Promise<number> {

@@ -1,5 +1,6 @@
 // Lamps to start from, and the bare beginnings of a new one.
 
+import front from "../../../../examples/front/front.yaml?raw"
 import marker from "../../../../examples/marker/marker.yaml?raw"
 import { demo, type LampSource } from "../demo.ts"
 
@@ -20,6 +21,12 @@ export const examples: readonly Example[] = [
     name: "Tern side marker",
     about: "Four white LEDs on one wire, without a controller: the smallest lamp.",
     source: { file: "marker.yaml", text: marker, drawings: {} },
+  },
+  {
+    name: "Tern front lamps",
+    about:
+      "Two round lamps without a controller: an amber indicator round a white position light. Wires leave at a notch, both boards come from one sheet.",
+    source: { file: "front.yaml", text: front, drawings: {} },
   },
 ]
 
