@@ -10,7 +10,7 @@ const seed = Number(process.env.LAMPWRIGHT_FUZZ_SEED ?? 1)
 /** One reading takes milliseconds; a process silent for this long hangs, ms (also on a machine with much else to do). */
 const patience = 120_000
 
-test(`${count} spoiled texts over all readers`, { timeout: 3_600_000 }, async () => {
+test(`${count} spoiled texts over all readers`, { timeout: 14_400_000 }, async () => {
   const told = await run(count, seed)
   const wrong = told.filter((l) => !/^(at|memory|done)\b|slowest/.test(l))
   expect(wrong).toEqual([])
