@@ -7,7 +7,7 @@ import { csv } from "./csv.ts"
 import { design, named, redDesign } from "./design.testing.ts"
 import { marked, packLamp } from "./pack-lamp.ts"
 import { pulsesCsv } from "./pulses-table.ts"
-import { limitFor } from "./sheet-testing.ts"
+import { firmwareFile, limitFor } from "./sheet-testing.ts"
 
 const filesOf = (d: PackInput, withhold = false) =>
   new Map(packLamp(d, { withhold }).files.map((f) => [f.path, f.text]))
@@ -361,6 +361,17 @@ describe("firmware", () => {
       findings: [],
       figures: [],
     },
+  })
+  test("takes no name some system keeps for a device, whatever the lamp is called", () => {
+    for (const [name, file] of [
+      ["CON", "lamp-con.hex"],
+      ["com1", "lamp-com1.hex"],
+      ["../../x", "x.hex"],
+      ["灯", "lamp.hex"],
+      ["nul.", "lamp-nul.hex"],
+      ["Conductor", "conductor.hex"],
+    ] as const)
+      expect(firmwareFile(name)).toBe(file)
   })
   test("stands under a plain name, its fuses and pins on the sheet", () => {
     expect(pack.get("firmware/tern-rear-lamp.hex")).toBe(hex)

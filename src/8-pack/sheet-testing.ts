@@ -113,5 +113,7 @@ export function firmwareFile(name: string): string {
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, "-")
     .replace(/^-+|-+$/g, "")
-  return `${plain === "" ? "lamp" : plain.slice(0, 60)}.hex`
+  // Names some systems keep for devices, with any ending.
+  const taken = plain === "" || /^(con|prn|aux|nul|com\d|lpt\d)$/.test(plain)
+  return `${taken ? `lamp${plain && "-"}${plain}` : plain.slice(0, 60)}.hex`
 }
