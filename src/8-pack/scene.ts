@@ -14,6 +14,7 @@ export type Role =
   | "land"
   | "hole"
   | "body"
+  | "behind"
   | "polarity"
   | "link"
   | "groove"
@@ -93,6 +94,7 @@ const looks: Readonly<Record<Role, Look>> = {
   land: { fill: "none", stroke: "#8a5128", width: 0 },
   hole: { fill: "#ffffff", stroke: ink, width: 0.1 },
   body: { fill: "none", stroke: ink, width: 0.15 },
+  behind: { fill: "none", stroke: ink, width: 0.15, dash: "1 0.7" },
   polarity: { fill: "none", stroke: ink, width: 0.45 },
   link: { fill: "none", stroke: "#0b6e6e", width: 0.5 },
   groove: { fill: "none", stroke: "#0b6e6e", width: 0 },

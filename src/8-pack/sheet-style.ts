@@ -29,9 +29,12 @@ figure svg { display: block; background: #fff }
 figure svg.wide { max-width: 100%; height: auto }
 .tick::before { content: "☐ "; font-size: 1.1em }
 @page { margin: 12mm }
+@page across { size: landscape; margin: 12mm }
 @media print {
   body { max-width: none; padding: 0; background: #fff }
   figure svg.wide { max-width: 100%; height: auto }
+  figure.across { page: across; break-before: page; break-after: page; margin: 0 }
+  figure.across svg { max-height: 165mm }
   h2.page { break-before: page; border-top: 0 }
 }
 `

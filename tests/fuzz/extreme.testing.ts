@@ -185,7 +185,7 @@ function strain(root: Node, chance: Random): void {
         break
       }
       case 10: {
-        const many = 1 + below(below(8) === 0 ? 2000 : 30)
+        const many = 1 + below(below(30) === 0 ? 2000 : 30)
         if (Array.isArray(tree)) for (let k = 0; k < many; k++) tree.push(copy(value))
         else for (let k = 0; k < many; k++) put(tree, `${key}-${k}`, copy(value))
         break
@@ -200,7 +200,7 @@ function strain(root: Node, chance: Random): void {
 /** A description of right syntax from a whole one. */
 export function extremeYaml(whole: string, chance: Random): string {
   const root = parse(whole) as Record<string, unknown>
-  if (chance.below(4) === 0) crowd(root, chance)
+  if (chance.below(12) === 0) crowd(root, chance)
   if (chance.below(8) > 0) strain(root, chance)
   return stringify(root, { aliasDuplicateObjects: chance.below(2) === 0, lineWidth: 0 }).slice(0, 400_000)
 }
@@ -362,7 +362,7 @@ export function extremeSvg(groups: readonly string[], chance: Random): string {
       chance,
     )()
   }
-  const many = () => below(below(15) === 0 ? 3000 : 30)
+  const many = () => below(below(60) === 0 ? 3000 : 30)
   const group = (id: string) => {
     const deep = below(6) === 0 ? below(200) : 0
     return `<g id="${id}"${transform()}>${times(deep, () => `<g${transform()}>`).join("")}${times(many(), shape).join("")}${"</g>".repeat(deep)}</g>`

@@ -442,7 +442,7 @@ export function readers(): Reader[] {
     },
     {
       name: "another revision",
-      weight: 4,
+      weight: 2,
       texts: [report, manifest],
       traps: jsonTraps,
       extreme: (chance) => extremeJson(chance.below(2) === 0 ? report : manifest, chance),

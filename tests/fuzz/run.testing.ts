@@ -1,11 +1,12 @@
-// A process that reads spoiled texts: run.testing.ts COUNT SEED. One line per answer that is wrong, `at N` every so
-// often, so that whoever started it can tell a hang; `done` with the slowest readings at the end.
+// A process that reads spoiled texts: run.testing.ts COUNT SEED [HAND HANDS]; of several hands each takes its share.
+// One line per answer that is wrong, `at N` every so often, so that whoever started it can tell a hang; `done` with the
+// slowest readings at the end.
 
 import { type Random, random } from "../../src/0-ground/numbers/random.ts"
 import { spoil } from "./mutate.testing.ts"
 import { type Reader, readers } from "./readers.testing.ts"
 
-const [count, seed] = process.argv.slice(2).map(Number) as [number, number]
+const [count, seed, hand = 0, hands = 1] = process.argv.slice(2).map(Number) as [number, number]
 const all = readers()
 const weights = all.reduce((sum, r) => sum + r.weight, 0)
 const slowest = new Map<string, { ms: number; n: number; characters: number }>()
@@ -21,7 +22,7 @@ function inputFor({ texts, traps, extreme, whole }: Reader, chance: Random): str
 const say = (line: string) => process.stdout.write(`${line}\n`)
 
 say("at 0")
-for (let n = 0; n < count; n++) {
+for (let n = hand; n < count; n += hands) {
   // Every input can be made again from its own seed.
   const chance = random(Math.imul(seed, 1_000_003) + n)
   let place = chance.next() * weights
@@ -43,7 +44,7 @@ for (let n = 0; n < count; n++) {
   read.set(reader.name, { count: before.count + 1, ms: before.ms + ms })
   if (ms > (slowest.get(reader.name)?.ms ?? 0)) slowest.set(reader.name, { ms, n, characters: text.length })
   if (wrong) say(`wrong ${reader.name}, input ${n}: ${wrong}`)
-  if (n % 10 === 0) say(`at ${n}`)
+  if (((n - hand) / hands) % 10 === 0) say(`at ${n}`)
 }
 say(`memory ${Math.round(process.resourceUsage().maxRSS / 1024)} MB`)
 for (const [name, { ms, n, characters }] of slowest)

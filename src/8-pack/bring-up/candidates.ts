@@ -7,9 +7,11 @@ import { assembly } from "./assembly.ts"
 import { type Bench, nodeOf } from "./bench-network.ts"
 import { type Fault, landName } from "./faults.ts"
 import { splitByLink } from "./link-split.ts"
+import { vehicleReadings } from "./on-vehicle.ts"
 import {
   diodeTest,
   faradsOf,
+  fittedToVehicle,
   type How,
   housed,
   joinedOhms,
@@ -46,6 +48,8 @@ export interface Candidate {
   readonly always: boolean
   /** Tells what touches the metal, and nothing else. */
   readonly onMetal?: true
+  /** Taken to confirm: what a fault would show there is not solved. */
+  readonly confirms?: true
   /** undefined: not to be had with this fault (does not settle). */
   readonly read: (shown: Shown) => Range | undefined
 }
@@ -92,6 +96,7 @@ export function stations(bench: Bench, lamp: Lamp): Station[] {
     ...insulation(bench),
     ...wholeLamp(bench, lamp, false),
     ...(bench.circuit.controller === undefined ? [] : wholeLamp(bench, lamp, true)),
+    ...onVehicle(bench, lamp),
   ]
 }
 
@@ -458,6 +463,17 @@ function onMetal(
       return Math.abs(volt.usual - loaded.volt(at).usual) > 0.1 ? undefined : volt
     },
   }
+}
+
+/** The vehicle's own supply and switches, engine running. */
+function onVehicle(bench: Bench, lamp: Lamp): Station[] {
+  const setup: Setup = { step: fittedToVehicle, boards: [], fitted: () => true }
+  const candidates = vehicleReadings(lamp, bench.circuit).map((r): Candidate => {
+    const own =
+      r.how === "voltage" ? limits(r.healthy, "voltage") : { low: r.healthy.low, high: r.healthy.high }
+    return { setup, board: "lamp", ...r, ...own, always: true, confirms: true, read: () => undefined }
+  })
+  return candidates.length === 0 ? [] : [{ setup, board: "lamp", candidates, show: (fault) => ({ fault }) }]
 }
 
 /** Boards that current from these wires can reach. */
