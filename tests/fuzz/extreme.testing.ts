@@ -137,9 +137,9 @@ function rename(tree: Tree, from: string, to: string): void {
 }
 
 /** One to five changes of a tree: values to extremes, names exchanged, doubled or odd, parts multiplied or nested. */
-function strain(root: Node, chance: Random): void {
+function strain(root: Node, chance: Random, most = 5): void {
   const { below } = chance
-  for (let n = 1 + below(5); n > 0; n--) {
+  for (let n = 1 + below(most); n > 0; n--) {
     const all = places(root)
     if (all.length === 0) return
     const { tree, key } = pick(all, chance)
@@ -197,9 +197,17 @@ function strain(root: Node, chance: Random): void {
   }
 }
 
+/** A tree of its own each time; each text is parsed once. */
+function treeOf(whole: string): Record<string, unknown> {
+  const known = parsed.get(whole) ?? (parse(whole) as Record<string, unknown>)
+  parsed.set(whole, known)
+  return structuredClone(known)
+}
+const parsed = new Map<string, Record<string, unknown>>()
+
 /** A description of right syntax from a whole one. */
 export function extremeYaml(whole: string, chance: Random): string {
-  const root = parse(whole) as Record<string, unknown>
+  const root = treeOf(whole)
   if (chance.below(12) === 0) crowd(root, chance)
   if (chance.below(8) > 0) strain(root, chance)
   return stringify(root, { aliasDuplicateObjects: chance.below(2) === 0, lineWidth: 0 }).slice(0, 400_000)
@@ -283,7 +291,7 @@ export function extremeJson(whole: string, chance: Random): string {
   } catch {
     return whole
   }
-  strain(root, chance)
+  strain(root, chance, 2)
   return JSON.stringify(root)
 }
 

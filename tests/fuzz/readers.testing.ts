@@ -271,10 +271,10 @@ export function readers(): Reader[] {
   return [
     {
       name: "description",
-      weight: 30,
-      texts: [tern, marked],
+      weight: 20,
+      texts: [tern, marked, marked, marked],
       traps: yamlTraps,
-      extreme: (chance) => extremeYaml(chance.below(2) === 0 ? tern : marked, chance),
+      extreme: (chance) => extremeYaml(chance.below(4) === 0 ? tern : marked, chance),
       read: (text) =>
         lampTold(
           readLamp(text, (f) => (f.endsWith(".svg") ? face : undefined)),
@@ -283,7 +283,7 @@ export function readers(): Reader[] {
     },
     {
       name: "drawing",
-      weight: 20,
+      weight: 14,
       texts: [face],
       traps: svgTraps,
       extreme: (chance) => extremeSvg(["crescent", "left", "right"], chance),
@@ -433,7 +433,7 @@ export function readers(): Reader[] {
     },
     {
       name: "whole design",
-      weight: 0.3,
+      weight: 0.15,
       texts: [],
       traps: [],
       whole: true,
@@ -442,7 +442,7 @@ export function readers(): Reader[] {
     },
     {
       name: "another revision",
-      weight: 2,
+      weight: 1.5,
       texts: [report, manifest],
       traps: jsonTraps,
       extreme: (chance) => extremeJson(chance.below(2) === 0 ? report : manifest, chance),

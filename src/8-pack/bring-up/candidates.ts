@@ -467,6 +467,7 @@ function onMetal(
 
 /** The vehicle's own supply and switches, engine running. */
 function onVehicle(bench: Bench, lamp: Lamp): Station[] {
+  if (bench.boards.boards.length === 0) return []
   const setup: Setup = { step: fittedToVehicle, boards: [], fitted: () => true }
   const candidates = vehicleReadings(lamp, bench.circuit).map((r): Candidate => {
     const own =
