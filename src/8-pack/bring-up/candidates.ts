@@ -508,17 +508,17 @@ function station(
 ): Station[] {
   const volt = lamp.vehicle.supply.usual
   const free: Setup = { ...setup, power: { ...power, volt, limit: 10 } }
-  const most = powered(bench, lamp, free, undefined)?.current.high
-  if (most === undefined) return []
-  const limit = Math.max(0.02, Math.ceil(most * 130 + 1e-9) / 100)
+  // A sound lamp stays below its limit, which is set above what it takes: free and limited are the same.
+  const sound = powered(bench, lamp, free, undefined)
+  if (!sound) return []
+  const limit = Math.max(0.02, Math.ceil(sound.current.high * 130 + 1e-9) / 100)
   const own: Setup = { ...setup, power: { ...power, volt, limit } }
-  const sound = powered(bench, lamp, own, undefined)
   const show = (fault: Fault | undefined): Shown => ({
     power: powered(bench, lamp, own, fault, sound),
     fault,
   })
-  const loaded = powered(bench, lamp, { ...own, leak: 1e-6 }, undefined)
-  if (!sound || !loaded) return []
+  const loaded = powered(bench, lamp, { ...own, leak: 1e-6 }, undefined, sound)
+  if (!loaded) return []
   const common = { setup: own, board }
   const supplyCurrent: Candidate = {
     ...common,
