@@ -42,7 +42,7 @@ test("a drawing that lies across has such a page, as large as fits, and the next
   const [, across, after] = pages(`<p>Before.</p><figure class="across">${wide}</figure><p>After.</p>`)
   expect(across).toMatchObject({ pageBreak: "before", pageOrientation: "landscape" })
   expect(after).toMatchObject({ pageBreak: "before", pageOrientation: "portrait" })
-  const drawing = across as { stack: { width: number }[] }
+  const drawing = across as unknown as { stack: { width: number }[] }
   // 255 mm between the margins of the narrower paper, in points.
   expect(drawing.stack[0]!.width).toBeCloseTo((255 * 72) / 25.4, 3)
 })
