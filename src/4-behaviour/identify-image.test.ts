@@ -59,6 +59,15 @@ test("one turned bit anywhere is told, with where it is", () => {
   })
 })
 
+test("records far beyond the flash, as compilers give for fuses and data memory, cost no memory and change nothing", () => {
+  // 04: upper half of the address FF00; one byte there (Intel HEX, 1988).
+  const far = [":02000004FF00FB", ":0100000055AA"].join("\n")
+  const withFar = firmware.hex.replace(":00000001FF", `${far}\n:00000001FF`)
+  const before = process.memoryUsage().arrayBuffers
+  expect(told(withFar)).toEqual([])
+  expect(process.memoryUsage().arrayBuffers - before).toBeLessThan(2 ** 24)
+})
+
 test("what is no image of ours is told as that", () => {
   expect(identifyImage("not hex")).toContain("cannot be read")
   expect(identifyImage(new MemoryMap([[0, new Uint8Array(64).fill(0xff)]]).asHexString())).toContain("erased")

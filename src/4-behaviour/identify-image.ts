@@ -24,9 +24,10 @@ export interface IdentifiedImage {
 export function identifyImage(hex: string): IdentifiedImage | string {
   const blocks = readHex(hex)
   if (typeof blocks === "string") return `the file cannot be read: ${blocks}`
-  const size = Math.max(0, ...blocks.map((b) => b.address + b.bytes.length))
-  const flash = new Uint8Array(Math.max(size, ...controllers.map((c) => c.flashBytes))).fill(0xff)
-  for (const { address, bytes } of blocks) flash.set(bytes, address)
+  // What lies beyond the flash (compilers put fuses and data memory at high addresses) is not looked at.
+  const flash = new Uint8Array(Math.max(...controllers.map((c) => c.flashBytes))).fill(0xff)
+  for (const { address, bytes } of blocks)
+    if (address < flash.length) flash.set(bytes.subarray(0, flash.length - address), address)
   if (flash.every((b) => b === 0xff)) return "the chip is erased: every byte is FF"
   const found = controllers.find((c) => idAt(flash, c) !== undefined)
   if (found) return describe(flash, found, idAt(flash, found)!)

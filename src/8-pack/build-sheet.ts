@@ -12,12 +12,12 @@ import { asBuilt } from "./as-built/sheet-as-built.ts"
 import { assembly } from "./bring-up/assembly.ts"
 import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
 import { depthPlot } from "./depth-plot.ts"
-import { drawComponentSide, drawCopperSide, drawDrills, drawFace } from "./draw.ts"
+import { drawComponentSide, drawCopperSide, drawDrills, drawFace, drawSolderSide } from "./draw.ts"
 import { fittingPart } from "./light/sheet-fitting.ts"
 import { partLines } from "./parts-list.ts"
 import { escapeXml, type Scene, sceneElement } from "./scene.ts"
 import { bringUp } from "./sheet-bring-up.ts"
-import { findingsPart, findingTable } from "./sheet-findings.ts"
+import { findingList, findingsPart, marginTable } from "./sheet-findings.ts"
 import { mechanicPage, ownerPage } from "./sheet-handover.ts"
 import { lastingPart } from "./sheet-lasting.ts"
 import { sharedSheetsPart } from "./sheet-shared.ts"
@@ -47,12 +47,11 @@ export function buildSheet(
     `<p class="quiet">Build sheet for a ${escapeXml(lamp.vehicle.kind)}. 12 V. Print at 100 %, not “fit to page”.</p>`,
     cautions(),
     verdictPart(design, withheld),
-    drivePart(design),
     buying(design),
-    valuesPart(design),
     faces(design),
     sharedSheetsPart(design, figure, clock),
     cutting(design, withheld),
+    valuesPart(design),
     soldering(design),
     wiring(design),
     programming(design, withheld),
@@ -63,6 +62,7 @@ export function buildSheet(
     fittingPart(design),
     ownerPage(design),
     mechanicPage(design),
+    drivePart(design),
     findingsPart(design.findings),
   ]
   return `<!DOCTYPE html>
@@ -113,8 +113,8 @@ function verdictPart({ findings, verdict }: PackInput, withheld: boolean): strin
   return `<h2>Verdict</h2>
 <p class="verdict ${word}">${verdict === "do not cut" ? "Do not cut" : verdict === "ready" ? "Ready to cut" : "Ready to cut, with cautions"}</p>
 <p>${count("red")} red, ${count("amber")} amber, ${count("green")} green findings.${withheld ? " Cutter programs and firmware were held back because something is red." : ""}</p>
-${reds.length > 0 ? `<h3>To be put right first</h3>${findingTable(reds)}` : ""}
-<h3>Thinnest margins</h3>${findingTable(thin)}`
+${reds.length > 0 ? `<h3>To be put right first</h3>${findingList(reds)}` : ""}
+<h3>Thinnest margins</h3>${marginTable(thin)}<p class="quiet">What to do about each stands under “Findings”, the last part of this sheet.</p>`
 }
 
 function buying(design: PackInput): string {
@@ -265,7 +265,7 @@ function soldering(design: PackInput): string {
   const { boards, lamp } = design
   const links = linkLines(design)
   return `<h2 class="page">Soldering</h2>
-<p>Parts go in from the component side, solder on the copper side. Flat side of an LED and band of a diode are K (cathode), drawn heavy. Wire links first, then the parts in the order of the table, taking the readings of each step under “Bring-up” before going on.</p>
+<p>Parts go in from the component side, solder on the copper side. Both sides are drawn: where you put the parts in, and where you solder, with the parts showing through as broken lines. K (cathode), the flat side of an LED and the band of a diode, is drawn heavy and its hole solid; A (anode) is an open ring. Wire links first, then the parts in the order of the table, taking the readings of each step under “Bring-up” before going on.</p>
 ${boards.boards
   .map((b) => {
     const mine = links.filter((l) => l.board === b.name)
@@ -273,6 +273,7 @@ ${boards.boards
     const leds = b.parts.some((p) => p.kind === "led")
     return `<h3>${escapeXml(b.name)}</h3>
 ${figure(drawComponentSide(b), `drawings/${b.name}-components.svg`)}
+${figure(drawSolderSide(b), `drawings/${b.name}-solder-side.svg`)}
 ${
   mine.length > 0
     ? `<p>Links to cut from 0.6 mm tinned wire; bend both ends square, at the span, over the edge of flat pliers or a strip of that width, push them through from the component side and let the wire lie flat on the board:</p>${table(

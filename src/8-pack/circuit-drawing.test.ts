@@ -5,7 +5,7 @@ import type { Circuit } from "../3-drive/artefact.ts"
 import { designDrive } from "../3-drive/design-drive.ts"
 import { line, marker, tern } from "../3-drive/fixtures.testing.ts"
 import { randomLamp } from "../3-drive/random-lamps.testing.ts"
-import { circuitSvg } from "./circuit-drawing.ts"
+import { circuitPages, circuitSvg } from "./circuit-drawing.ts"
 
 /** Two wires light it fully: the relay's coil hangs on both. */
 const twoStops: Lamp = {
@@ -112,4 +112,30 @@ test("a lamp that must not be cut says so on its circuit, and odd names do no ha
   const svg = circuitSvg('<&"', designDrive(marker), "DO NOT CUT")
   expect(read(svg).texts.join()).toContain("DO NOT CUT")
   expect(svg).toBe(circuitSvg('<&"', designDrive(marker), "DO NOT CUT"))
+})
+
+test("on pages every mark of the one sheet stands once, and lies within its page", () => {
+  for (const lamp of [tern, marker]) {
+    const circuit = designDrive(lamp)
+    const marks = (svg: string) => svg.match(/^<(path|circle|text)[^\n]*$/gm) ?? []
+    const pages = circuitPages("Tern", circuit, undefined, 190)
+    expect(pages.flatMap(marks).sort()).toEqual(
+      [...marks(circuitSvg("Tern", circuit, undefined, {}))]
+        .sort()
+        .map((m) =>
+          m.replace(
+            "Pins, sections and the order of LEDs are as built.",
+            "Pins, sections and the order of LEDs are free until the boards are made.",
+          ),
+        ),
+    )
+    for (const page of pages) {
+      const [, top, height] = /viewBox="0 (\S+) 300 (\S+)"/.exec(page)!.map(Number)
+      for (const { 1: y } of page.matchAll(/ y="([\d.]+)"/g)) {
+        expect(Number(y)).toBeGreaterThanOrEqual(top!)
+        expect(Number(y)).toBeLessThanOrEqual(top! + height!)
+      }
+    }
+  }
+  expect(circuitPages("Tern", designDrive(tern), undefined, 190).length).toBeGreaterThan(1)
 })

@@ -17,6 +17,27 @@ export function circuitSvg(
   warning?: string,
   choice?: Partial<PinChoice>,
 ): string {
+  const { sheet, height } = drawCircuit(name, designed, warning, choice)
+  return sheet.svg(height)
+}
+
+/** The same on pages no higher than `most` mm at a width of 300 mm, as svg elements. */
+export function circuitPages(
+  name: string,
+  designed: Circuit,
+  choice: Partial<PinChoice> | undefined,
+  most: number,
+): string[] {
+  const { sheet, height } = drawCircuit(name, designed, undefined, choice)
+  return sheet.pages(height, most)
+}
+
+function drawCircuit(
+  name: string,
+  designed: Circuit,
+  warning: string | undefined,
+  choice: Partial<PinChoice> | undefined,
+): { readonly sheet: Sheet; readonly height: number } {
   const circuit = asBuilt(designed, choice)
   const ports: PortOf = choice?.controller ?? {}
   const sheet = new Sheet()
@@ -34,6 +55,7 @@ export function circuitSvg(
   const drawn = new Set<string>()
   let y = 28
   for (const group of new Set(circuit.strings.map((s) => s.group))) {
+    if (y > 28) sheet.begin(y - 6)
     sheet.text(margin, y, group, 4.2, "start", true)
     y = drawGroup(sheet, circuit, group, y + 4, drawn)
   }
@@ -45,16 +67,18 @@ export function circuitSvg(
   ]
   if (circuit.controller !== undefined)
     for (const [title, draw] of pieces) {
+      sheet.begin(y - 6)
       sheet.text(margin, y, title, 4.2, "start", true)
       y = draw(y + 4)
     }
   const left = circuit.parts.filter((p) => !drawn.has(p.ref))
   if (left.length > 0) {
+    sheet.begin(y - 6)
     const across = left.every((p) => Object.keys(p.pins).length === 2)
     sheet.text(margin, y, across ? "Across the wires" : "Beside them", 4.2, "start", true)
     y = drawRest(sheet, circuit, left, y + 6)
   }
-  return sheet.svg(y + margin)
+  return { sheet, height: y + margin }
 }
 
 /** Sections exchanged and LEDs in the order of the boards. */

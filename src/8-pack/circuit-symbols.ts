@@ -26,6 +26,13 @@ export interface ChipPin {
 
 export class Sheet {
   private readonly out: string[] = []
+  /** Where a part of the drawing begins: its first mark and its upper edge. */
+  private readonly begins: { readonly mark: number; readonly y: number }[] = []
+
+  /** What is drawn from now on lies below `y` and can stand on a page of its own. */
+  begin(y: number): void {
+    this.begins.push({ mark: this.out.length, y })
+  }
 
   line(x1: number, y1: number, x2: number, y2: number): void {
     this.out.push(`<path class="wire" d="M${fixed(x1)} ${fixed(y1)}L${fixed(x2)} ${fixed(y2)}"/>`)
@@ -213,14 +220,29 @@ export class Sheet {
     return { x: x - 8, y: m }
   }
   svg(height: number): string {
+    return `<?xml version="1.0" encoding="UTF-8"?>\n${this.page(0, height, this.out)}\n`
+  }
+  /** The drawing on pages no higher than `most`, cut between its parts; a part that is higher has one to itself. */
+  pages(height: number, most: number): string[] {
+    const starts = [...this.begins, { mark: this.out.length, y: height }]
+    const out: string[] = []
+    let from = { mark: 0, y: 0 }
+    for (const [k, next] of starts.entries()) {
+      const after = starts[k + 1]
+      if (next.y === from.y || (after && after.y - from.y <= most)) continue
+      out.push(this.page(from.y, next.y - from.y, this.out.slice(from.mark, next.mark)))
+      from = next
+    }
+    return out
+  }
+  private page(top: number, height: number, marks: readonly string[]): string {
+    const [y, h] = [fixed(top), fixed(height)]
     return [
-      '<?xml version="1.0" encoding="UTF-8"?>',
-      `<svg xmlns="http://www.w3.org/2000/svg" width="${wide}mm" height="${fixed(height)}mm" viewBox="0 0 ${wide} ${fixed(height)}" font-family="Barlow, 'Segoe UI', 'Noto Sans', sans-serif" fill="none" stroke="#1c2529" stroke-width="0.3">`,
+      `<svg xmlns="http://www.w3.org/2000/svg" width="${wide}mm" height="${h}mm" viewBox="0 ${y} ${wide} ${h}" font-family="Barlow, 'Segoe UI', 'Noto Sans', sans-serif" fill="none" stroke="#1c2529" stroke-width="0.3">`,
       "<title>Circuit</title>",
-      `<rect width="${wide}" height="${fixed(height)}" fill="#fff" stroke="none"/>`,
-      ...this.out,
+      `<rect y="${y}" width="${wide}" height="${h}" fill="#fff" stroke="none"/>`,
+      ...marks,
       "</svg>",
-      "",
     ].join("\n")
   }
 }

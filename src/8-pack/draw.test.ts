@@ -9,6 +9,7 @@ import {
   drawCut,
   drawDrills,
   drawFace,
+  drawSolderSide,
   type Scene,
   sceneSvg,
 } from "./draw.ts"
@@ -40,6 +41,7 @@ const scenes: [string, Scene][] = [
   ["face", drawFace(face, design.lamp.groups)],
   ["copper side", drawCopperSide(board, copper)],
   ["component side", drawComponentSide(board)],
+  ["solder side", drawSolderSide(board)],
   ["drill pattern", drawDrills(board)],
   ["grooves", drawCut(board, copper)],
 ]
@@ -51,7 +53,7 @@ describe("every drawing", () => {
       const { width, height, viewBox } = all[0]!.attributes
       expect(viewBox).toBe(`0 0 ${Number.parseFloat(width!)} ${Number.parseFloat(height!)}`)
       expect(width).toMatch(/mm$/)
-      expect(sceneSvg(scene)).toMatch(/Seen from the (road|COPPER side|COMPONENT side)/)
+      expect(sceneSvg(scene)).toMatch(/Seen from the (road|COPPER side|COMPONENT side|SOLDER side)/)
     })
 })
 
@@ -126,6 +128,24 @@ test("the flat of an LED stands on its cathode's side, the band of a diode on it
   }
   const letters = scene.marks.filter((m) => m.kind === "text" && (m.text === "A" || m.text === "K"))
   expect(letters).toHaveLength(6)
+})
+
+test("from both sides a cathode is solid and an anode is not, whatever the colours", () => {
+  const at = (pin: string) => board.lands.filter((l) => l.pin === pin).map((l) => `${l.x} ${l.y}`)
+  for (const scene of [drawComponentSide(board), drawSolderSide(board)]) {
+    const solid = new Set(
+      scene.marks.flatMap((m) => (m.kind === "disc" && m.role === "label" ? [`${m.x} ${m.y}`] : [])),
+    )
+    expect(at("K").length).toBeGreaterThan(0)
+    expect([...solid].sort()).toEqual(at("K").sort())
+    const letters = scene.marks.flatMap((m) =>
+      m.kind === "text" && ["A", "K"].includes(m.text) ? [m.text] : [],
+    )
+    expect(letters.filter((t) => t === "K")).toHaveLength(at("K").length)
+    expect(letters.filter((t) => t === "A")).toHaveLength(at("A").length)
+  }
+  // Seen from the other side: x runs the other way.
+  expect([drawComponentSide(board).mirrored, drawSolderSide(board).mirrored]).toEqual([true, false])
 })
 
 test("lands are drawn at their true size and turn", () => {

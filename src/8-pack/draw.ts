@@ -112,7 +112,13 @@ export function drawComponentSide(board: Board): Scene {
     { kind: "ring", role: "edge", points: board.outline, id: "edge" },
     ...board.screws.map((s): Mark => ({ kind: "disc", role: "screw", x: s.x, y: s.y, diameter: s.diameter })),
     ...slotMarks(board),
-    ...board.lands.map((l): Mark => ({ kind: "disc", role: "hole", x: l.x, y: l.y, diameter: l.hole })),
+    ...board.lands.flatMap((l): Mark[] => [
+      { kind: "disc", role: "hole", x: l.x, y: l.y, diameter: l.hole },
+      // A cathode's hole is solid.
+      ...(l.pin === "K"
+        ? [{ kind: "disc", role: "label", x: l.x, y: l.y, diameter: l.hole + 0.3 } as const]
+        : []),
+    ]),
     ...board.links.flatMap((l): Mark[] => [
       { kind: "line", role: "link", points: [l.from, l.to], width: 0.5, id: l.ref },
       {
@@ -133,8 +139,39 @@ export function drawComponentSide(board: Board): Scene {
   ]
   return framed({
     title: `Board ${board.name}, component side, 1:1`,
-    view: "Seen from the COMPONENT side: put the parts in from here. Flat side of an LED = K (cathode), band of a diode = K.",
+    view: "Seen from the COMPONENT side: put the parts in from here. K (cathode): solid hole, flat side of an LED, band of a diode.",
     mirrored: true,
+    outline: board.outline,
+    marks,
+  })
+}
+
+/** What you see while you solder: lands in front, the parts behind the board as broken lines. */
+export function drawSolderSide(board: Board): Scene {
+  const behind = (m: Mark): Mark => (m.role === "body" && m.kind === "ring" ? { ...m, role: "behind" } : m)
+  const marks: Mark[] = [
+    { kind: "ring", role: "edge", points: board.outline, id: "edge" },
+    ...board.screws.map((s): Mark => ({ kind: "disc", role: "screw", x: s.x, y: s.y, diameter: s.diameter })),
+    ...board.parts.flatMap((p) => partMarks(p, board).map(behind)),
+    ...board.links.map((l): Mark => ({ kind: "line", role: "behind", points: [l.from, l.to], width: 0.4 })),
+    ...board.lands.flatMap((l): Mark[] => {
+      const width = Math.min(l.w, l.h)
+      // A cathode's land is solid, any other an open ring.
+      return [
+        { kind: "disc", role: l.pin === "K" ? "label" : "hole", x: l.x, y: l.y, diameter: width },
+        { kind: "disc", role: "hole", x: l.x, y: l.y, diameter: l.hole },
+      ]
+    }),
+    ...polarityLetters(board),
+    ...outerNames(
+      board,
+      board.parts.filter((p) => bodyText(p).length === 0),
+    ),
+  ]
+  return framed({
+    title: `Board ${board.name}, solder side, 1:1`,
+    view: "Seen from the SOLDER side, parts behind. K (cathode): solid land, flat side of an LED, band of a diode.",
+    mirrored: false,
     outline: board.outline,
     marks,
   })

@@ -7,7 +7,7 @@ import { csv } from "./csv.ts"
 import { design, named, redDesign } from "./design.testing.ts"
 import { marked, packLamp } from "./pack-lamp.ts"
 import { pulsesCsv } from "./pulses-table.ts"
-import { limitFor } from "./sheet-testing.ts"
+import { firmwareFile, limitFor } from "./sheet-testing.ts"
 
 const filesOf = (d: PackInput, withhold = false) =>
   new Map(packLamp(d, { withhold }).files.map((f) => [f.path, f.text]))
@@ -57,6 +57,7 @@ describe("the pack", () => {
       "drawings/face-plate.svg",
       "drawings/plate-copper.svg",
       "drawings/plate-components.svg",
+      "drawings/plate-solder-side.svg",
       "drawings/plate-drill.svg",
       "drawings/plate-grooves.svg",
       "drawings/plate-as-cut.svg",
@@ -284,11 +285,15 @@ describe("the build sheet", () => {
     expect(html).not.toContain("<img")
     expect(html).toContain("&lt;script&gt;")
     expect(strict(html)).not.toContain("script")
+    // Were anything let through, the page's own policy would still run none of it and fetch nothing.
+    expect(html).toContain(
+      `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">`,
+    )
     for (const [path, text] of pack) if (path.endsWith(".svg")) expect(text).not.toContain("<script")
   })
   test("drawings stand in it at full size", () => {
-    // Face, copper side, drill template, component side; the circuit has no scale.
-    expect(sheet.match(/<svg (?!class="wide")[^>]*width="[\d.]+mm"/g)).toHaveLength(4)
+    // Face, copper side, drill template, component side, solder side; the circuit has no scale.
+    expect(sheet.match(/<svg (?!class="wide)[^>]*width="[\d.]+mm"/g)).toHaveLength(5)
   })
   test("a drawing wider than the paper says that it is not to scale", () => {
     const long = design.lamp.faces.map((f) => ({
@@ -296,7 +301,7 @@ describe("the build sheet", () => {
       outline: f.outline.map((p) => ({ x: p.x * 3, y: p.y })),
     }))
     const html = filesOf({ ...design, lamp: { ...design.lamp, faces: long } }).get("build-sheet.html")!
-    expect(html.match(/<svg class="wide"/g)).toHaveLength(2)
+    expect(html.match(/<svg class="wide"/g)).toHaveLength(1)
     expect(html).toContain("Too wide for the paper at full size; print <code>drawings/face-plate.svg</code>")
     for (const [, mm] of html.matchAll(/<svg xmlns[^>]* width="([\d.]+)mm"/g))
       expect(Number(mm)).toBeLessThanOrEqual(186)
@@ -361,6 +366,17 @@ describe("firmware", () => {
       findings: [],
       figures: [],
     },
+  })
+  test("takes no name some system keeps for a device, whatever the lamp is called", () => {
+    for (const [name, file] of [
+      ["CON", "lamp-con.hex"],
+      ["com1", "lamp-com1.hex"],
+      ["../../x", "x.hex"],
+      ["灯", "lamp.hex"],
+      ["nul.", "lamp-nul.hex"],
+      ["Conductor", "conductor.hex"],
+    ] as const)
+      expect(firmwareFile(name)).toBe(file)
   })
   test("stands under a plain name, its fuses and pins on the sheet", () => {
     expect(pack.get("firmware/tern-rear-lamp.hex")).toBe(hex)

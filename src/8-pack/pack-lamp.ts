@@ -9,7 +9,7 @@ import { planBringUp } from "./bring-up/plan-bring-up.ts"
 import { buildSheet, doNotCut } from "./build-sheet.ts"
 import { circuitSvg } from "./circuit-drawing.ts"
 import { depthPlot } from "./depth-plot.ts"
-import { drawComponentSide, drawCopperSide, drawCut, drawDrills, drawFace } from "./draw.ts"
+import { drawComponentSide, drawCopperSide, drawCut, drawDrills, drawFace, drawSolderSide } from "./draw.ts"
 import { drawAsCut } from "./draw-as-cut.ts"
 import { drawSheet } from "./draw-sheet.ts"
 import { beamSvg } from "./light/beam-drawing.ts"
@@ -79,6 +79,7 @@ function drawings(
       return [
         file(`${b.name}-copper`, drawCopperSide(b, cut)),
         file(`${b.name}-components`, drawComponentSide(b)),
+        file(`${b.name}-solder-side`, drawSolderSide(b)),
         file(`${b.name}-drill`, drawDrills(b)),
         ...(cut ? [file(`${b.name}-grooves`, drawCut(b, cut))] : []),
         file(`${b.name}-as-cut`, drawAsCut(b, seeBoard(lamp, b, programsOf(plan, b.name)), findings)),

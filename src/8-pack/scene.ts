@@ -14,6 +14,7 @@ export type Role =
   | "land"
   | "hole"
   | "body"
+  | "behind"
   | "polarity"
   | "link"
   | "groove"
@@ -93,6 +94,7 @@ const looks: Readonly<Record<Role, Look>> = {
   land: { fill: "none", stroke: "#8a5128", width: 0 },
   hole: { fill: "#ffffff", stroke: ink, width: 0.1 },
   body: { fill: "none", stroke: ink, width: 0.15 },
+  behind: { fill: "none", stroke: ink, width: 0.15, dash: "1 0.7" },
   polarity: { fill: "none", stroke: ink, width: 0.45 },
   link: { fill: "none", stroke: "#0b6e6e", width: 0.5 },
   groove: { fill: "none", stroke: "#0b6e6e", width: 0 },
@@ -110,6 +112,23 @@ const looks: Readonly<Record<Role, Look>> = {
 const margin = 4
 const lineHeight = 4.2
 
+/** A letter's width in its size, of the widest font that may stand in for ours; nothing is clipped at the edge. */
+const letterWide = 0.58
+/** Letters in a line of the head: no wider than the narrower paper. */
+const longestLine = 88
+
+/** Broken between words. */
+function linesOf(text: string): string[] {
+  const out: string[] = []
+  for (const word of text.split(" ")) {
+    const last = out.at(-1)
+    if (last !== undefined && last.length + 1 + word.length <= longestLine)
+      out[out.length - 1] = `${last} ${word}`
+    else out.push(word)
+  }
+  return out
+}
+
 /** The whole SVG file, 1:1 in millimetres, with its title and view written above. */
 export function sceneSvg(scene: Scene, warning?: string): string {
   return `<?xml version="1.0" encoding="UTF-8"?>\n${sceneElement(scene, warning)}\n`
@@ -118,11 +137,14 @@ export function sceneSvg(scene: Scene, warning?: string): string {
 /** The svg element alone, to stand inside a page. Every look is an attribute, so that no page style reaches in. */
 export function sceneElement(scene: Scene, warning?: string): string {
   const { box, mirrored } = scene
-  const head = [scene.title, scene.view, ...(warning === undefined ? [] : [warning])]
-  const texts = head.map((text, i) => ({ text, size: i === 0 ? 3.4 : 2.8, red: i === 2 }))
-  const widest = Math.max(box.maxX - box.minX, ...texts.map((t) => t.text.length * t.size * 0.52))
+  const texts = [
+    { text: scene.title, size: 3.4, bold: true, red: false },
+    ...linesOf(scene.view).map((text) => ({ text, size: 2.8, bold: false, red: false })),
+    ...(warning === undefined ? [] : [{ text: warning, size: 2.8, bold: true, red: true }]),
+  ]
+  const widest = Math.max(box.maxX - box.minX, ...texts.map((t) => t.text.length * t.size * letterWide))
   const w = widest + 2 * margin
-  const top = margin + head.length * lineHeight
+  const top = margin + texts.length * lineHeight
   const h = top + (box.maxY - box.minY) + margin
   // Frame → paper: x from the left edge (or mirrored from the right one), y down from the top.
   const tx = mirrored ? box.maxX + margin : margin - box.minX
@@ -132,8 +154,8 @@ export function sceneElement(scene: Scene, warning?: string): string {
     `<svg xmlns="http://www.w3.org/2000/svg" width="${fixed(w)}mm" height="${fixed(h)}mm" viewBox="0 0 ${fixed(w)} ${fixed(h)}" font-family="Barlow, 'Segoe UI', 'Noto Sans', sans-serif">`,
     `<title>${escapeXml(`${scene.title}. ${scene.view}`)}</title>`,
     ...texts.map(
-      ({ text, size, red }, i) =>
-        `<text x="${margin}" y="${fixed(margin + (i + 0.7) * lineHeight)}" font-size="${size}" fill="${red ? looks.warning.fill : ink}"${i === 0 || red ? ' font-weight="bold"' : ""}>${escapeXml(text)}</text>`,
+      ({ text, size, bold, red }, i) =>
+        `<text x="${margin}" y="${fixed(margin + (i + 0.7) * lineHeight)}" font-size="${size}" fill="${red ? looks.warning.fill : ink}"${bold ? ' font-weight="bold"' : ""}>${escapeXml(text)}</text>`,
     ),
     `<g id="drawing" transform="translate(${fixed(tx)} ${fixed(ty)}) ${flip}">`,
     ...scene.marks.map((m) => markElement(m, flip, mirrored)),

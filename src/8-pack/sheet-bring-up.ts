@@ -1,9 +1,9 @@
 // The bring-up part of the build sheet: readings after each assembly step, with room to write them down.
 
 import { show } from "../0-ground/text/show.ts"
-import { expectedWords, howWords, limitWords } from "./bring-up/bring-up-table.ts"
-import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
-import { steps } from "./bring-up/readings.ts"
+import { expectedWords, findsWords, howWords, limitWords } from "./bring-up/bring-up-table.ts"
+import type { BringUpPlan, BringUpReading } from "./bring-up/plan-bring-up.ts"
+import { fittedToVehicle, steps } from "./bring-up/readings.ts"
 import { escapeXml } from "./scene.ts"
 import { code, right, table } from "./sheet-table.ts"
 
@@ -14,17 +14,18 @@ export function bringUp({ readings, faults }: BringUpPlan): string {
   const parts = steps.flatMap((step) => {
     const here = readings.filter((r) => r.step === step)
     if (here.length === 0) return []
-    const rows = here.map((r) => [
+    const rows = here.map((r, i) => [
       code(r.id),
       r.board,
-      r.supply ? `${r.supply.name}; ${show(r.supply.volt, "V")}, limit ${show(r.supply.limit, "A")}` : "",
-      `${howWords[r.how]}: ${r.probe}`,
+      `${supplyWords(r, here[i - 1])}${r.how === "current" ? "" : `${howWords[r.how]}: `}${r.probe}`,
       right(expectedWords(r)),
       right(limitWords(r)),
+      findsWords(r),
       "",
     ])
+    const when = step === fittedToVehicle ? "On the vehicle, engine running" : `After: ${step}`
     return [
-      `<h3>After: ${escapeXml(step)}</h3>${table(["", "Board", "Supply", "Reading", right("Expected"), right("Keep within"), "Measured"], rows, true)}`,
+      `<h3>${escapeXml(when)}</h3>${table(["", "Board", "Reading", right("Expected"), right("Keep within"), "Outside: first suspect", "Measured"], rows, true)}`,
     ]
   })
   return `<h2 class="page" id="bring-up">Bring-up readings</h2>
@@ -33,7 +34,14 @@ ${missed.length > 0 ? `<p class="amber">Not revealed by any reading, look closel
 <ul>
 <li>Resistance: no supply, capacitors empty, a meter whose test voltage stays below 0.3 V, so that no diode or LED conducts. Diode test: about 1 mA, 3 V at most.</li>
 <li>Set the bench supply's voltage and current limit before it is connected. If it reaches its limit, switch off and go back one step.</li>
-<li>The same table, with an empty column to write into, is <code>bring-up.csv</code>; <code>lampwright find</code> reads it back and names the likeliest faults.</li>
+<li>“Outside: first suspect” names the faults that no earlier reading would have told. The same table, with every fault and an empty column to write into, is <code>bring-up.csv</code>; <code>lampwright find</code> reads it back and names the likeliest faults.</li>
 </ul>
 ${parts.join("\n")}`
+}
+
+/** How the supply is connected, where it changes. */
+function supplyWords({ supply }: BringUpReading, before: BringUpReading | undefined): string {
+  if (!supply) return ""
+  if (before?.supply?.name === supply.name) return "same supply; "
+  return `${supply.name}, ${show(supply.volt, "V")}, limit ${show(supply.limit, "A")}; `
 }

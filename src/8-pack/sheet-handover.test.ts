@@ -42,7 +42,7 @@ describe("the owner's page", () => {
 
 test("the mechanic's page has wires, circuit, programme as written, pins and build", () => {
   const page = mechanicPage(tern)
-  expect(page).toContain('<svg class="wide"')
+  expect(page).toContain('<svg class="wide across"')
   expect(page).toContain("programme:")
   expect(page).toContain(tern.firmware!.buildId)
   for (const pin of Object.values(tern.firmware!.pinOf)) expect(page).toContain(`>${pin}<`)

@@ -3,10 +3,13 @@
 import { show, showNumber } from "../0-ground/text/show.ts"
 import type { LightFunction } from "../2-lamp/artefact.ts"
 import type { PackInput } from "./artefact.ts"
-import { circuitSvg } from "./circuit-drawing.ts"
+import { circuitPages } from "./circuit-drawing.ts"
 import { escapeXml } from "./scene.ts"
 import { code, right, table } from "./sheet-table.ts"
 import { wireLines } from "./wiring-list.ts"
+
+/** Of a page that lies across, in the drawing's millimetres: 165 mm of paper where 255 mm show 300. */
+const pageHeight = 190
 
 const functionWords: Readonly<Record<LightFunction, string>> = {
   "rear-position": "tail light",
@@ -120,13 +123,6 @@ ${table(
     .filter((w) => w.from.startsWith("vehicle"))
     .map((w) => [w.name, w.to, w.colour, right(w.fuse), right(w.current)]),
 )}
-<h3>Circuit</h3>
-<figure>${circuitSvg(lamp.name, circuit, undefined, design.boards.pinChoice)
-    .replace(/^<\?xml[^>]*>\s*/, "")
-    .replace(
-      "<svg ",
-      '<svg class="wide" ',
-    )}<figcaption class="quiet">File: <code>drawings/circuit.svg</code></figcaption></figure>
 <h3>Light programme</h3>
 <p>As described by its builder; ${firmware === undefined ? "there is no controller" : `build ${escapeXml(firmware.buildId)} in the ${escapeXml(firmware.controller)}`}.</p>
 ${table(
@@ -143,7 +139,10 @@ ${behaviourTold(design)}${
         true,
       )}`
 }
-<p>Readings of a sound lamp stand under “Bring-up readings” and “Test after each step”; the fault finder reads them from <code>bring-up.csv</code>.</p>`
+<p>Readings of a sound lamp stand under “Bring-up readings” and “Test after each step”; the fault finder reads them from <code>bring-up.csv</code>. The circuit follows; on one sheet it is <code>drawings/circuit.svg</code>.</p>
+${circuitPages(lamp.name, circuit, design.boards.pinChoice, pageHeight)
+  .map((svg) => `<figure class="across">${svg.replace("<svg ", '<svg class="wide across" ')}</figure>`)
+  .join("\n")}`
 }
 
 /** Lines of a top-level key of the description, comments and all. */

@@ -19,6 +19,7 @@ td.red, td.amber, td.green { white-space: nowrap }
 table.small { font-size: 8pt }
 td.n, th.n { text-align: right; white-space: nowrap }
 code { font-family: ui-monospace, "DejaVu Sans Mono", monospace; font-size: 0.92em; overflow-wrap: anywhere }
+td:first-child code { white-space: nowrap }
 .cautions { border: 0.6mm solid var(--ink); padding: 3mm 5mm; margin: 4mm 0 }
 .cautions h2 { border: 0; margin: 0; padding: 0 }
 .verdict { font-size: 13pt; font-weight: 700 }
@@ -29,9 +30,16 @@ figure svg { display: block; background: #fff }
 figure svg.wide { max-width: 100%; height: auto }
 .tick::before { content: "☐ "; font-size: 1.1em }
 @page { margin: 12mm }
+@page across { size: landscape; margin: 12mm }
 @media print {
-  body { max-width: none; padding: 0; background: #fff }
+  body { max-width: none; padding: 0; background: #fff; font-size: 9.5pt; line-height: 1.32 }
+  p { margin: 1.5mm 0 }
+  h2 { margin-top: 6mm } h3 { margin-top: 3.5mm }
+  table { font-size: 8.4pt; line-height: 1.22 } table.small { font-size: 7.6pt }
+  td, th { padding-top: 0.5mm; padding-bottom: 0.5mm }
   figure svg.wide { max-width: 100%; height: auto }
+  figure.across { page: across; break-before: page; break-after: page; margin: 0 }
+  figure.across svg { max-height: 165mm }
   h2.page { break-before: page; border-top: 0 }
 }
 `

@@ -2,6 +2,7 @@
 
 import { show, showNumber } from "../0-ground/text/show.ts"
 import type { PackInput } from "./artefact.ts"
+import { meterError } from "./bring-up/candidates.ts"
 import { escapeXml } from "./scene.ts"
 import { code, right, table } from "./sheet-table.ts"
 
@@ -72,12 +73,18 @@ export function testing({ circuit, lamp }: PackInput): string {
     const amps = c.live.map((wire) => Math.abs(c.wireCurrent[wire] ?? 0))
     const total = amps.reduce((a, b) => a + b, 0)
     const each = c.live.map((wire, i) => `${wire} ${show(amps[i]!, "A")}`)
+    const sums = circuit.corners
+      .filter((o) => o.live.join(" + ") === live && Math.abs(o.supply - c.supply) < 0.05)
+      .map((o) => o.live.reduce((sum, wire) => sum + Math.abs(o.wireCurrent[wire] ?? 0), 0))
+    // As a workshop meter shows them.
+    const [least, most] = [Math.min(...sums), Math.max(...sums)].map((a) => [a, meterError("current", a)])
     return [
       [
         live,
         right(`${showNumber(c.supply)} V`),
         each.join(", "),
         right(show(total, "A")),
+        right(`${show(Math.max(0, least![0]! - least![1]!), "A")} to ${show(most![0]! + most![1]!, "A")}`),
         right(show(limitFor(total), "A")),
       ],
     ]
@@ -88,11 +95,11 @@ export function testing({ circuit, lamp }: PackInput): string {
 <li class="tick">Parts in, no supply: A and K of every LED and diode compared with the drawing; pin 1 of every chip.</li>
 <li class="tick">First power: bench supply at ${showNumber(lamp.vehicle.supply.usual)} V with the current limit of the table below, first one wire live against earth, then the sets as listed. Stop at once if the supply reaches its limit.</li>
 ${circuit.controller === undefined ? "" : `<li class="tick">Before the controller is programmed, every LED must light whenever its wire is live: that is how the lamp behaves if the controller fails.</li>`}
-<li class="tick">Compare each current with the table; more than 20 % off means a wrong part or a bridge (common practice, no source).</li>
+<li class="tick">Compare each current with the table. Its limits are what parts at the ends of their tolerances take at 25 °C, and a workshop meter's error; outside means a wrong part or a bridge.</li>
 <li class="tick">Every wire live at ${showNumber(lamp.vehicle.supply.lowest)} V: all LEDs still light. At ${showNumber(lamp.vehicle.supply.highest)} V for ten minutes: nothing too hot to touch briefly.</li>
 <li class="tick">On the vehicle, engine running: tail, brake, each side, all together, hazard. Then the same with the lamp wet.</li>
 </ol>
-${rows.length > 0 ? `<h3>Currents to expect, usual parts</h3>${table(["Live", right("At"), "Each wire", right("Together"), right("Set limit to")], rows)}` : ""}`
+${rows.length > 0 ? `<h3>Supply current in every state</h3>${table(["Live", right("At"), "Each wire", right("Together"), right("Keep within"), right("Set limit to")], rows)}` : ""}`
 }
 
 /** Current limit for a first test: half as much again, in steps a bench supply can be set to. */
@@ -113,5 +120,7 @@ export function firmwareFile(name: string): string {
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, "-")
     .replace(/^-+|-+$/g, "")
-  return `${plain === "" ? "lamp" : plain.slice(0, 60)}.hex`
+  // Names some systems keep for devices, with any ending.
+  const taken = plain === "" || /^(con|prn|aux|nul|com\d|lpt\d)$/.test(plain)
+  return `${taken ? `lamp${plain && "-"}${plain}` : plain.slice(0, 60)}.hex`
 }

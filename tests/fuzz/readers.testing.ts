@@ -2,6 +2,7 @@
 
 import { readFileSync } from "node:fs"
 import { join } from "node:path"
+import type { Random } from "../../src/0-ground/numbers/random.ts"
 import { readIes } from "../../src/0-ground/photometry/read-ies.ts"
 import { finish } from "../../src/0-ground/progress.ts"
 import { readLamp } from "../../src/2-lamp/read-lamp.ts"
@@ -18,7 +19,19 @@ import { readWiresVcd } from "../../src/7-proof/play-lamp.ts"
 import { inspectBoard, readHeights } from "../../src/7-proof/prove-lamp.ts"
 import { readRevision } from "../../src/8-pack/compare/revision.ts"
 import { packLamp, readReadings, solveFaults } from "../../src/8-pack/pack-lamp.ts"
+import { designLamp } from "../../src/design-lamp.ts"
 import { designMarker, examples } from "../tern.ts"
+import {
+  extremeCsv,
+  extremeHex,
+  extremeIes,
+  extremeJson,
+  extremeProgram,
+  extremeSvg,
+  extremeVcd,
+  extremeYaml,
+  nearbyYaml,
+} from "./extreme.testing.ts"
 
 export interface Reader {
   readonly name: string
@@ -26,6 +39,10 @@ export interface Reader {
   readonly weight: number
   readonly texts: readonly string[]
   readonly traps: readonly string[]
+  /** A text of right syntax that goes to extremes; half of the inputs, where there is one. */
+  readonly extreme?: (chance: Random) => string
+  /** Never spoiled: every input is made by `extreme`. */
+  readonly whole?: true
   /** Reads a spoiled text; the words say what was wrong with the answer. */
   read(text: string): string | undefined
 }
@@ -174,9 +191,40 @@ const hexTraps = [
   ":020000040000FA",
 ]
 
+/** Steps of work a design may take before it is cancelled; the marker lamp takes some hundred. */
+const mostSteps = 1500
+
+/** The whole chain and its pack: a lamp or a red finding, no number that is none, no file that leaves its folder. */
+function designed(text: string): string | undefined {
+  const work = designLamp(text, () => undefined)
+  for (let steps = 0; steps < mostSteps; steps++) {
+    const step = work.next()
+    if (!step.done) continue
+    const design = step.value
+    if (!design.lamp)
+      return design.findings.some((f) => f.severity === "red") ? undefined : "neither lamp nor red finding"
+    const { files } = packLamp(design)
+    const stray = files.find((f) => !/^[\w.-]+(\/[\w.-]+)*$/.test(f.path) || f.path.split("/").includes(".."))
+    if (stray) return `file at ${stray.path}`
+    const none = files.find(
+      (f) =>
+        f.path !== "description.yaml" &&
+        /\b(NaN|undefined|Infinity)\b/.test(f.text.replaceAll(design.lamp.name, "")),
+    )
+    if (none) return `${none.path}: ${/.{0,60}\b(NaN|undefined|Infinity)\b.{0,30}/.exec(none.text)?.[0]}`
+    const script = files.find(
+      (f) => /\.(html|svg)$/.test(f.path) && /<script|\son\w+=|javascript:/i.test(f.text),
+    )
+    return script ? `${script.path} holds a script` : undefined
+  }
+  work.return(undefined as never)
+  return undefined
+}
+
 export function readers(): Reader[] {
   const marker = designMarker()
   const tern = example("tern", "tern.yaml")
+  const marked = example("marker", "marker.yaml")
   const face = example("tern", "tern-face.svg")
   const ternLamp = readLamp(tern, () => face).lamp!
   const heights =
@@ -223,9 +271,10 @@ export function readers(): Reader[] {
   return [
     {
       name: "description",
-      weight: 30,
-      texts: [tern, example("marker", "marker.yaml")],
+      weight: 20,
+      texts: [tern, marked, marked, marked],
       traps: yamlTraps,
+      extreme: (chance) => extremeYaml(chance.below(4) === 0 ? tern : marked, chance),
       read: (text) =>
         lampTold(
           readLamp(text, (f) => (f.endsWith(".svg") ? face : undefined)),
@@ -234,9 +283,10 @@ export function readers(): Reader[] {
     },
     {
       name: "drawing",
-      weight: 20,
+      weight: 14,
       texts: [face],
       traps: svgTraps,
+      extreme: (chance) => extremeSvg(["crescent", "left", "right"], chance),
       read: (text) => {
         const { lamp, findings } = readLamp(tern, () => text)
         if (!lamp && !findings.some((f) => f.severity === "red")) return "neither lamp nor red finding"
@@ -248,6 +298,7 @@ export function readers(): Reader[] {
       weight: 8,
       texts: [heights],
       traps: csvTraps,
+      extreme: (chance) => extremeCsv("x,y,z", [], chance),
       read: (text) => {
         const { map, findings } = readHeightMap(text, "heights.csv")
         return map || findings.some((f) => f.severity === "red") ? undefined : "neither grid nor red finding"
@@ -258,6 +309,7 @@ export function readers(): Reader[] {
       weight: 8,
       texts: [heights],
       traps: csvTraps,
+      extreme: (chance) => extremeCsv("x,y,z", [], chance),
       read: (text) => {
         const read = readHeights(text)
         return read.heights ? undefined : told(false, read.fault.line, text)
@@ -268,6 +320,12 @@ export function readers(): Reader[] {
       weight: 8,
       texts: [csv, filled],
       traps: [...csvTraps, ...solved.plan.readings.slice(0, 3).map((r) => r.id)],
+      extreme: (chance) =>
+        extremeCsv(
+          "reading,measured",
+          solved.plan.readings.map((r) => r.id),
+          chance,
+        ),
       read: (text) => {
         const read = readReadings(text, solved.plan)
         return "fault" in read ? told(false, read.fault.line, text) : undefined
@@ -278,6 +336,7 @@ export function readers(): Reader[] {
       weight: 10,
       texts: [vcd],
       traps: vcdTraps,
+      extreme: (chance) => extremeVcd(wires, chance),
       read: (text) => {
         const read = readWiresVcd(text, wires)
         return "fault" in read ? told(false, read.fault.line, text) : undefined
@@ -288,6 +347,7 @@ export function readers(): Reader[] {
       weight: 8,
       texts: programs.map((p) => p.text),
       traps: gTraps,
+      extreme: extremeProgram,
       read: (text) => {
         recogniseProgram("some.ngc", text)
         const bent = warpProgram(text, map!, "some.ngc")
@@ -301,6 +361,7 @@ export function readers(): Reader[] {
       weight: 8,
       texts: programs.map((p) => p.text),
       traps: gTraps,
+      extreme: extremeProgram,
       read: (text) => {
         readCutProgram(text)
         return undefined
@@ -311,6 +372,7 @@ export function readers(): Reader[] {
       weight: 0.2,
       texts: programs.filter((p) => p.purpose === "engrave").map((p) => p.text),
       traps: gTraps,
+      extreme: extremeProgram,
       read: (text) => {
         const seen = finish(
           inspectBoard(
@@ -327,6 +389,7 @@ export function readers(): Reader[] {
       weight: 8,
       texts: [hex],
       traps: hexTraps,
+      extreme: extremeHex,
       read: (text) => {
         const blocks = readHex(text)
         const image = readImage(text)
@@ -339,6 +402,7 @@ export function readers(): Reader[] {
       weight: 4,
       texts: [hex, marker.firmware?.hex ?? hex],
       traps: hexTraps,
+      extreme: extremeHex,
       read: (text) => (identifyImage(text) === "" ? "refused without a reason" : undefined),
     },
     {
@@ -346,6 +410,7 @@ export function readers(): Reader[] {
       weight: 8,
       texts: [light],
       traps: iesTraps,
+      extreme: extremeIes,
       read: (text) => {
         const read = readIes(text)
         if ("fault" in read) return told(false, read.fault.line, text)
@@ -360,16 +425,27 @@ export function readers(): Reader[] {
       weight: 6,
       texts: [measured, measured.replaceAll(",", ";")],
       traps: [...csvTraps, ...ids],
+      extreme: (chance) => extremeCsv("hole,x,y", ids, chance),
       read: (text) => {
         const read = readMeasured(text, ids)
         return "fault" in read ? told(false, read.fault.line, text) : undefined
       },
     },
     {
+      name: "whole design",
+      weight: 0.15,
+      texts: [],
+      traps: [],
+      whole: true,
+      extreme: (chance) => nearbyYaml(marked, chance),
+      read: designed,
+    },
+    {
       name: "another revision",
-      weight: 4,
+      weight: 1.5,
       texts: [report, manifest],
       traps: jsonTraps,
+      extreme: (chance) => extremeJson(chance.below(2) === 0 ? report : manifest, chance),
       read: (text) => {
         const whole = { "report.json": report, "manifest.json": manifest, "description.yaml": tern }
         for (const path of ["report.json", "manifest.json", "description.yaml"]) {

@@ -205,6 +205,21 @@ describe("files", () => {
     expect(faultOf(`${reportText}17\n`)?.says).toContain("after the last")
   })
 
+  test("factors that carry the candela beyond any number, or to none, are refused (found by spoiled inputs)", () => {
+    const file = (multiplier: string, ballast: string, candela: string) =>
+      `IESNA:LM-63-2002\nTILT=NONE\n1 1000 ${multiplier} 3 1 1 2 0 0 0\n${ballast} 1 5\n0 45 90\n0\n${candela}\n`
+    expect(faultOf(file("1", "1", "3 2 0"))).toBeUndefined()
+    for (const [multiplier, ballast, candela] of [
+      ["1e154", "1", "1e200 2 0"],
+      ["1e200", "1e200", "0 0 0"],
+      ["1", "1", "1e10 2 0"],
+    ] as const)
+      expect(faultOf(file(multiplier, ballast, candela))).toMatchObject({
+        line: 7,
+        says: expect.stringContaining("beyond 1000000000 cd"),
+      })
+  })
+
   test("no text makes the reader fail otherwise", () => {
     fc.assert(
       fc.property(fc.string({ maxLength: 400 }), fc.nat(reportText.length), fc.nat(40), (junk, at, cut) => {

@@ -18,6 +18,8 @@ export interface IesFault {
 
 const longest = 1_000_000
 const mostValues = 200_000
+/** More than any lamp gives, cd; what is above is a slip in a factor. */
+const mostCandela = 1e9
 
 /** Candela come out with the file's multiplier and ballast factors in them. */
 export function readIes(text: string): { readonly file: PhotometricFile } | { readonly fault: IesFault } {
@@ -83,7 +85,12 @@ export function readIes(text: string): { readonly file: PhotometricFile } | { re
       vertical.map((v) => {
         const value = numbers.next(`candela at vertical ${v}, horizontal ${h}`)
         if (value < 0) numbers.refuse(`${value} cd at vertical ${v}, horizontal ${h} is below zero`)
-        return value * scale
+        const candela = value * scale
+        if (!(candela <= mostCandela))
+          numbers.refuse(
+            `${value} at vertical ${v}, horizontal ${h}, times the factors ${scale}, is beyond ${mostCandela} cd`,
+          )
+        return candela
       }),
     )
     const rest = numbers.rest()

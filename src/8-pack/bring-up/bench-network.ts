@@ -77,11 +77,16 @@ export function factor(part: Part, fault: Fault | undefined): number | undefined
 export const shorted = (part: Part, fault: Fault | undefined) =>
   fault?.kind === "part" && fault.ref === part.ref && fault.change === "short"
 
-/** The pins between which a part of three fails short. */
+/** The pins between which a part of more than two fails short. */
 function across(part: Part): readonly [string, string] | undefined {
   if (part.kind === "regulator") return ["1", "3"]
   if (part.kind === "adjustable-regulator") return ["2", "3"]
   if (part.kind === "relay") return ["A1", "A2"]
+  if (part.kind === "resonator") return ["1", "3"]
+  if (part.kind === "controller") {
+    const { model } = partType(part.stock)
+    return model.kind === "controller" ? [model.packagePins.VCC![0]!, model.packagePins.GND![0]!] : undefined
+  }
   return part.kind === "transistor" ? ["C", "E"] : undefined
 }
 

@@ -38,7 +38,8 @@ export const howWords = {
 /** `295 to 315 Ω`, `at least 500 Ω`. */
 export function limitWords(r: Pick<BringUpReading, "how" | "expected" | "low" | "high" | "unit">): string {
   if (r.how === "look") return "as said"
-  if (r.how === "count") return `exactly ${r.expected}`
+  if (r.how === "count")
+    return r.low === r.high ? `exactly ${r.expected}` : `${r.low} to ${r.high} ${r.unit}`.trim()
   if (!Number.isFinite(r.high)) return `at least ${show(r.low, r.unit)}`
   if (r.low <= 0) return `at most ${show(r.high, r.unit)}`
   return `${show(r.low, r.unit)} to ${show(r.high, r.unit)}`
@@ -47,6 +48,44 @@ export function limitWords(r: Pick<BringUpReading, "how" | "expected" | "low" | 
 export function expectedWords(r: BringUpReading): string {
   if (r.how === "look") return "yes"
   return r.how === "resistance" && r.expected >= open ? "open" : show(r.expected, r.unit)
+}
+
+/**
+ * What a reading outside its limits tells of, in few words: `R17 missing, shorted, ×10 or ÷10; bridge U2.3–U2.4`.
+ * A reading that is first to tell of nothing confirms.
+ */
+export function findsWords({ finds }: Pick<BringUpReading, "finds">, most = 4): string {
+  if (finds.length === 0) return "confirms"
+  const changes = new Map<string, string[]>()
+  for (const text of finds) {
+    const [, ref, change] =
+      /^(\S+?) (missing, broken or not soldered|shorted|turned round|of ten times its value|of a tenth of its value)$/.exec(
+        text,
+      ) ?? []
+    const section = /^(\S+): section at pin (\S+) (open|shorted)/.exec(text)
+    const pin = /^(\S+) pin (\S+) \(.*\) not soldered$/.exec(text)
+    const bridge = /^solder bridge between (\S+) and (\S+) on /.exec(text)
+    const metal = /^(\S+) on \S+ touches the metal housing$/.exec(text)
+    if (ref && change) changes.set(ref, [...(changes.get(ref) ?? []), brief[change]!])
+    else if (section)
+      changes.set(section[1]!, [...(changes.get(section[1]!) ?? []), `pin ${section[2]} ${section[3]}`])
+    else if (pin) changes.set(pin[1]!, [...(changes.get(pin[1]!) ?? []), `pin ${pin[2]} open`])
+    else if (bridge) changes.set(`bridge ${bridge[1]}–${bridge[2]}`, [])
+    else if (metal) changes.set("on the metal:", [...(changes.get("on the metal:") ?? []), metal[1]!])
+    else changes.set(text.replace(/ on \S+ missing or not soldered$/, " missing"), [])
+  }
+  const told = [...changes].map(
+    ([what, how]) => `${what} ${how.slice(0, most).join(", ")}`.trim() + (how.length > most ? " …" : ""),
+  )
+  const more = told.length > most ? `; ${told.length - most} more` : ""
+  return `${told.slice(0, most).join("; ")}${more}`
+}
+const brief: Readonly<Record<string, string>> = {
+  "missing, broken or not soldered": "missing",
+  shorted: "shorted",
+  "turned round": "turned round",
+  "of ten times its value": "×10",
+  "of a tenth of its value": "÷10",
 }
 
 /** RFC 4180, with an empty column to write into; `lampwright find` reads it back. */

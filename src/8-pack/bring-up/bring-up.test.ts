@@ -4,9 +4,12 @@ import { describe, expect, test } from "vitest"
 import { designMarker, designTern } from "../../../tests/tern.ts"
 import { bringUpCsv } from "./bring-up-table.ts"
 import { DcNetwork, diode, holdsVoltage } from "./dc-network.ts"
+import { bridgeGap } from "./faults.ts"
 import { findFaults } from "./find-fault.ts"
+import { splitByLink } from "./link-split.ts"
 import { planBringUp, solveFaults } from "./plan-bring-up.ts"
 import { readReadings } from "./read-readings.ts"
+import { steps } from "./readings.ts"
 import { resistanceBetween } from "./resistance.ts"
 
 describe("networks", () => {
@@ -113,8 +116,10 @@ describe("the marker lamp", () => {
 })
 
 describe("the Tern lamp", () => {
-  const solved = solveFaults(designTern())
+  const design = designTern()
+  const solved = solveFaults(design)
   const { plan, signatures } = solved
+  const texts = new Set(plan.faults.map((f) => f.text))
   test("at least 300 single faults, every one revealed", () => {
     expect(plan.faults.length).toBeGreaterThanOrEqual(300)
     expect(plan.faults.filter((f) => f.revealedBy === undefined)).toEqual([])
@@ -125,6 +130,106 @@ describe("the Tern lamp", () => {
       const first = findFaults(solved, values).suspects.slice(0, 3)
       return !first.some((s) => s.faults.includes(f.text))
     })
+    console.info(
+      `Tern: ${plan.faults.length} single faults, all revealed by ${plan.readings.length} readings; among the first three: ${plan.faults.length - missed.length}`,
+    )
     expect(missed.length).toBeLessThanOrEqual(plan.faults.length * 0.05)
+  })
+  test("every part is in the list: open, and shorted, reversed or off by a decade where that means something", () => {
+    const open = "missing, broken or not soldered"
+    const modes: Readonly<Record<string, readonly string[]>> = {
+      led: [open, "shorted", "turned round"],
+      diode: [open, "shorted", "turned round"],
+      clamp: [open, "shorted", "turned round"],
+      resistor: [open, "shorted", "of ten times its value", "of a tenth of its value"],
+      capacitor: [open, "shorted", "of ten times its value", "of a tenth of its value"],
+      regulator: [open, "shorted", "turned round"],
+      // A network's and an array's sections fail one by one, below.
+      "resistor-array": [open, "turned round", "of ten times its value", "of a tenth of its value"],
+      "low-side-array": [open, "turned round"],
+      controller: [open, "shorted", "turned round"],
+      resonator: [open, "shorted"],
+      header: [open],
+    }
+    for (const part of design.circuit.parts)
+      for (const mode of modes[part.kind] ?? ["of an unknown kind"])
+        expect(texts, `${part.ref} ${mode}`).toContain(`${part.ref} ${mode}`)
+    for (const part of design.circuit.parts.filter((p) => p.pins["+"] !== undefined))
+      expect(texts).toContain(`${part.ref} turned round`)
+    const sections = plan.faults.filter((f) => / section at pin /.test(f.id))
+    // Two networks and two arrays of eight, each section open and shorted.
+    expect(sections).toHaveLength(4 * 8 * 2)
+  })
+  test("every two lands of different nets a drop of solder could join are in it, measured on their outlines", () => {
+    // The outline of each land walked in steps, against the distance of segments the list is made with.
+    const rim = (l: (typeof design.boards.boards)[number]["lands"][number]) => {
+      const [long, short] = [Math.max(l.w, l.h) / 2, Math.min(l.w, l.h) / 2]
+      const turn = ((l.rotation + (l.w >= l.h ? 0 : 90)) * Math.PI) / 180
+      return Array.from({ length: 90 }, (_, k) => {
+        const a = (k * Math.PI) / 45
+        const x = short * Math.cos(a) + Math.sign(Math.round(Math.cos(a) * 1e9)) * (long - short)
+        const y = short * Math.sin(a)
+        return {
+          x: l.x + x * Math.cos(turn) - y * Math.sin(turn),
+          y: l.y + x * Math.sin(turn) + y * Math.cos(turn),
+        }
+      })
+    }
+    let pairs = 0
+    for (const { name, lands } of design.boards.boards) {
+      const named = lands.filter((l) => l.net !== undefined).map((l) => ({ l, points: rim(l) }))
+      for (const [i, a] of named.entries())
+        for (const b of named.slice(i + 1)) {
+          if (a.l.net === b.l.net || Math.hypot(a.l.x - b.l.x, a.l.y - b.l.y) > 8) continue
+          let gap = Number.POSITIVE_INFINITY
+          for (const p of a.points)
+            for (const q of b.points) gap = Math.min(gap, Math.hypot(p.x - q.x, p.y - q.y))
+          // Steps of four degrees, and the straight sides between their ends, may miss a little.
+          if (gap > bridgeGap - 0.05) continue
+          pairs++
+          const at = (l: typeof a.l) => `${l.ref}.${l.pin}`
+          expect(texts).toContain(`solder bridge between ${at(a.l)} and ${at(b.l)} on ${name}`)
+        }
+    }
+    const listed = plan.faults.filter((f) => f.text.startsWith("solder bridge")).length
+    expect(listed).toBeGreaterThanOrEqual(pairs)
+    // Sides that run along each other are walked at their ends only: few more may be listed than were found.
+    expect(listed).toBeLessThanOrEqual(pairs * 1.1 + 3)
+  })
+  test("every wire link, every wire of the harness and every net on the metal is in it", () => {
+    for (const b of design.boards.boards) {
+      for (const link of b.links)
+        if (splitByLink(b, link))
+          expect(texts).toContain(`wire link ${link.ref} on ${b.name} missing or not soldered`)
+      for (const net of new Set(b.lands.flatMap((l) => l.net ?? [])))
+        expect(texts).toContain(`${net} on ${b.name} touches the metal housing`)
+    }
+    for (const { name } of design.boards.harness) expect(texts).toContain(`wire ${name} missing or broken`)
+  })
+  test("the plan goes from continuity to the vehicle, and tells current, rails and lights on the way", () => {
+    const order = steps.filter((s) => plan.readings.some((r) => r.step === s))
+    expect(plan.readings.map((r) => steps.indexOf(r.step))).toEqual(
+      plan.readings.map((r) => steps.indexOf(r.step)).sort((a, b) => a - b),
+    )
+    for (const step of [
+      "resistors in",
+      "everything in, no supply",
+      "first power, board alone",
+      "in its housing, no supply",
+      "programmed",
+      "on the vehicle",
+    ] as const)
+      expect(order).toContain(step)
+    for (const r of plan.readings.filter((x) => x.supply)) expect(r.supply!.limit).toBeGreaterThan(0)
+    const last = plan.readings.filter((r) => r.step === "on the vehicle")
+    // Each light by its switch, each steady wire's voltage, each flasher's rate, the earth's loss.
+    expect(last.map((r) => r.probe).join("\n")).toMatch(/flashes of left in one minute/)
+    expect(last.find((r) => r.probe.includes("battery's minus"))).toMatchObject({ unit: "V", low: 0 })
+    expect(last.find((r) => r.probe.includes("flashes of left"))).toMatchObject({
+      expected: 90,
+      low: 60,
+      high: 120,
+    })
+    for (const r of last) expect(r.finds).toEqual([])
   })
 })

@@ -7,9 +7,11 @@ import { assembly } from "./assembly.ts"
 import { type Bench, nodeOf } from "./bench-network.ts"
 import { type Fault, landName } from "./faults.ts"
 import { splitByLink } from "./link-split.ts"
+import { vehicleReadings } from "./on-vehicle.ts"
 import {
   diodeTest,
   faradsOf,
+  fittedToVehicle,
   type How,
   housed,
   joinedOhms,
@@ -46,6 +48,8 @@ export interface Candidate {
   readonly always: boolean
   /** Tells what touches the metal, and nothing else. */
   readonly onMetal?: true
+  /** Taken to confirm: what a fault would show there is not solved. */
+  readonly confirms?: true
   /** undefined: not to be had with this fault (does not settle). */
   readonly read: (shown: Shown) => Range | undefined
 }
@@ -92,6 +96,7 @@ export function stations(bench: Bench, lamp: Lamp): Station[] {
     ...insulation(bench),
     ...wholeLamp(bench, lamp, false),
     ...(bench.circuit.controller === undefined ? [] : wholeLamp(bench, lamp, true)),
+    ...onVehicle(bench, lamp),
   ]
 }
 
@@ -460,6 +465,18 @@ function onMetal(
   }
 }
 
+/** The vehicle's own supply and switches, engine running. */
+function onVehicle(bench: Bench, lamp: Lamp): Station[] {
+  if (bench.boards.boards.length === 0) return []
+  const setup: Setup = { step: fittedToVehicle, boards: [], fitted: () => true }
+  const candidates = vehicleReadings(lamp, bench.circuit).map((r): Candidate => {
+    const own =
+      r.how === "voltage" ? limits(r.healthy, "voltage") : { low: r.healthy.low, high: r.healthy.high }
+    return { setup, board: "lamp", ...r, ...own, always: true, confirms: true, read: () => undefined }
+  })
+  return candidates.length === 0 ? [] : [{ setup, board: "lamp", candidates, show: (fault) => ({ fault }) }]
+}
+
 /** Boards that current from these wires can reach. */
 function reached(bench: Bench, live: readonly string[]): string[] {
   const found = new Set<string>()
@@ -491,17 +508,17 @@ function station(
 ): Station[] {
   const volt = lamp.vehicle.supply.usual
   const free: Setup = { ...setup, power: { ...power, volt, limit: 10 } }
-  const most = powered(bench, lamp, free, undefined)?.current.high
-  if (most === undefined) return []
-  const limit = Math.max(0.02, Math.ceil(most * 130 + 1e-9) / 100)
+  // A sound lamp stays below its limit, which is set above what it takes: free and limited are the same.
+  const sound = powered(bench, lamp, free, undefined)
+  if (!sound) return []
+  const limit = Math.max(0.02, Math.ceil(sound.current.high * 130 + 1e-9) / 100)
   const own: Setup = { ...setup, power: { ...power, volt, limit } }
-  const sound = powered(bench, lamp, own, undefined)
   const show = (fault: Fault | undefined): Shown => ({
     power: powered(bench, lamp, own, fault, sound),
     fault,
   })
-  const loaded = powered(bench, lamp, { ...own, leak: 1e-6 }, undefined)
-  if (!sound || !loaded) return []
+  const loaded = powered(bench, lamp, { ...own, leak: 1e-6 }, undefined, sound)
+  if (!loaded) return []
   const common = { setup: own, board }
   const supplyCurrent: Candidate = {
     ...common,

@@ -39,6 +39,8 @@ export type DeviceLaw = (volts: readonly number[]) => {
 export class DcNetwork {
   /** Node 0 is the reference. */
   private readonly index = new Map<string, number>()
+  /** Resistors: ends and conductance; they fill the matrix once, the rest once a round. */
+  private readonly linear: { readonly a: number; readonly b: number; readonly g: number }[] = []
   private readonly branches: Branch[] = []
   private readonly controlled: Controlled[] = []
   private readonly devices: Device[] = []
@@ -57,8 +59,7 @@ export class DcNetwork {
   }
 
   resistor(a: string, b: string, ohm: number): void {
-    const g = 1 / ohm
-    this.branch(a, b, (v) => ({ i: v * g, g }))
+    if (a !== b) this.linear.push({ a: this.node(a), b: this.node(b), g: 1 / ohm })
   }
 
   branch(a: string, b: string, law: Law): void {
@@ -85,10 +86,11 @@ export class DcNetwork {
     const v = new Float64Array(n + 1)
     if (near) for (const [name, k] of this.index) v[k] = near.get(name) ?? 0
     v[0] = 0
+    const plain = this.resistors(n, row)
     const m = new Float64Array(n * n)
     const f = new Float64Array(n)
     for (let round = 0; round < 400; round++) {
-      this.assemble(v, m, f, row)
+      this.assemble(v, m, f, row, plain)
       if (!eliminate(m, f, n)) return undefined
       let most = 0
       for (let k = 0; k < n; k++) most = Math.max(most, Math.abs(f[k]!))
@@ -103,7 +105,7 @@ export class DcNetwork {
   /** Row of each node: those with few neighbours first, which keeps the elimination sparse; −1 for the reference. */
   private rows(): Int32Array {
     const degree = new Int32Array(this.index.size)
-    for (const { a, b } of this.branches) {
+    for (const { a, b } of [...this.linear, ...this.branches]) {
       degree[a]!++
       degree[b]!++
     }
@@ -115,13 +117,37 @@ export class DcNetwork {
     return row
   }
 
-  /** Jacobian into `m`, sum of currents leaving each node into `f`. */
-  private assemble(v: Float64Array, m: Float64Array, f: Float64Array, row: Int32Array): void {
+  /** What resistors and leaks put into the matrix. */
+  private resistors(n: number, row: Int32Array): Float64Array {
+    const m = new Float64Array(n * n)
+    for (let k = 0; k < n; k++) m[k * n + k] = this.leak
+    for (const { a, b, g } of this.linear) {
+      const [p, q] = [row[a]!, row[b]!]
+      if (p >= 0) m[p * n + p]! += g
+      if (q >= 0) m[q * n + q]! += g
+      if (p >= 0 && q >= 0) {
+        m[p * n + q]! -= g
+        m[q * n + p]! -= g
+      }
+    }
+    return m
+  }
+
+  /** Jacobian into `m`, which begins as `plain`, sum of currents leaving each node into `f`. */
+  private assemble(
+    v: Float64Array,
+    m: Float64Array,
+    f: Float64Array,
+    row: Int32Array,
+    plain: Float64Array,
+  ): void {
     const n = f.length
-    m.fill(0)
-    for (let k = 1; k <= n; k++) {
-      m[row[k]! * n + row[k]!] = this.leak
-      f[row[k]!] = this.leak * v[k]!
+    m.set(plain)
+    for (let k = 1; k <= n; k++) f[row[k]!] = this.leak * v[k]!
+    for (const { a, b, g } of this.linear) {
+      const i = (v[a]! - v[b]!) * g
+      if (a > 0) f[row[a]!]! += i
+      if (b > 0) f[row[b]!]! -= i
     }
     const leave = (node: number, i: number) => {
       if (node > 0) f[row[node]!]! += i

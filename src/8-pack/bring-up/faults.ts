@@ -95,9 +95,12 @@ function changesOf(part: Part): readonly Change[] {
       return ["open", "short", "reversed"]
     case "relay":
       return ["open", "short"]
-    case "low-side-array":
     case "controller":
+      return ["open", "short", "reversed"]
+    case "low-side-array":
       return ["open", "reversed"]
+    case "resonator":
+      return ["open", "short"]
     default:
       return ["open"]
   }

@@ -206,6 +206,7 @@ function solverFor(bench: Bench): Solver {
   const ranges = new Map<Candidate, Map<string, Range | undefined>>()
   const byRef = new Map(bench.circuit.parts.map((p) => [p.ref, p]))
   return (station, candidate, fault) => {
+    if (candidate.confirms) return undefined
     // What touches a metal that is joined to nothing changes no other reading.
     if (fault.kind === "housing") return candidate.onMetal ? candidate.read({ fault }) : candidate.healthy
     if (!matters(station, fault, byRef)) return candidate.healthy

@@ -34,9 +34,12 @@ export const steps = [
   "in its housing, no supply",
   "whole lamp wired, not programmed",
   "programmed",
+  "on the vehicle",
 ] as const
 /** The step whose readings tell whether anything touches the metal. */
 export const housed = "in its housing, no supply"
+/** The last step: what is read there confirms; no single fault is told by it that was not told before. */
+export const fittedToVehicle = "on the vehicle"
 export type StepName = (typeof steps)[number]
 
 /** What a reading is taken on: some parts fitted, perhaps a supply connected. */
@@ -291,7 +294,7 @@ function driveOf(
   const reset = at(model.packagePins.RESET![0])
   const clock = circuit.parts
     .filter((p) => p.kind === "resonator" || p.kind === "controller")
-    .every((p) => factor(p, fault) !== undefined)
+    .every((p) => factor(p, fault) !== undefined && !shorted(p, fault))
   const alive = clock && own > 4.5 && reset > model.inputHigh * own
   const seen = (wire: string) => {
     const input = circuit.signals.find((s) => s.direction === "input" && s.wire === wire)

@@ -5,7 +5,7 @@ import { computed, described, practice } from "../../0-ground/source.ts"
 import type { PackInput } from "../artefact.ts"
 import { meterOff } from "./candidates.ts"
 import type { BringUpReading } from "./plan-bring-up.ts"
-import type { How, Range } from "./readings.ts"
+import { fittedToVehicle, type How, type Range } from "./readings.ts"
 
 const formulas: Readonly<Record<How, string>> = {
   resistance:
@@ -17,6 +17,9 @@ const formulas: Readonly<Record<How, string>> = {
   count: "LEDs whose solved current is enough to be seen, counted",
   look: "looked at: 1 is as it should be",
 }
+
+const onVehicle =
+  "the described supply, the number of LEDs, the described flash rate, or the solved current times the wire's resistance"
 
 /**
  * What is expected, and the least and the most allowed, each as a figure. `sound`: what a lamp without fault shows
@@ -45,7 +48,7 @@ export function whyReading(design: PackInput, reading: BringUpReading, sound: Ra
     `${reading.id}: ${reading.probe}`,
     reading.expected,
     unit,
-    formulas[how],
+    reading.step === fittedToVehicle ? onVehicle : formulas[how],
     [...probed, ...volt, solved],
   )
   const off = meterOff(how)

@@ -63,7 +63,7 @@ export function readRevision(file: (path: string) => string | undefined): Revisi
   if (text === undefined) return "description.yaml is missing"
   const described = new Map<string, string>()
   try {
-    flatten(parse(text, { maxAliasCount: 100 }), "", described)
+    flatten(parse(text, { maxAliasCount: 100, logLevel: "error" }), "", described)
   } catch {
     return "description.yaml is damaged: it is no YAML"
   }

@@ -9,9 +9,23 @@ export interface Run {
   readonly style?: readonly string[]
 }
 
+/** Where a page begins, and whether it lies across. */
+interface PageTurn {
+  readonly pageBreak?: "before"
+  readonly pageOrientation?: "landscape" | "portrait"
+}
+
 export type Block =
-  | { readonly text: readonly Run[]; readonly style: readonly string[]; readonly pageBreak?: "before" }
-  | { readonly stack: readonly Block[]; readonly style?: readonly string[]; readonly unbreakable?: boolean }
+  | (PageTurn & {
+      readonly text: readonly Run[]
+      readonly style: readonly string[]
+      readonly colSpan?: number
+    })
+  | (PageTurn & {
+      readonly stack: readonly Block[]
+      readonly style?: readonly string[]
+      readonly unbreakable?: boolean
+    })
   | { readonly ul: readonly Block[] }
   | { readonly ol: readonly Block[] }
   | {
@@ -21,6 +35,8 @@ export type Block =
         readonly widths: readonly number[]
         readonly body: readonly (readonly Block[])[]
         readonly dontBreakRows: true
+        /** Rows that stay on the page of the heading. */
+        readonly keepWithHeaderRows: number
       }
       readonly style: readonly string[]
       readonly layout: "sheet"
@@ -40,6 +56,11 @@ export const pointsPerMm = 72 / 25.4
 const textWidth = 186
 /** Tallest drawing that stands on a page of either paper with its heading, mm. */
 const textHeight = 225
+/** The same on a page that lies across: as wide as Letter is, as high as A4 is. */
+const acrossWidth = 255
+const acrossHeight = 165
+/** Tallest drawing that is kept with what leads to it, mm. */
+const keptHeight = 150
 
 interface Element {
   readonly name: string
@@ -50,7 +71,8 @@ interface Element {
 /** `html` is a sheet as `buildSheet` writes it: its body is well-formed XML. */
 export function sheetDocument(html: string, title: string, warning: string): SheetDocument {
   const body = parseBody(html)
-  return { title, warning, content: blocks(body.children).filter((b) => !isStop(b)) }
+  const content = blocks(body.children).filter((b) => !isStop(b))
+  return { title, warning, content: turned(together(content)) }
 }
 
 function parseBody(html: string): Element {
@@ -76,6 +98,89 @@ function parseBody(html: string): Element {
 
 const classes = (e: Element) => (e.attributes.class ?? "").split(" ").filter((c) => c !== "")
 const isStop = (b: Block) => "style" in b && b.style?.includes("stop") === true
+
+const styled = (b: Block | undefined, ...styles: string[]) =>
+  b !== undefined && "style" in b && styles.some((s) => b.style?.includes(s))
+const isHeading = (b: Block | undefined): b is Extract<Block, { text: unknown }> =>
+  b !== undefined && "text" in b && styled(b, "h2", "h3")
+
+/** No heading stands alone at a page's foot: it goes with its figure or its list, or heads the rows of its table. */
+function together(content: readonly Block[]): Block[] {
+  const out: Block[] = []
+  for (let i = 0; i < content.length; ) {
+    const first = content[i]!
+    if (!isHeading(first)) {
+      out.push(first)
+      i++
+      continue
+    }
+    const lead: Block[] = [first]
+    while (lead.length < 4 && (isHeading(content[i + lead.length]) || styled(content[i + lead.length], "p")))
+      lead.push(content[i + lead.length]!)
+    const next = content[i + lead.length]
+    i += lead.length
+    const last = lead.at(-1)!
+    if (next && "table" in next && isHeading(last)) {
+      if (lead.length > 1) out.push(kept(lead.slice(0, -1)))
+      out.push(headed(last, next))
+      i++
+    } else if (next && (("ul" in next && next.ul.length < 9) || ("ol" in next && next.ol.length < 9))) {
+      out.push(kept([...lead, next]))
+      i++
+    } else if (next && styled(next, "figure") && !isAcross(next) && heightOf(next) < keptHeight) {
+      out.push(kept([...lead, next]))
+      i++
+    } else out.push(kept(lead))
+  }
+  return out
+}
+
+function kept(lead: readonly Block[]): Block {
+  const [first] = lead
+  if (lead.length === 1) return first!
+  const turn = "pageBreak" in first! && first.pageBreak ? ({ pageBreak: "before" } as const) : {}
+  const inner = "text" in first! ? [{ text: first.text, style: first.style }, ...lead.slice(1)] : lead
+  return { stack: inner, unbreakable: true, ...turn }
+}
+
+/** The heading as the table's first row, which comes again on every page of it. */
+function headed(
+  { text, style, pageBreak }: Extract<Block, { text: unknown }>,
+  t: Extract<Block, { table: unknown }>,
+): Block {
+  const { table } = t
+  const columns = table.widths.length
+  const nothing: Block = { text: [], style: [] }
+  const row: Block[] = [
+    { text, style, colSpan: columns },
+    ...Array.from({ length: columns - 1 }, () => nothing),
+  ]
+  const own: Block = {
+    ...t,
+    style: [...t.style, "headed"],
+    table: { ...table, headerRows: table.headerRows + 1, body: [row, ...table.body] },
+  }
+  return pageBreak ? { stack: [own], pageBreak } : own
+}
+
+/** Height of a figure's drawings, mm. */
+const heightOf = (b: Block): number =>
+  "svg" in b
+    ? b.height / pointsPerMm
+    : "stack" in b
+      ? b.stack.reduce((sum, inner) => sum + heightOf(inner), 0)
+      : 0
+const isAcross = (b: Block) => styled(b, "across")
+
+/** A drawing that lies across has a page of that kind; what follows stands upright again. */
+function turned(content: readonly Block[]): Block[] {
+  return content.map((b, i) => {
+    if (isAcross(b)) return { ...b, pageBreak: "before", pageOrientation: "landscape" } as Block
+    if (i === 0 || !isAcross(content[i - 1]!)) return b
+    const upright = { pageBreak: "before", pageOrientation: "portrait" } as const
+    return "text" in b || "stack" in b ? { ...b, ...upright } : { stack: [b], ...upright }
+  })
+}
 
 const inline = new Set(["b", "code", "span", "i", "em", "strong", "a", "br"])
 
@@ -120,14 +225,14 @@ function block(e: Element): Block[] {
     case "svg":
       return [drawing(e)]
     case "figure":
-      return [{ stack: blocks(e.children), unbreakable: true, style: ["figure"] }]
+      return [{ stack: blocks(e.children), unbreakable: true, style: ["figure", ...own] }]
     default:
       return [{ stack: blocks(e.children), style: [e.name, ...own] }]
   }
 }
 
 function item(e: Element): Block {
-  const tick = classes(e).includes("tick") ? ["\u25a1 "] : []
+  const tick = classes(e).includes("tick") ? ["[   ]\u00a0 "] : []
   const inner = blocks([...tick, ...e.children])
   return inner.length === 1 ? inner[0]! : { stack: inner }
 }
@@ -153,6 +258,7 @@ function tableOf(e: Element): Block {
       ),
       body: body.map((r) => Array.from({ length: columns }, (_, k) => cell(r[k]))),
       dontBreakRows: true,
+      keepWithHeaderRows: 1,
     },
     style: ["table", ...classes(e)],
     layout: "sheet",
@@ -177,7 +283,7 @@ function shareOut(columns: readonly (readonly (Element | undefined)[])[], size: 
     })
     const longest = Math.max(0, ...words.map((w) => w.length))
     const full = Math.max(0, ...cells.map((c) => textOf(c).length))
-    return { least: (Math.min(longest, 34) + 0.5) * letter, more: Math.max(0, Math.min(full, 300) - longest) }
+    return { least: (Math.min(longest, 34) + 0.5) * letter, more: Math.max(0, Math.min(full, 140) - longest) }
   })
   const room = textWidth * pointsPerMm - columns.length * columnGap
   const least = asked.reduce((sum, a) => sum + a.least, 0)
@@ -193,9 +299,8 @@ function shareOut(columns: readonly (readonly (Element | undefined)[])[], size: 
 
 function drawing(e: Element): Block {
   const mm = (name: string) => Number.parseFloat(e.attributes[name] ?? "0")
-  const scale = classes(e).includes("wide")
-    ? Math.min(1, textWidth / mm("width"), textHeight / mm("height"))
-    : 1
+  const [most, high] = classes(e).includes("across") ? [acrossWidth, acrossHeight] : [textWidth, textHeight]
+  const scale = classes(e).includes("wide") ? Math.min(1, most / mm("width"), high / mm("height")) : 1
   const width = mm("width") * scale * pointsPerMm
   const height = mm("height") * scale * pointsPerMm
   // The one font the sheet is set in carries the drawing's words too.

@@ -30,6 +30,7 @@ test("of two descriptions the first is taken", async () => {
 
 test("pack names suit every file system and say when not to cut", () => {
   expect(packName("Tern rear lamp", "ready")).toBe("tern-rear-lamp")
+  expect(packName("Con", "ready")).toBe("lamp-con")
   expect(packName("Größe 7/2: äußerst", "do not cut")).toBe("grosse-7-2-ausserst-DO-NOT-CUT")
   expect(packName("灯", "ready")).toBe("lamp")
 })

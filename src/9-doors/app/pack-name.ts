@@ -11,6 +11,8 @@ export function packName(lamp: string, verdict: Verdict): string {
     .replace(/[^a-z0-9]+/g, "-")
     .replace(/^-+|-+$/g, "")
     .slice(0, 60)
-  const name = plain === "" ? "lamp" : plain
+  // Names some systems keep for devices.
+  const taken = /^(con|prn|aux|nul|com\d|lpt\d)$/.test(plain)
+  const name = plain === "" ? "lamp" : taken ? `lamp-${plain}` : plain
   return verdict === "do not cut" ? `${name}-DO-NOT-CUT` : name
 }

@@ -31,6 +31,9 @@ beforeAll(async () => {
   writeFileSync(join(folder, "lamp", "unnamed.svg"), "<svg/>")
   writeFileSync(join(folder, "secret.svg"), "<svg>secret</svg>")
   symlinkSync(join(folder, "secret.svg"), join(folder, "lamp", "linked.svg"))
+  symlinkSync(join(folder, "secret.svg"), join(folder, "page", "linked.svg"))
+  symlinkSync(folder, join(folder, "page", "up"))
+  writeFileSync(join(folder, "page", "own.svg"), "<svg>own</svg>")
   server = appServer(join(folder, "page"), lamp)
   await new Promise<void>((ready) => server.listen(0, "127.0.0.1", ready))
   port = (server.address() as AddressInfo).port
@@ -108,6 +111,13 @@ test("serves no file beside its own, however it is asked, and is not to be frame
     "/%2e%2e/secret.svg",
     "/..%2fsecret.svg",
     "//etc/passwd",
+    "/%2e%2e%2fsecret.svg",
+    "/x/../../secret.svg",
+    "/..%5csecret.svg",
+    "/%252e%252e/secret.svg",
+    "/linked.svg",
+    "/up/secret.svg",
+    "/up",
     "/%00",
     "/%",
   ]) {
@@ -118,9 +128,37 @@ test("serves no file beside its own, however it is asked, and is not to be frame
   expect((await ask("/")).headers["content-security-policy"]).toContain("frame-ancestors 'none'")
 })
 
+test("whatever is no page carries a policy under which nothing in it runs", async () => {
+  for (const path of ["/own.svg", "/lamp.json", "/nothing"])
+    expect((await ask(path)).headers).toMatchObject({
+      "content-security-policy": expect.stringContaining("default-src 'none'"),
+      "x-content-type-options": "nosniff",
+    })
+})
+
 test("answers to the names of this machine only", async () => {
   for (const host of ["localhost", "127.0.0.1:4780", "[::1]:4780"])
     expect((await ask("/", { host })).status).toBe(200)
-  for (const host of ["192.168.0.7", "localhost.evil.example", "evil.example:4780"])
+  for (const host of [
+    "192.168.0.7",
+    "localhost.evil.example",
+    "evil.example:4780",
+    "localhost:80@evil",
+
+    "0.0.0.0",
+  ])
     expect((await ask("/", { host })).status).toBe(403)
+})
+
+test("a target in absolute form is judged by the host it says itself, as RFC 9112 has it", async () => {
+  expect((await ask(`http://localhost:${port}/own.svg`)).body).toBe("<svg>own</svg>")
+  for (const path of [
+    "http://evil.example/",
+    "http://evil.example/lamp.json",
+    "HTTP://[::2]/",
+    "http://localhost@evil.example/",
+  ])
+    expect((await ask(path)).status).toBe(403)
+  // Neither a proxy nor a tunnel.
+  expect((await ask("evil.example:80")).status).toBe(400)
 })

@@ -1,7 +1,7 @@
 // lampwright app: serves the built app on this machine only, until stopped. With a description it offers that
 // text and the drawings it names to the page, read-only; saving stays the builder's own act.
 
-import { createReadStream, existsSync, readFileSync, statSync } from "node:fs"
+import { createReadStream, existsSync, readFileSync, realpathSync, statSync } from "node:fs"
 import { createServer, type Server, type ServerResponse } from "node:http"
 import { basename, extname, join, resolve, sep } from "node:path"
 import { fileURLToPath } from "node:url"
@@ -76,17 +76,21 @@ const offer = '<meta name="lampwright-lamp" content="./lamp.json" />'
  * only (no foreign page may reach it).
  */
 export function appServer(folder: string, lamp?: string): Server {
-  const base = resolve(folder)
+  const base = realpathSync(resolve(folder))
   return createServer((request, response): unknown => {
     const end = (status: number, text: string) =>
-      response.writeHead(status, { "content-type": "text/plain; charset=utf-8" }).end(text)
-    const host = (request.headers.host ?? "").replace(/:\d+$/, "")
-    if (!["localhost", "127.0.0.1", "[::1]"].includes(host)) return end(403, "only localhost is served")
+      response.writeHead(status, headers("text/plain; charset=utf-8", Buffer.byteLength(text))).end(text)
+    const target = request.url ?? "/"
+    // A target in absolute form says its own host, which counts instead of the header (RFC 9112, 3.2.2).
+    const absolute = /^[a-z][a-z\d+.-]*:\/\/([^/?#]*)/i.exec(target)
+    const hosts = [request.headers.host ?? "", ...(absolute ? [absolute[1]!] : [])]
+    if (!hosts.every(isThisMachine)) return end(403, "only localhost is served")
+    if (!absolute && !target.startsWith("/")) return end(400, "bad address")
     if (request.method !== "GET" && request.method !== "HEAD") return end(405, "only GET and HEAD")
     const head = request.method === "HEAD"
     let path: string
     try {
-      path = decodeURIComponent(new URL(request.url ?? "/", "http://localhost").pathname)
+      path = decodeURIComponent(new URL(absolute ? target : `http://localhost${target}`).pathname)
     } catch {
       return end(400, "bad address")
     }
@@ -100,7 +104,8 @@ export function appServer(folder: string, lamp?: string): Server {
     const file = resolve(base, `.${path.endsWith("/") ? `${path}index.html` : path}`)
     if (!file.startsWith(base + sep) || path.includes("\0")) return end(404, "not found")
     const found = statSync(file, { throwIfNoEntry: false })
-    if (!found?.isFile()) return end(404, "not found")
+    // A link may lead out of the folder.
+    if (!found?.isFile() || !realpathSync(file).startsWith(base + sep)) return end(404, "not found")
     if (lamp !== undefined && file === join(base, "index.html")) {
       const page = readFileSync(file, "utf8").replace("</head>", `  ${offer}\n  </head>`)
       return sendText(response, types[".html"] ?? "", page, head)
@@ -113,6 +118,9 @@ export function appServer(folder: string, lamp?: string): Server {
   })
 }
 
+/** A name of this machine, with or without a port: no name a foreign page can point here by its own DNS. */
+const isThisMachine = (host: string) => /^(localhost|127\.0\.0\.1|\[::1\])(:\d+)?$/i.test(host)
+
 const headers = (type: string, length: number) => ({
   "content-type": type,
   "content-length": length,
@@ -120,8 +128,11 @@ const headers = (type: string, length: number) => ({
   "cross-origin-opener-policy": "same-origin",
   "cross-origin-resource-policy": "same-origin",
   "referrer-policy": "no-referrer",
-  // The page carries the rest of its policy itself; being framed can only be refused from here.
-  "content-security-policy": "frame-ancestors 'none'",
+  // The app's page carries the rest of its policy itself; being framed can only be refused from here. Anything else is
+  // no page: opened by itself, nothing in it runs.
+  "content-security-policy": type.startsWith("text/html")
+    ? "frame-ancestors 'none'"
+    : "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'",
   "cache-control": "no-cache",
 })
 

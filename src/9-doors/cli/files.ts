@@ -1,6 +1,6 @@
 // Reads the lamp and the drawings beside it; writes what a command was asked to write.
 
-import { readFileSync, realpathSync, statSync, writeFileSync } from "node:fs"
+import { lstatSync, readFileSync, realpathSync, renameSync, rmSync, statSync, writeFileSync } from "node:fs"
 import { dirname, isAbsolute, relative, resolve } from "node:path"
 import { because, Refusal } from "./refusal.ts"
 
@@ -48,10 +48,19 @@ function readText(path: string): string {
   return readFileSync(path, "utf8")
 }
 
+/** Replaces the file as a whole, so that a kill or a full disk leaves the old one. */
 export function writeText(path: string, text: string): void {
+  const fresh = `${path}.${process.pid}.new`
   try {
-    writeFileSync(path, text)
+    // Only what is a file, or will be one, can be replaced: not a terminal, a pipe, or what a link stands for.
+    const there = lstatSync(path, { throwIfNoEntry: false })
+    if (there && !there.isFile()) writeFileSync(path, text)
+    else {
+      writeFileSync(fresh, text)
+      renameSync(fresh, path)
+    }
   } catch (error) {
+    rmSync(fresh, { force: true })
     throw new Refusal(`cannot write ${path}: ${because(error)}`)
   }
 }

@@ -1,9 +1,8 @@
 // A lamp's history: a Markdown file, newest revision first. It is replaced as a whole, so that a full disk or a
 // kill leaves the old one.
 
-import { existsSync, renameSync, rmSync, writeFileSync } from "node:fs"
-import { readLampSource } from "./files.ts"
-import { because, Refusal } from "./refusal.ts"
+import { existsSync } from "node:fs"
+import { readLampSource, writeText } from "./files.ts"
 
 /** Puts `entry` (which begins with a heading) above the entries that are there; makes the file when there is none. */
 export function addToHistory(path: string, lamp: string, entry: string): void {
@@ -12,12 +11,5 @@ export function addToHistory(path: string, lamp: string, entry: string): void {
   const first = old.search(/^## /m)
   const at = first < 0 ? old.length : first
   const text = `${old.slice(0, at).trimEnd()}\n\n${entry.trimEnd()}\n${first < 0 ? "" : `\n${old.slice(at)}`}`
-  const fresh = `${path}.${process.pid}.new`
-  try {
-    writeFileSync(fresh, text)
-    renameSync(fresh, path)
-  } catch (error) {
-    rmSync(fresh, { force: true })
-    throw new Refusal(`cannot write ${path}: ${because(error)}`)
-  }
+  writeText(path, text)
 }

@@ -49,6 +49,7 @@ export function pageSetup({ title, warning, content }: SheetDocument, paper: Pap
       verdict: { fontSize: 12, bold: true },
       quiet: { color: "#5d5a50" },
       table: { fontSize: 8, margin: [0, 4, 0, 6] },
+      headed: { margin: [0, 4, 0, 4] },
       small: { fontSize: 7 },
       th: { bold: true },
       n: { alignment: "right", noWrap: true },
@@ -64,7 +65,7 @@ export function pageSetup({ title, warning, content }: SheetDocument, paper: Pap
 /** Hair lines between rows, a strong one under the heading. */
 export const sheetTable = {
   hLineWidth: (row: number, node: { table: { headerRows?: number; body: unknown[] } }) =>
-    row === 0 ? 0 : row === node.table.headerRows ? 0.8 : 0.3,
+    row < (node.table.headerRows ?? 0) ? 0 : row === node.table.headerRows ? 0.8 : 0.3,
   vLineWidth: () => 0,
   hLineColor: (row: number, node: { table: { headerRows?: number } }) =>
     row === node.table.headerRows ? ink : "#cfc7b6",

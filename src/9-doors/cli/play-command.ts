@@ -1,6 +1,6 @@
 // lampwright play: the firmware image on the bench, light levels over time as text ribbons and, if asked, as VCD.
 
-import { readFileSync, writeFileSync } from "node:fs"
+import { readFileSync } from "node:fs"
 import type { LightTrace } from "../../7-proof/artefact.ts"
 import {
   defaultStimulus,
@@ -12,7 +12,7 @@ import {
   type WireThresholds,
 } from "../../7-proof/play-lamp.ts"
 import { listing, summary } from "./check-command.ts"
-import { readLampSource } from "./files.ts"
+import { readLampSource, writeText } from "./files.ts"
 import { because, Refusal } from "./refusal.ts"
 import { runDesign } from "./run-design.ts"
 
@@ -52,11 +52,7 @@ export async function playWires(
     )
   const write = (file: string | undefined, text: () => string) => {
     if (file === undefined) return
-    try {
-      writeFileSync(file, text())
-    } catch (error) {
-      throw new Refusal(`cannot write ${file}: ${because(error)}`)
-    }
+    writeText(file, text())
     process.stdout.write(`Light levels written to ${file}\n`)
   }
   write(options.vcd, () => exportVcd(trace, design.lamp!.name))

@@ -1,13 +1,13 @@
 // lampwright shrink: how small a board can become, as a table of the sizes tried; the description of the smallest.
 
-import { existsSync, writeFileSync } from "node:fs"
+import { existsSync } from "node:fs"
 import { resolve } from "node:path"
 import type { Crew } from "../../0-ground/crew.ts"
 import { readLamp } from "../../2-lamp/read-lamp.ts"
 import { type Shrunk, shrinkBoard, type Tried } from "../../shrink-board.ts"
 import { nodeCrew } from "./crew.ts"
-import { type LampSource, readLampSource } from "./files.ts"
-import { because, Refusal } from "./refusal.ts"
+import { type LampSource, readLampSource, writeText } from "./files.ts"
+import { Refusal } from "./refusal.ts"
 
 export interface ShrinkAsk {
   readonly links?: string
@@ -37,11 +37,7 @@ export async function shrinkOnTerminal(
     const [first] = found.tried
     if (!found.smallest || found.text === undefined || found.smallest === first) return 2
     if (o.out !== undefined) {
-      try {
-        writeFileSync(o.out, found.text)
-      } catch (error) {
-        throw new Refusal(`cannot write ${o.out}: ${because(error)}`)
-      }
+      writeText(o.out, found.text)
       process.stdout.write(`\nThe description with that outline: ${o.out}\n`)
     }
     return 0

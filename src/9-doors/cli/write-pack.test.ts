@@ -67,14 +67,53 @@ async function killedAfter(ms: number, signal: NodeJS.Signals) {
 
 const sleep = (ms: number) => new Promise((done) => setTimeout(done, ms))
 
-test("killed at any moment, the pack is whole: in its place, or put back by the next run", async () => {
+/** What stands under the pack's name once whatever was begun has ended: no process is waited for by its number. */
+async function settled() {
+  for (let k = 0; k < 400; k++) {
+    if (isWhole(out)) return true
+    await sleep(5)
+  }
+  return false
+}
+
+test("killed at any moment, the old pack or the new one stands whole under its name", async () => {
   const chance = random(11)
   writePack(out, somePack("first"))
-  for (let round = 0; round < 12; round++) {
-    await killedAfter(chance.next() * 60, "SIGKILL")
-    putRight(out)
-    expect(isWhole(out)).toBe(true)
-    expect(readdirSync(folder)).toEqual(["out"])
+  for (let round = 0; round < 15; round++) {
+    await killedAfter(chance.next() * 150, "SIGKILL")
+    expect(await settled()).toBe(true)
+  }
+  await sleep(200)
+  putRight(out)
+  expect(isWhole(out)).toBe(true)
+  expect(readdirSync(folder)).toEqual(["out"])
+})
+
+/** Ends a process at once when it has moved a folder aside: the worst moment there is. */
+const endsBetween = `data:text/javascript,${encodeURIComponent(`
+import fs from "node:fs"
+import { syncBuiltinESMExports } from "node:module"
+const rename = fs.renameSync
+fs.renameSync = (from, to) => {
+  rename(from, to)
+  if (String(to).endsWith(".old")) process.kill(process.pid, "SIGKILL")
+}
+syncBuiltinESMExports()
+`)}`
+
+test("killed between its renames, the pack is whole under its name without another run", async () => {
+  writePack(out, somePack("first"))
+  for (let round = 0; round < 5; round++) {
+    const script = join(import.meta.dirname, "write-pack.testing.ts")
+    const child = spawn(process.execPath, ["--import", "tsx", "--import", endsBetween, script, out])
+    const gone = once(child, "exit")
+    await once(child.stdout, "data")
+    // Looked at without a pause, so that the kill comes while the old pack stands aside.
+    const until = performance.now() + 3000
+    while (performance.now() < until) if (readdirSync(folder).some((name) => name.endsWith(".old"))) break
+    child.kill("SIGKILL")
+    await gone
+    expect(await settled()).toBe(true)
   }
 })
 

@@ -1,6 +1,9 @@
-// A pack is whole or not there: it is written beside its place and moved in by renaming. A run that was killed
-// leaves at most a folder beside the pack, whose name tells what it is; the next run puts things right.
+// A pack is whole or not there: it is written beside its place and moved in by renaming. No folder can be renamed over
+// a full one, so the old pack steps aside for a moment; a process of its own does that and ends what it began even when
+// the run that started it is killed between the two. A run that was killed leaves at most a folder beside the pack,
+// whose name tells what it is; the next run puts things right.
 
+import { spawnSync } from "node:child_process"
 import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs"
 import { constants } from "node:os"
 import { basename, dirname, join, relative, resolve } from "node:path"
@@ -58,23 +61,54 @@ export function isWhole(folder: string): boolean {
 
 /** Moves `fresh` to `target`; an earlier pack steps aside first and comes back if the move fails. */
 function swap(fresh: string, target: string): void {
+  if (!there(target)) {
+    renameSync(fresh, target)
+    return
+  }
+  const entries = String(readdirSync(fresh, { recursive: true }).length)
+  // `detached`, a group of its own: Node takes it here too, though its types do not tell.
+  const apart = { detached: true, stdio: "ignore", windowsHide: true } as const
+  const env = { ...process.env, NODE_OPTIONS: "" }
+  spawnSync(process.execPath, ["-e", mover, fresh, target, entries], { ...apart, env })
+  if (!there(fresh)) return
+  // No process could be started here.
   const old = beside(target, process.pid, "old")
-  const aside = there(target)
-  if (aside) renameSync(target, old)
+  renameSync(target, old)
   try {
     renameSync(fresh, target)
   } catch (error) {
-    if (aside) renameSync(old, target)
+    renameSync(old, target)
     throw error
   }
-  if (aside) rmSync(old, { recursive: true, force: true })
+  rmSync(old, { recursive: true, force: true })
 }
+
+/**
+ * Arguments: the fresh pack, its place, how many entries it has. It takes both folders under its own number, so that
+ * no other run clears them away meanwhile, and moves nothing in that is not complete.
+ */
+const mover = `
+const { readdirSync, renameSync, rmSync } = require("node:fs")
+const { basename, dirname, join } = require("node:path")
+const [fresh, target, entries] = process.argv.slice(1)
+const own = (state) => join(dirname(target), "." + basename(target) + "." + process.pid + "." + state)
+renameSync(fresh, own("new"))
+if (readdirSync(own("new"), { recursive: true }).length !== Number(entries)) process.exit(1)
+renameSync(target, own("old"))
+try {
+  renameSync(own("new"), target)
+} catch (error) {
+  renameSync(own("old"), target)
+  throw error
+}
+rmSync(own("old"), { recursive: true, force: true })
+`
 
 let held = false
 
 /**
- * From now on a signal that asks the process to end is heard between two turns only, so never between two renames:
- * no folder can be renamed over a full one. Not undone, because a signal on its way would be lost.
+ * From now on a signal that asks the process to end is heard between two turns only, so never while the pack is moved
+ * in. Not undone, because a signal on its way would be lost.
  */
 function holdSignals(): void {
   if (held) return
