@@ -87,6 +87,32 @@ export function setList(text: string, path: string, items: readonly string[]): E
   return elsewhere
 }
 
+/**
+ * Writes the value at `path` anew in another form: `written` is YAML in one line, such as `{ circle: 60 mm }`. A
+ * comment inside what stood there is the builder's and keeps it as it is.
+ */
+export function setForm(text: string, path: string, written: string): Edited {
+  const doc = readDoc(text)
+  const wanted = readDoc(`v: ${written}`)
+  if (!doc || !wanted) return broken
+  const node = nodeAt(doc, path)
+  const next = node === undefined ? inserted(text, doc, path, written) : overwritten(text, node, written)
+  const want = (v: unknown) => JSON.stringify(v) === JSON.stringify((plain(wanted) as PlainTree).v)
+  return next !== undefined && says(next, doc, path, want) ? { text: next } : elsewhere
+}
+
+function overwritten(text: string, node: Node, written: string): string | undefined {
+  const [from, to] = [span(node)[0], trimmed(text, span(node)[1])]
+  if (/(^|\s)#/.test(text.slice(from, to))) return undefined
+  if (isScalar(node) || (isMap(node) && node.flow) || (isSeq(node) && node.flow))
+    return replaced(text, node, written)
+  // Lines of their own close up behind their key.
+  const key = text.slice(0, from).trimEnd()
+  const lost = text.slice(key.length, from)
+  if (lost.includes("#") || !/[:-]$/.test(key)) return undefined
+  return `${key} ${written}${text.slice(to)}`
+}
+
 /** Takes the key at `path` out, where no comment of the builder's would go with it. */
 export function removeKey(text: string, path: string): Edited {
   const doc = readDoc(text)
