@@ -4,7 +4,17 @@ import { readFileSync } from "node:fs"
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { isMap, isScalar, isSeq } from "yaml"
-import { type Doc, listAt, nodeAt, readDoc, removeKey, setForm, setList, setValue, writtenAt } from "./edit-text.ts"
+import {
+  type Doc,
+  listAt,
+  nodeAt,
+  readDoc,
+  removeKey,
+  setForm,
+  setList,
+  setValue,
+  writtenAt,
+} from "./edit-text.ts"
 
 const tern = readFileSync("examples/tern/tern.yaml", "utf8")
 const made = (e: ReturnType<typeof setValue>) => ("text" in e ? e.text : `refused: ${e.refused}`)
@@ -122,6 +132,8 @@ test("a value is written anew in another form, in one line, and everything else 
   expect(to("faces.plate.screws", "{ diameter: 3.2 mm, corners: 4 mm }")).toContain(
     "metal: steel, screws: { diameter: 3.2 mm, corners: 4 mm } } # 2 mm",
   )
-  expect(to("faces.plate.metal", "{ of: two, sheets: [1, 2] }")).toContain("metal: { of: two, sheets: [1, 2] }")
+  expect(to("faces.plate.metal", "{ of: two, sheets: [1, 2] }")).toContain(
+    "metal: { of: two, sheets: [1, 2] }",
+  )
   expect(to("faces.kept.outline", "{ circle: 24 mm }")).toMatch(/^refused/)
 })

@@ -112,7 +112,7 @@ function fieldsIn(doc: Doc, path: string, schema: Schema, label: string, require
   if (form.properties) {
     const needed = new Set(form.required ?? [])
     return Object.entries(form.properties).flatMap(([key, inner]) => {
-      const words = key.replaceAll("-", " ")
+      const words = key === "led" ? "LED" : key.replaceAll("-", " ")
       return fieldsOf(
         doc,
         `${path}.${key}`,
@@ -230,7 +230,13 @@ export function optionsAt(path: string, namesOf: (path: string) => readonly stri
 }
 
 /** Words that name something: an LED of the stock, or another part of the description. */
-const namesFor = (doc: Doc, path: string) => namesWith(path, (of) => namesAt(doc, of))
+const namesFor = (doc: Doc, path: string) => {
+  const names = namesWith(path, (of) => namesAt(doc, of))
+  // A line of the programme waits for a wire that comes and goes.
+  const signals = /^programme\.\d+\.when$/.test(path)
+  const goes = (w: string) => /^(steady|flashing)$/.test(writtenAt(doc, `vehicle.wires.${w}.role`) ?? "")
+  return signals ? names.filter(goes) : names
+}
 
 function namesWith(path: string, namesOf: (path: string) => readonly string[]): readonly string[] {
   if (/^groups\.[^.]+\.led$/.test(path)) return leds.all.map((l) => l.key)

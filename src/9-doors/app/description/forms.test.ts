@@ -64,7 +64,7 @@ test("rows of holes and cleared areas have fields one by one", () => {
   const rows = written(marker, "faces.plate.holes", "several rows")
   expect(fieldsAt(readDoc(rows)!, "faces.plate.holes").map((f) => f.kind)).toEqual(["form", "entries"])
   const row = fieldsAt(readDoc(rows)!, "faces.plate.holes.0")
-  expect(row[0]).toMatchObject({ label: "form", written: "along a straight line" })
+  expect(row[0]).toMatchObject({ label: "form", written: "along a line" })
   expect(row.map((f) => f.label)).toEqual(["form", "from", "to", "count", "name"])
 })
 
@@ -87,6 +87,6 @@ test("a row of holes keeps its holes from form to form: a line, an arc over its 
     36 * (Math.cos(Math.PI / 18) - Math.cos(Math.PI / 6)),
     2,
   )
-  const line = written(points, "faces.plate.holes", "along a straight line")
+  const line = written(points, "faces.plate.holes", "along a line")
   expect(line).toContain("{ along: line, from: [12 mm, 12 mm], to: [48 mm, 12 mm], count: 4 }")
 })

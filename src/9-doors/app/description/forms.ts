@@ -109,7 +109,7 @@ const screwOf = (before: unknown) =>
 
 const patterns: readonly Form[] = [
   {
-    name: "along a straight line",
+    name: "along a line",
     is: has("along", "line"),
     begins: (before) => {
       const { first, last, count } = endsOf(before)
