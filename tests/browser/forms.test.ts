@@ -120,6 +120,33 @@ test("a wire and a line of the programme are added, ticked, needed and taken out
   expect(await kept()).toContain("# The smallest lamp: four white LEDs")
 })
 
+test("a text that cannot be read says first what stops it, beside the text and in the margins", async () => {
+  await page.locator(".margins-list").evaluate((e) => e.scrollTo(0, e.scrollHeight))
+  await page.getByRole("tab", { name: "Text", exact: true }).click()
+  const field = page.getByLabel("Description of the lamp as text")
+  const sound = await field.inputValue()
+  await field.fill(sound.replace("tip: 0.2 mm", "tip: 0.2"))
+  const told = page.locator(".text-findings li")
+  await told.first().waitFor({ timeout: patience })
+  const order = await told.evaluateAll((all) => all.map((e) => (e as HTMLElement).dataset.severity))
+  expect(order[0]).toBe("red")
+  expect(order).not.toContain("green")
+  await expect.poll(() => page.locator(".margin").first().getAttribute("data-severity")).toBe("red")
+  expect(await page.locator(".margins-list").evaluate((e) => e.scrollTop)).toBe(0)
+  await field.fill(sound)
+  await told.first().waitFor({ state: "detached", timeout: patience })
+})
+
+test("a new lamp has an empty bench and nothing to play", async () => {
+  await page.getByRole("tab", { name: "Start", exact: true }).click()
+  await page.getByRole("button", { name: "New lamp" }).click()
+  await page.getByText("No lamp on the bench yet.").waitFor()
+  expect(await page.getByRole("button", { name: "Play", exact: true }).isDisabled()).toBe(true)
+  expect(await page.locator(".now-words").count()).toBe(0)
+  await page.getByRole("button", { name: /^Undo beginning/ }).click()
+  await expect.poll(() => page.locator("h1").textContent(), { timeout: patience }).toBe("Tern side marker")
+})
+
 test("the browser had nothing to complain about", () => {
   expect(app.complaints).toEqual([])
 })

@@ -13,6 +13,8 @@ export interface Play {
   readonly speed: number
   readonly loop: boolean
   open(trace: LightTrace): void
+  /** Nothing lies on the bench: there is nothing to play. */
+  close(): void
   seek(time: number): void
   setPlaying(playing: boolean): void
   setSpeed(speed: number): void
@@ -37,6 +39,7 @@ export const play = createStore<Play>()((set, get) => ({
     if (calm()) set({ time: brightest(trace) })
     else get().setPlaying(true)
   },
+  close: () => set({ trace: undefined, time: 0, length: 0, playing: false }),
   seek: (time) => set({ time: Math.max(0, Math.min(get().length, time)) }),
   setPlaying(playing) {
     if (playing === get().playing || (playing && get().length === 0)) return

@@ -275,7 +275,7 @@ export const page = createStore<PageState>()((set, get) => ({
 
   begin(source, words) {
     set({ ...changed(get(), another(source), `beginning ${words}`), ...bare, opened: "" })
-    play.getState().setPlaying(false)
+    play.getState().close()
   },
 }))
 

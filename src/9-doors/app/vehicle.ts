@@ -221,6 +221,9 @@ export function wireKeys(lamp: Lamp): readonly { readonly wire: string; readonly
 /** A new design plays what the vehicle did before. */
 export function followDesign(): void {
   page.subscribe((now, before) => {
+    // Another lamp: what was recorded or held for the one before is not its own.
+    if (now.lamp === undefined && before.lamp !== undefined)
+      vehicle.setState({ flasher: "described", recording: undefined, held: [], playing: false, words: "" })
     if (now.design === before.design || !now.design) return
     const names = new Set(now.design.lamp.vehicle.wires.map((w) => w.name))
     const state = vehicle.getState()
