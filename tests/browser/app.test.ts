@@ -208,7 +208,7 @@ test("signals of a recording that bear other names are told which wires they are
     "$timescale 1ms $end\n$var wire 1 ! D0 $end\n$var wire 1 % RIGHT $end\n$enddefinitions $end\n#0\n0!\n0%\n#100\n1!\n#900\n0!\n#1500\n"
   await file.setInputFiles({ name: "probe.vcd", mimeType: "text/plain", buffer: Buffer.from(text) })
   await page.getByText("Wires as recorded in probe.vcd").waitFor()
-  const wire = (name: string) => page.locator(".signals label", { hasText: name }).locator("select")
+  const wire = (name: string) => page.getByLabel(`Signal of ${name}`)
   expect(await wire("right").inputValue()).toBe("RIGHT")
   expect(await wire("left").inputValue()).toBe("")
   await page.getByText("Playing these wires").waitFor({ state: "detached", timeout: patience })

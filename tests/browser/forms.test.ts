@@ -120,6 +120,20 @@ test("a wire and a line of the programme are added, ticked, needed and taken out
   expect(await kept()).toContain("# The smallest lamp: four white LEDs")
 })
 
+test("another name is taken wherever the description calls it, as one change", async () => {
+  await open("groups.marker")
+  const name = line("groups.marker").getByLabel("name", { exact: true })
+  await name.fill("side light")
+  await name.press("Enter")
+  await says(/ {2}side-light: \{ face: plate/)
+  expect(await kept()).toMatch(/when: tail, light: side-light/)
+  expect(await kept()).toMatch(/carries: \[side-light\]/)
+  await line("groups.side-light").locator(".field-set").waitFor()
+  await undo()
+  await says(/light: marker,/)
+  expect(await kept()).not.toContain("side-light")
+})
+
 test("a text that cannot be read says first what stops it, beside the text and in the margins", async () => {
   await page.locator(".margins-list").evaluate((e) => e.scrollTo(0, e.scrollHeight))
   await page.getByRole("tab", { name: "Text", exact: true }).click()

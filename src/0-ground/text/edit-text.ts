@@ -113,6 +113,36 @@ function overwritten(text: string, node: Node, written: string): string | undefi
   return `${key} ${written}${text.slice(to)}`
 }
 
+/** Gives the key at `path` another name, where it stands. */
+export function renameKey(text: string, path: string, name: string): Edited {
+  const doc = readDoc(text)
+  if (!doc) return broken
+  const [parent, key] = split(path)
+  const map = nodeAt(doc, parent)
+  const names = namesAt(doc, parent)
+  const at = names.indexOf(key)
+  if (!isMap(map) || at < 0) return elsewhere
+  if (name === key) return { text }
+  if (names.includes(name)) return { refused: `${name} is there already.` }
+  const node = map.items[at]?.key as Node | undefined
+  if (!node?.range) return elsewhere
+  for (const spelt of spellings(name, text.slice(...span(node)))) {
+    const next = replaced(text, node, spelt)
+    const after = readDoc(next)
+    if (!after) continue
+    const [was, is] = [plain(doc), plain(after)]
+    const holder = (tree: unknown) =>
+      (parent === "" ? [] : keysOf(parent)).reduce<unknown>((v, k) => (isTree(v) ? v[k] : undefined), tree)
+    const [then, now] = [holder(was), holder(is)]
+    if (!isTree(then) || !isTree(now)) continue
+    const same = JSON.stringify(then[key]) === JSON.stringify(now[name])
+    delete then[key]
+    delete now[name]
+    if (same && JSON.stringify(was) === JSON.stringify(is)) return { text: next }
+  }
+  return elsewhere
+}
+
 /** Takes the key at `path` out, where no comment of the builder's would go with it. */
 export function removeKey(text: string, path: string): Edited {
   const doc = readDoc(text)

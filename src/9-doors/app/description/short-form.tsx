@@ -10,6 +10,7 @@ import { plain } from "../words.ts"
 import { FieldSet } from "./field-set.tsx"
 import { LinePicture } from "./line-picture.tsx"
 import { AddNamed, AddProgramme, canTakeOut, TakeOut } from "./more-lines.tsx"
+import { NameField } from "./name-field.tsx"
 import { showInText } from "./show-in-text.ts"
 import { faultAt, useFaults } from "./use-faults.ts"
 
@@ -38,6 +39,7 @@ export function ShortForm() {
       words={words}
       open={open === path}
       toggle={() => setOpen(open === path ? undefined : path)}
+      moved={setOpen}
     />
   )
   return (
@@ -134,9 +136,11 @@ interface LineProps {
   readonly words: string
   readonly open: boolean
   readonly toggle: () => void
+  /** It stands under another name now. */
+  readonly moved: (path: string) => void
 }
 
-function Line({ doc, path, name, words: said, open, toggle }: LineProps) {
+function Line({ doc, path, name, words: said, open, toggle, moved }: LineProps) {
   const faults = useFaults()
   const fault = faultAt(faults, path, true)
   const panel = `fields-${path.replaceAll(".", "-")}`
@@ -161,6 +165,9 @@ function Line({ doc, path, name, words: said, open, toggle }: LineProps) {
       {open && (
         <div id={panel} className="short-fields">
           <LinePicture path={path} />
+          {canTakeOut(path) && !path.startsWith("programme.") && (
+            <NameField doc={doc} path={path} moved={moved} />
+          )}
           <FieldSet doc={doc} path={path} />
           <p className="line-ends">
             <button type="button" className="inline" onClick={() => showInText(path)}>

@@ -58,6 +58,7 @@ export function VehicleControls() {
             <label key={wire}>
               {wire}{" "}
               <select
+                aria-label={`Signal of ${wire}`}
                 value={recording.fits[wire] ?? ""}
                 onChange={(e) => void fit(wire, e.target.value === "" ? undefined : e.target.value)}
               >
