@@ -161,6 +161,38 @@ test("a new lamp has an empty bench and nothing to play", async () => {
   await expect.poll(() => page.locator("h1").textContent(), { timeout: patience }).toBe("Tern side marker")
 })
 
+test("by touch on a tablet what is pressed is a finger high, and the page ends with its last part", async () => {
+  const session = await page.context().newCDPSession(page)
+  await session.send("Emulation.setTouchEmulationEnabled", { enabled: true })
+  await page.setViewportSize({ width: 820, height: 1180 })
+  await page.getByRole("tab", { name: "Description", exact: true }).click()
+  await expect.poll(() => page.evaluate(() => matchMedia("(pointer: coarse)").matches)).toBe(true)
+  await open("cutter.engraver")
+  const low = await page
+    .locator(".page button, .page select, .page input[type=text], .page [role=tab]")
+    .evaluateAll((all) =>
+      all.flatMap((e) => {
+        const { width, height } = e.getBoundingClientRect()
+        // Those of the time scale share a row with its figures.
+        const small = width > 1 && height > 1 && height < 36 && !e.closest(".time-zoom")
+        return small ? [`${e.tagName} ${e.textContent} ${height}`] : []
+      }),
+    )
+  expect(low).toEqual([])
+  const [end, last] = await page.evaluate(() => [
+    document.documentElement.scrollHeight,
+    Math.max(
+      ...[...document.querySelectorAll(".area-margins, .area-description")].map(
+        (e) => e.getBoundingClientRect().bottom + scrollY,
+      ),
+    ),
+  ])
+  expect(Math.abs(end! - last!)).toBeLessThan(4)
+  await page.setViewportSize({ width: 1280, height: 900 })
+  await session.send("Emulation.setTouchEmulationEnabled", { enabled: false })
+  await session.detach()
+})
+
 test("the browser had nothing to complain about", () => {
   expect(app.complaints).toEqual([])
 })
