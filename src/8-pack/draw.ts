@@ -152,6 +152,7 @@ export function drawSolderSide(board: Board): Scene {
   const marks: Mark[] = [
     { kind: "ring", role: "edge", points: board.outline, id: "edge" },
     ...board.screws.map((s): Mark => ({ kind: "disc", role: "screw", x: s.x, y: s.y, diameter: s.diameter })),
+    ...slotMarks(board),
     ...board.parts.flatMap((p) => partMarks(p, board).map(behind)),
     ...board.links.map((l): Mark => ({ kind: "line", role: "behind", points: [l.from, l.to], width: 0.4 })),
     ...board.lands.flatMap((l): Mark[] => {

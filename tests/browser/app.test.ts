@@ -202,6 +202,30 @@ test("a recording is played, and one that cannot be read says where", async () =
   await page.getByText(/ride\.vcd, line 3:/).waitFor()
 })
 
+test("signals of a recording that bear other names are told which wires they are", async () => {
+  const file = page.locator('input[type=file][accept=".vcd"]')
+  const text =
+    "$timescale 1ms $end\n$var wire 1 ! D0 $end\n$var wire 1 % RIGHT $end\n$enddefinitions $end\n#0\n0!\n0%\n#100\n1!\n#900\n0!\n#1500\n"
+  await file.setInputFiles({ name: "probe.vcd", mimeType: "text/plain", buffer: Buffer.from(text) })
+  await page.getByText("Wires as recorded in probe.vcd").waitFor()
+  const wire = (name: string) => page.getByLabel(`Signal of ${name}`)
+  expect(await wire("right").inputValue()).toBe("RIGHT")
+  expect(await wire("left").inputValue()).toBe("")
+  await page.getByText("Playing these wires").waitFor({ state: "detached", timeout: patience })
+  await seek(0.8)
+  expect((await levels())["sweep-left-8"]).toBe(0)
+  await wire("left").selectOption("D0")
+  // All that was recorded is a wire now.
+  await page.locator(".signals").waitFor({ state: "detached" })
+  await page.getByText("Playing these wires").waitFor({ state: "detached", timeout: patience })
+  const outer = async () => {
+    await seek(0.8)
+    return (await levels())["sweep-left-8"]
+  }
+  await expect.poll(outer, { timeout: patience }).toBeGreaterThan(200)
+  await page.getByRole("button", { name: "Back to the demonstration" }).click()
+})
+
 test("margins stand thinnest first within their colour, at least twenty of them", async () => {
   const rows = await page.locator(".margin").evaluateAll((all) =>
     all.map((e) => ({

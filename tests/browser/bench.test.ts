@@ -384,6 +384,34 @@ test("at 1280 × 720 no dimension is cut off, and nothing on the bench runs over
     if (await foot.count())
       expect(await foot.evaluate((e) => e.scrollWidth - e.clientWidth), `${name} foot`).toBeLessThanOrEqual(0)
     expect(await nameless(page), name).toEqual([])
+    // Words are whole, and a dimension's line leaves room for its figure.
+    for (const words of await page.locator(".area-bench .read-out, .area-bench .view-words").all())
+      expect(
+        await words.evaluate((e) => [e.scrollWidth - e.clientWidth > 1, e.scrollHeight - e.clientHeight > 1]),
+        `${name}: ${await words.textContent()}`,
+      ).toEqual([false, false])
+    const crossed = await page.locator(".stage-frame .dimension").evaluateAll((all) =>
+      all.flatMap((g) => {
+        const path = g.querySelector("path") as SVGPathElement
+        const box = (g.querySelector("text") as SVGTextElement).getBBox()
+        const steps = Array.from({ length: 400 }, (_, i) =>
+          path.getPointAtLength((path.getTotalLength() * i) / 399),
+        )
+        return steps.some(
+          (p) => p.x > box.x && p.x < box.x + box.width && p.y > box.y && p.y < box.y + box.height,
+        )
+          ? [g.textContent]
+          : []
+      }),
+    )
+    expect(crossed, `${name}: dimensions struck through`).toEqual([])
+    const outside = await page.locator(".beam-lines text").evaluateAll((all) =>
+      all.flatMap((t) => {
+        const [box, frame] = [t.getBoundingClientRect(), t.closest(".stage-frame")!.getBoundingClientRect()]
+        return box.width > 0 && (box.left < frame.left || box.right > frame.right) ? [t.textContent] : []
+      }),
+    )
+    expect(outside, `${name}: degrees cut off`).toEqual([])
   }
   await page.setViewportSize({ width: 1440, height: 860 })
 })
@@ -628,6 +656,23 @@ test("a printed view holds the drawing, the name and the cautions, and nothing t
   const { length } = await page.pdf({ preferCSSPageSize: true, printBackground: true })
   expect(length).toBeGreaterThan(5000)
   await page.emulateMedia({ media: "screen" })
+})
+
+test("every view prints: its drawing on the first sheet, what stands beside it in columns, no more than it needs", async () => {
+  await page.emulateMedia({ media: null })
+  for (const [name, most] of [
+    ["Face", 1],
+    ["Board", 1],
+    ["Cut", 2],
+    ["Beam", 2],
+    ["Fit", 2],
+    ["Wiring", 2],
+  ] as const) {
+    await view(name)
+    await page.locator(".view-panel, .view").first().waitFor()
+    const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString("latin1")
+    expect(pdf.match(/\/Type\s*\/Page\b/g)?.length, name).toBeLessThanOrEqual(most)
+  }
 })
 
 test("on a tablet and on a 4K screen every view has its room", async () => {

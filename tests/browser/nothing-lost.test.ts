@@ -14,6 +14,8 @@ let page: Page
 /** A file picker that gives real files of the browser's own store, so that writing is really done. */
 const picker = () => {
   const give = async (_: object) => {
+    const asked = globalThis as { asked?: number }
+    asked.asked = (asked.asked ?? 0) + 1
     const root = await navigator.storage.getDirectory()
     const file = await root.getFileHandle("mine.yaml", { create: true })
     const how = (globalThis as { writes?: string }).writes
@@ -69,6 +71,38 @@ test("saving writes the file, and writes it again without asking", async () => {
   expect(await written(page)).toBe(await field.inputValue())
   await field.fill(`# again\n${tern}`)
   await page.getByRole("button", { name: "Save changes" }).click()
+  await expect.poll(() => written(page)).toBe(`# again\n${tern}`)
+})
+
+test("a lamp that only bears the same name is never written over the file of another", async () => {
+  const field = await textOf(page)
+  const asked = () => page.evaluate(() => (globalThis as { asked?: number }).asked ?? 0)
+  const before = await asked()
+  const other = await page.evaluateHandle((text) => {
+    const transfer = new DataTransfer()
+    transfer.items.add(new File([text], "mine.yaml"))
+    return transfer
+  }, `# from another folder\n${tern}`)
+  await page.locator(".area-description").dispatchEvent("drop", { dataTransfer: other })
+  await expect.poll(() => field.inputValue()).toContain("# from another folder")
+  expect(await written(page)).toBe(`# again\n${tern}`)
+  // Undone, it is the lamp of that file again, and goes there without asking.
+  await page.getByRole("button", { name: /^Undo opening/ }).click()
+  await field.fill(`# mine again\n${tern}`)
+  await page.keyboard.press("Control+s")
+  await expect.poll(() => written(page)).toBe(`# mine again\n${tern}`)
+  expect(await asked()).toBe(before)
+  await page.getByRole("button", { name: /^Undo typing/ }).click()
+  await page.keyboard.press("Control+s")
+  await expect.poll(() => written(page)).toBe(`# again\n${tern}`)
+  // Done again, it is another lamp: a place is asked for.
+  await page.locator(".area-description").dispatchEvent("drop", { dataTransfer: other })
+  await expect.poll(() => field.inputValue()).toContain("# from another folder")
+  await page.keyboard.press("Control+s")
+  await expect.poll(asked).toBe(before + 1)
+  await page.getByText("Saved mine.yaml.").waitFor()
+  await field.fill(`# again\n${tern}`)
+  await page.keyboard.press("Control+s")
   await expect.poll(() => written(page)).toBe(`# again\n${tern}`)
 })
 

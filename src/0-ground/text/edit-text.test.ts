@@ -4,7 +4,17 @@ import { readFileSync } from "node:fs"
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { isMap, isScalar, isSeq } from "yaml"
-import { type Doc, listAt, nodeAt, readDoc, removeKey, setList, setValue, writtenAt } from "./edit-text.ts"
+import {
+  type Doc,
+  listAt,
+  nodeAt,
+  readDoc,
+  removeKey,
+  setForm,
+  setList,
+  setValue,
+  writtenAt,
+} from "./edit-text.ts"
 
 const tern = readFileSync("examples/tern/tern.yaml", "utf8")
 const made = (e: ReturnType<typeof setValue>) => ("text" in e ? e.text : `refused: ${e.refused}`)
@@ -92,4 +102,38 @@ test("removeKey takes a key out, first, middle or last, but no comment with it",
   expect(made(removeKey(flow, "a.d"))).toBe("a: { b: 1, c: 2 } # kept\n")
   expect(made(removeKey("a:\n  b: 1\n  c: 2\nd: 3\n", "a.b"))).toBe("a:\n  c: 2\nd: 3\n")
   expect(removeKey("a:\n  b: 1 # mine\n  c: 2\n", "a.b")).toHaveProperty("refused")
+})
+
+test("a value is written anew in another form, in one line, and everything else stays", () => {
+  const lamp = `faces: # the metal
+  plate: { outline: { rectangle: 60 × 24 mm, corner: 4 mm }, metal: steel } # 2 mm
+  disc:
+    outline:
+      rectangle: 60 × 24 mm
+      corner: 4 mm
+    metal: steel
+  kept:
+    outline:
+      rectangle: 60 × 24 mm # as the old one
+`
+  const to = (path: string, written: string) => {
+    const e = setForm(lamp, path, written)
+    return "text" in e ? e.text : `refused: ${e.refused}`
+  }
+  expect(to("faces.plate.outline", "{ circle: 24 mm }")).toBe(
+    lamp.replace("{ rectangle: 60 × 24 mm, corner: 4 mm }", "{ circle: 24 mm }"),
+  )
+  expect(to("faces.disc.outline", "{ circle: 24 mm }")).toBe(
+    lamp.replace(
+      "    outline:\n      rectangle: 60 × 24 mm\n      corner: 4 mm\n    metal",
+      "    outline: { circle: 24 mm }\n    metal",
+    ),
+  )
+  expect(to("faces.plate.screws", "{ diameter: 3.2 mm, corners: 4 mm }")).toContain(
+    "metal: steel, screws: { diameter: 3.2 mm, corners: 4 mm } } # 2 mm",
+  )
+  expect(to("faces.plate.metal", "{ of: two, sheets: [1, 2] }")).toContain(
+    "metal: { of: two, sheets: [1, 2] }",
+  )
+  expect(to("faces.kept.outline", "{ circle: 24 mm }")).toMatch(/^refused/)
 })

@@ -87,6 +87,62 @@ export function setList(text: string, path: string, items: readonly string[]): E
   return elsewhere
 }
 
+/**
+ * Writes the value at `path` anew in another form: `written` is YAML in one line, such as `{ circle: 60 mm }`. A
+ * comment inside what stood there is the builder's and keeps it as it is.
+ */
+export function setForm(text: string, path: string, written: string): Edited {
+  const doc = readDoc(text)
+  const wanted = readDoc(`v: ${written}`)
+  if (!doc || !wanted) return broken
+  const node = nodeAt(doc, path)
+  const next = node === undefined ? inserted(text, doc, path, written) : overwritten(text, node, written)
+  const want = (v: unknown) => JSON.stringify(v) === JSON.stringify((plain(wanted) as PlainTree).v)
+  return next !== undefined && says(next, doc, path, want) ? { text: next } : elsewhere
+}
+
+function overwritten(text: string, node: Node, written: string): string | undefined {
+  const [from, to] = [span(node)[0], trimmed(text, span(node)[1])]
+  if (/(^|\s)#/.test(text.slice(from, to))) return undefined
+  if (isScalar(node) || (isMap(node) && node.flow) || (isSeq(node) && node.flow))
+    return replaced(text, node, written)
+  // Lines of their own close up behind their key.
+  const key = text.slice(0, from).trimEnd()
+  const lost = text.slice(key.length, from)
+  if (lost.includes("#") || !/[:-]$/.test(key)) return undefined
+  return `${key} ${written}${text.slice(to)}`
+}
+
+/** Gives the key at `path` another name, where it stands. */
+export function renameKey(text: string, path: string, name: string): Edited {
+  const doc = readDoc(text)
+  if (!doc) return broken
+  const [parent, key] = split(path)
+  const map = nodeAt(doc, parent)
+  const names = namesAt(doc, parent)
+  const at = names.indexOf(key)
+  if (!isMap(map) || at < 0) return elsewhere
+  if (name === key) return { text }
+  if (names.includes(name)) return { refused: `${name} is there already.` }
+  const node = map.items[at]?.key as Node | undefined
+  if (!node?.range) return elsewhere
+  for (const spelt of spellings(name, text.slice(...span(node)))) {
+    const next = replaced(text, node, spelt)
+    const after = readDoc(next)
+    if (!after) continue
+    const [was, is] = [plain(doc), plain(after)]
+    const holder = (tree: unknown) =>
+      (parent === "" ? [] : keysOf(parent)).reduce<unknown>((v, k) => (isTree(v) ? v[k] : undefined), tree)
+    const [then, now] = [holder(was), holder(is)]
+    if (!isTree(then) || !isTree(now)) continue
+    const same = JSON.stringify(then[key]) === JSON.stringify(now[name])
+    delete then[key]
+    delete now[name]
+    if (same && JSON.stringify(was) === JSON.stringify(is)) return { text: next }
+  }
+  return elsewhere
+}
+
 /** Takes the key at `path` out, where no comment of the builder's would go with it. */
 export function removeKey(text: string, path: string): Edited {
   const doc = readDoc(text)

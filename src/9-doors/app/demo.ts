@@ -9,6 +9,8 @@ export interface LampSource {
   readonly text: string
   /** Drawing files by the name the description calls them. */
   readonly drawings: Readonly<Record<string, string>>
+  /** Which lamp of this visit it is: two of them may be called by the same file name. */
+  readonly lamp?: number | undefined
 }
 
 export const demo: LampSource = { file: "tern.yaml", text, drawings: { "tern-face.svg": face } }

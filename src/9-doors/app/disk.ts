@@ -1,6 +1,7 @@
 // Saving on the builder's disk: into the file it came from where the browser gives a handle to it, else as a download.
 // What was refused or did not fit is told, and the text stays where it is.
 
+import { takeFiles } from "./drop-files.ts"
 import { lampFile, lampFileName } from "./lamp-file.ts"
 import { saveFile } from "./save-file.ts"
 import { page } from "./store.ts"
@@ -14,25 +15,28 @@ const picks = () => globalThis as unknown as Picks
 
 const types = [{ description: "Lamp description", accept: { "application/yaml": [".yaml", ".yml"] } }]
 
-/** The file the description was opened from or saved to last, and the name it had then. */
-let handle: { readonly of: string; readonly file: FileSystemFileHandle } | undefined
+/**
+ * The file the description was opened from or saved to last, which lamp of this visit it was, and its name then. A
+ * lamp that only bears the same name never goes there.
+ */
+let handle: { readonly of: string; readonly lamp: number; readonly file: FileSystemFileHandle } | undefined
 
 const tell = (words: string) => page.setState({ opened: words })
 
 /** Saves where it was saved before; asks for a place the first time. */
 export async function save(): Promise<void> {
-  const { file } = page.getState()
-  if (handle?.of === file) await write(handle.file)
+  const { file, lampNumber } = page.getState()
+  if (handle?.of === file && handle.lamp === lampNumber) await write(handle.file)
   else await saveAs()
 }
 
 export async function saveAs(): Promise<void> {
-  const { file, draft } = page.getState()
+  const { file, draft, lampNumber } = page.getState()
   const pick = picks().showSaveFilePicker
   if (!pick) return download()
   try {
     const chosen = await pick.call(globalThis, { suggestedName: file, types })
-    handle = { of: chosen.name, file: chosen }
+    handle = { of: chosen.name, lamp: lampNumber, file: chosen }
     if (chosen.name !== file) page.setState({ file: chosen.name })
     await write(chosen)
   } catch (error) {
@@ -75,10 +79,10 @@ export async function share(): Promise<void> {
   tell(`${lampFileName(source)} holds the description and its drawings. Open it like any other file.`)
 }
 
-/** Files by the browser's own dialogue that gives handles; undefined where there is none. */
-export async function pickFiles(): Promise<readonly File[] | undefined> {
+/** Opens files by the browser's own dialogue that gives handles to write back to. */
+export async function openFromDisk(): Promise<void> {
   const pick = picks().showOpenFilePicker
-  if (!pick) return undefined
+  if (!pick) return
   try {
     const chosen = await pick.call(globalThis, {
       multiple: true,
@@ -89,12 +93,15 @@ export async function pickFiles(): Promise<readonly File[] | undefined> {
         },
       ],
     })
-    const lamp = chosen.find((h) => /\.ya?ml$/i.test(h.name))
-    if (lamp) handle = { of: lamp.name, file: lamp }
-    return await Promise.all(chosen.map((h) => h.getFile()))
+    const before = page.getState().lampNumber
+    await takeFiles(await Promise.all(chosen.map((h) => h.getFile())))
+    const { lampNumber, file, draft } = page.getState()
+    const described = chosen.find((h) => h.name === file && /\.ya?ml$/i.test(h.name))
+    if (!described || (lampNumber === before && (await (await described.getFile()).text()) !== draft)) return
+    handle = { of: file, lamp: lampNumber, file: described }
+    page.setState({ saved: draft })
   } catch (error) {
     if (!isAbort(error)) tell(`Nothing was opened: ${why(error)}.`)
-    return []
   }
 }
 

@@ -13,6 +13,8 @@ export interface Play {
   readonly speed: number
   readonly loop: boolean
   open(trace: LightTrace): void
+  /** Nothing lies on the bench: there is nothing to play. */
+  close(): void
   seek(time: number): void
   setPlaying(playing: boolean): void
   setSpeed(speed: number): void
@@ -32,8 +34,12 @@ export const play = createStore<Play>()((set, get) => ({
     const first = get().trace === undefined
     const length = trace.step * Math.max(0, trace.samples - 1)
     set({ trace, length, time: Math.min(get().time, length) })
-    if (first && !calm()) get().setPlaying(true)
+    if (!first) return
+    // Where nothing may move by itself the lamp still lies there lit.
+    if (calm()) set({ time: brightest(trace) })
+    else get().setPlaying(true)
   },
+  close: () => set({ trace: undefined, time: 0, length: 0, playing: false }),
   seek: (time) => set({ time: Math.max(0, Math.min(get().length, time)) }),
   setPlaying(playing) {
     if (playing === get().playing || (playing && get().length === 0)) return
@@ -43,6 +49,18 @@ export const play = createStore<Play>()((set, get) => ({
   setSpeed: (speed) => set({ speed }),
   setLoop: (loop) => set({ loop }),
 }))
+
+/** Middle of the first stretch in which as much shines as ever does, s. */
+function brightest({ step, samples, leds }: LightTrace): number {
+  const all = Object.values(leds)
+  let [most, from, to] = [0, 0, 0]
+  for (let i = 0; i < samples; i++) {
+    const lit = all.reduce((sum, l) => sum + (l[i] ?? 0), 0)
+    if (lit > most) [most, from, to] = [lit, i, i]
+    else if (lit === most && i === to + 1) to = i
+  }
+  return ((from + to) / 2) * step
+}
 
 let run = 0
 

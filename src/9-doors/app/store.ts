@@ -36,6 +36,8 @@ export interface PageState {
   readonly drawings: Readonly<Record<string, string>>
   /** Name the description is saved under. */
   readonly file: string
+  /** Which lamp of this visit it is; what is saved goes only to the file that this very lamp came from. */
+  readonly lampNumber: number
   readonly isDemo: boolean
   /** What was opened last, or kept from the last visit, in words. */
   readonly opened: string
@@ -111,6 +113,7 @@ export const page = createStore<PageState>()((set, get) => ({
   draft: first.text,
   drawings: first.drawings,
   file: first.file,
+  lampNumber: 0,
   isDemo: before === undefined,
   opened: before === undefined ? "" : "Your text from the last visit was kept.",
   history: begin(),
@@ -197,7 +200,7 @@ export const page = createStore<PageState>()((set, get) => ({
     if (!elsewhere) return
     const { file, text, drawings } = elsewhere.copy
     set({
-      ...changed(get(), { file, text, drawings }, "taking the other text"),
+      ...changed(get(), another({ file, text, drawings }), "taking the other text"),
       elsewhere: undefined,
       opened: "",
     })
@@ -282,16 +285,18 @@ export const page = createStore<PageState>()((set, get) => ({
   },
 
   replace(source, words, isChanged) {
-    set({ ...(isChanged ? changed(get(), source, `opening ${source.file}`) : {}), opened: words })
+    // A drawing that is dropped belongs to the lamp that stands there.
+    const to = source.text === get().draft ? source : another(source)
+    set({ ...(isChanged ? changed(get(), to, `opening ${source.file}`) : {}), opened: words })
   },
 
   backToDemo() {
-    set({ ...changed(get(), demo, "back to the demo lamp"), opened: "" })
+    set({ ...changed(get(), another(demo), "back to the demo lamp"), opened: "" })
   },
 
   begin(source, words) {
-    set({ ...changed(get(), source, `beginning ${words}`), ...bare, opened: "" })
-    play.getState().setPlaying(false)
+    set({ ...changed(get(), another(source), `beginning ${words}`), ...bare, opened: "" })
+    play.getState().close()
   },
 }))
 
@@ -320,14 +325,32 @@ const bare = {
   view: "face",
 } as const satisfies Partial<PageState>
 
-const sourceOf = ({ draft, drawings, file }: PageState): LampSource => ({ file, text: draft, drawings })
+const sourceOf = ({ draft, drawings, file, lampNumber }: PageState): LampSource => ({
+  file,
+  text: draft,
+  drawings,
+  lamp: lampNumber,
+})
+
+let lamps = 0
+
+/** A lamp that came from elsewhere, whatever its file is called. */
+const another = ({ file, text, drawings }: LampSource): LampSource => ({
+  file,
+  text,
+  drawings,
+  lamp: ++lamps,
+})
 
 /** Another description in the editor, copied into the browser. */
 function stood(state: PageState, source: LampSource): Partial<PageState> {
   const isDemo = source.text === demo.text && source.drawings === demo.drawings && state.origin === undefined
   const { origin, disk } = state
-  const copied = keep(isDemo ? undefined : { ...source, origin, disk })
-  return { draft: source.text, drawings: source.drawings, file: source.file, isDemo, copied }
+  const { file, text, drawings, lamp = state.lampNumber } = source
+  const copied = keep(isDemo ? undefined : { file, text, drawings, origin, disk })
+  // What was written to the disk was the other lamp.
+  const saved = lamp === state.lampNumber ? {} : { saved: undefined }
+  return { draft: text, drawings, file, lampNumber: lamp, isDemo, copied, ...saved }
 }
 
 const changed = (state: PageState, to: LampSource, words: string, burst?: string): Partial<PageState> => ({

@@ -8,6 +8,7 @@ import type { Stimulus } from "../../7-proof/play-lamp.ts"
 import { demonstration, playWires, readWires } from "./engine.ts"
 import { type Held, withHeld } from "./held-wires.ts"
 import { play } from "./play.ts"
+import { asWires, type Fits, signalsOf, usualFits } from "./recording.ts"
 import { page } from "./store.ts"
 
 export const flashers = {
@@ -51,7 +52,14 @@ export interface Vehicle {
   readonly flasher: Flasher
   /** A recording's name; its wires take the demonstration's place. */
   readonly recording:
-    | { readonly name: string; readonly stimulus: Stimulus; readonly seconds: number }
+    | {
+        readonly name: string
+        readonly text: string
+        readonly signals: readonly string[]
+        readonly fits: Fits
+        readonly stimulus: Stimulus
+        readonly seconds: number
+      }
     | undefined
   /** Wires held by hand, over whatever else they do. */
   readonly held: readonly Held[]
@@ -63,6 +71,8 @@ export interface Vehicle {
   release(wire: string): void
   letGo(): void
   openRecording(file: File): Promise<void>
+  /** The wire is this signal of the recording; undefined: it stays dead. */
+  fitSignal(wire: string, signal: string | undefined): Promise<void>
   asDescribed(): void
 }
 
@@ -112,21 +122,17 @@ export const vehicle = createStore<Vehicle>()((set, get) => ({
     if (!lamp) return set({ words: `${file.name} is taken when the lamp has been made.` })
     if (file.size > largest) return set({ words: `${file.name} is larger than ${largest / 1e6} MB.` })
     const text = await file.text()
-    const read = await readWires(
-      text,
-      lamp.vehicle.wires.map((w) => w.name),
-    )
-    if ("fault" in read) return set({ words: `${file.name}, line ${read.fault.line}: ${read.fault.reason}.` })
-    const seconds = Math.min(longest, Math.max(0.1, read.seconds))
-    const left =
-      read.ignored.length > 0 ? ` Not wires of this lamp: ${read.ignored.slice(0, 5).join(", ")}.` : ""
-    const cut = read.seconds > longest ? ` The first ${longest} s are played.` : ""
-    set({
-      recording: { name: file.name, stimulus: read.stimulus, seconds },
-      held: [],
-      words: `${left}${cut}`.trim(),
-    })
-    await again()
+    const signals = signalsOf(text)
+    const wires = lamp.vehicle.wires.map((w) => w.name)
+    await take(file.name, text, signals, usualFits(signals, wires))
+  },
+
+  async fitSignal(wire, signal) {
+    const { recording } = get()
+    if (!recording) return
+    const { [wire]: _, ...others } = recording.fits
+    const { name, text, signals } = recording
+    await take(name, text, signals, signal === undefined ? others : { ...others, [wire]: signal })
   },
 
   asDescribed() {
@@ -136,6 +142,25 @@ export const vehicle = createStore<Vehicle>()((set, get) => ({
 }))
 
 export const useVehicle = <T>(pick: (state: Vehicle) => T): T => useStore(vehicle, pick)
+
+async function take(name: string, text: string, signals: readonly string[], fits: Fits): Promise<void> {
+  const { vehicle: of } = page.getState().design?.lamp ?? {}
+  const asked = [...new Set(Object.values(fits))]
+  // With no signal fitted yet the file is still read, for its length and its faults.
+  const names = asked.length > 0 || signals.length === 0 ? asked : signals
+  const read = await readWires(text, names.length > 0 ? names : (of?.wires.map((w) => w.name) ?? []))
+  if ("fault" in read) {
+    const { line, reason } = read.fault
+    return vehicle.setState({ words: `${name}, line ${line}: ${reason}.` })
+  }
+  const seconds = Math.min(longest, Math.max(0.1, read.seconds))
+  vehicle.setState({
+    recording: { name, text, signals, fits, stimulus: asWires(read.stimulus, fits), seconds },
+    held: [],
+    words: read.seconds > longest ? `The first ${longest} s are played.` : "",
+  })
+  await again()
+}
 
 /** The vehicle does what the proof's demonstration does. */
 const plain = ({ flasher, recording, held }: Vehicle) =>
@@ -196,6 +221,9 @@ export function wireKeys(lamp: Lamp): readonly { readonly wire: string; readonly
 /** A new design plays what the vehicle did before. */
 export function followDesign(): void {
   page.subscribe((now, before) => {
+    // Another lamp: what was recorded or held for the one before is not its own.
+    if (now.lamp === undefined && before.lamp !== undefined)
+      vehicle.setState({ flasher: "described", recording: undefined, held: [], playing: false, words: "" })
     if (now.design === before.design || !now.design) return
     const names = new Set(now.design.lamp.vehicle.wires.map((w) => w.name))
     const state = vehicle.getState()

@@ -210,16 +210,20 @@ const BeamPicture = memo(function BeamPicture(props: PictureProps) {
           {lines(-45, 45, every).map((v) => (
             <path key={v} className={v === 0 ? "axis" : undefined} d={`M${x(-90)} ${y(v)}H${x(90)}`} />
           ))}
-          {lines(-90, 90, every).map((h) => (
-            <text key={h} x={x(h)} y={Math.max(12, y(45) - 6)} textAnchor="middle">
-              {h === 0 ? "0°" : `${Math.abs(h)}° ${h < 0 ? "L" : "R"}`}
-            </text>
-          ))}
-          {lines(-45, 45, every).map((v) => (
-            <text key={v} x={Math.max(4, x(-90) - 30)} y={y(v) + 4}>
-              {v === 0 ? "" : `${Math.abs(v)}° ${v < 0 ? "D" : "U"}`}
-            </text>
-          ))}
+          {lines(-90, 90, every)
+            .filter((h) => x(h) > 24 && x(h) < width - 24)
+            .map((h) => (
+              <text key={h} x={x(h)} y={Math.max(13, y(45) - 6)} textAnchor="middle">
+                {h === 0 ? "0°" : `${Math.abs(h)}° ${h < 0 ? "L" : "R"}`}
+              </text>
+            ))}
+          {lines(-45, 45, every)
+            .filter((v) => y(v) > 28 && y(v) < height - 8)
+            .map((v) => (
+              <text key={v} x={Math.max(4, x(-90) - 30)} y={y(v) + 4}>
+                {v === 0 ? "" : `${Math.abs(v)}° ${v < 0 ? "D" : "U"}`}
+              </text>
+            ))}
         </g>
         {points.map((p) => (
           // biome-ignore lint/a11y/noStaticElementInteractions: the table beside holds a button for each direction

@@ -7,16 +7,32 @@ import type { Viewport } from "./stage.tsx"
 /** Room the lines take around the content, pixels: what `pad` of the stage must keep free. */
 export const dimensionPad = { x: 58, top: 10, bottom: 26 }
 
+/** A figure of the page's typeface, pixels, with a little air; a 4K screen draws it larger. */
+const figureWidth = globalThis.matchMedia?.("(min-width: 2600px)").matches ? 11 : 8
+
 export function Dimensions({ box, view }: { readonly box: Box; readonly view: Viewport }) {
   const [x0, x1] = [view.left + box.minX * view.scale, view.left + box.maxX * view.scale]
   const [y0, y1] = [view.top + box.minY * view.scale, view.top + box.maxY * view.scale]
   const below = y1 + 13
   const beside = x1 + 14
+  const words = inMm(box.maxX - box.minX)
+  const middle = (x0 + x1) / 2
+  // The line leaves room for its figure; a short one has it beside its end.
+  const half = (words.length * figureWidth) / 2
+  const inside = x1 - x0 > 2 * half + 24
+  const line = inside
+    ? `M${x0} ${below}H${middle - half}M${middle + half} ${below}H${x1}`
+    : `M${x0} ${below}H${x1}`
   return (
     <g className="dimension">
-      <path d={`M${x0} ${below - 5}v10M${x0} ${below}H${x1}M${x1} ${below - 5}v10`} />
-      <text x={(x0 + x1) / 2} y={below + 5} textAnchor="middle">
-        {inMm(box.maxX - box.minX)}
+      <path d={`M${x0} ${below - 5}v10${line}M${x1} ${below - 5}v10`} />
+      <text
+        x={inside ? middle : x1 + 8}
+        y={below}
+        dominantBaseline="central"
+        textAnchor={inside ? "middle" : "start"}
+      >
+        {words}
       </text>
       <path d={`M${beside - 5} ${y0}h10M${beside} ${y0}V${y1}M${beside - 5} ${y1}h10`} />
       <text x={beside + 7} y={(y0 + y1) / 2 + 5}>

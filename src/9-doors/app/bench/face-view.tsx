@@ -97,12 +97,15 @@ function FacePicture({ lamp, layout, view, roomLight, ringed, mates, point }: Pi
 
   useEffect(() => {
     let shown = -1
+    let of: Play["trace"]
     let lit = ""
     const at: Viewport = { width, height, scale, left, top }
     return play.subscribe((state) => {
       const sample = state.trace ? sampleAt(state.trace, state.time) : 0
-      if (sample === shown || !canvas.current || !still.current) return
+      // Other wires light the lamp otherwise at the very same time.
+      if ((sample === shown && state.trace === of) || !canvas.current || !still.current) return
       shown = sample
+      of = state.trace
       // Most of the time nothing changes from one sample to the next.
       const now = lightAt(layout, state, sample)
       if (now === lit) return

@@ -6,8 +6,13 @@ import { type Doc, type Edited, removeKey, setList, setValue } from "../../../0-
 import { page } from "../store.ts"
 import { EntrySet } from "./entry-set.tsx"
 import { type Field, fieldsAt } from "./fields.ts"
+import { FormChoice } from "./form-choice.tsx"
+import { LedChoice } from "./led-choice.tsx"
+import { PickOnDrawing } from "./pick-on-drawing.tsx"
+import { PointRows } from "./point-rows.tsx"
 import { showInText } from "./show-in-text.ts"
 import { stepped } from "./step-value.ts"
+import { Ticks } from "./ticks.tsx"
 import { faultAt, useFaults } from "./use-faults.ts"
 
 /** A value half typed is taken up after this many milliseconds without a key. */
@@ -17,7 +22,7 @@ export function FieldSet({ doc, path }: { readonly doc: Doc; readonly path: stri
   return (
     <div className="field-set">
       {fieldsAt(doc, path).map((field) => (
-        <Row key={field.path} doc={doc} field={field} />
+        <Row key={`${field.path} ${field.kind === "form"}`} doc={doc} field={field} />
       ))}
     </div>
   )
@@ -28,11 +33,16 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
   const fault = faultAt(useFaults(), field.path)
   const [refused, setRefused] = useState("")
   const change = (value: string) => setRefused(apply(field, value))
-  if (field.kind === "entries")
+  if (/^groups\.[^.]+\.led$/.test(field.path)) return <LedChoice field={field} id={id} change={change} />
+  if (field.kind === "entries" || field.kind === "points")
     return (
       <div className="field-entries" data-field={field.path}>
         <p className="entries-label">{field.label}</p>
-        <EntrySet doc={doc} field={field} fields={(path) => <FieldSet doc={doc} path={path} />} />
+        {field.kind === "points" ? (
+          <PointRows doc={doc} field={field} />
+        ) : (
+          <EntrySet doc={doc} field={field} fields={(path) => <FieldSet doc={doc} path={path} />} />
+        )}
         {field.about !== "" && <p className="soft">{field.about}</p>}
       </div>
     )
@@ -44,9 +54,17 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
       data-field={field.path}
       data-severity={told === "" ? undefined : (fault?.severity ?? "red")}
     >
-      <label htmlFor={id}>{field.label}</label>
+      {field.kind === "ticks" ? (
+        <span className="field-label">{field.label}</span>
+      ) : (
+        <label htmlFor={id}>{field.label}</label>
+      )}
       {field.kind === "choice" ? (
         <Choice {...props} />
+      ) : field.kind === "form" ? (
+        <FormChoice {...props} tell={setRefused} />
+      ) : field.kind === "ticks" ? (
+        <Ticks {...props} />
       ) : field.kind === "elsewhere" ? (
         <button id={id} type="button" className="inline" onClick={() => showInText(field.path)}>
           {field.written === undefined ? "written out in the text" : field.written}
@@ -54,6 +72,7 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
       ) : (
         <Words {...props} />
       )}
+      {/^groups\.[^.]+\.holes$/.test(field.path) && <PickOnDrawing doc={doc} path={field.path} />}
       {told !== "" && (
         <p id={`${id}-fault`} className="field-fault" role="status">
           {told}
@@ -187,7 +206,7 @@ function changeOf(text: string, field: Field, value: string): Edited {
         ? { text }
         : removeKey(text, field.path)
   }
-  if (field.kind !== "list") return setValue(text, field.path, value)
+  if (field.kind !== "list" && field.kind !== "ticks") return setValue(text, field.path, value)
   const items = value
     .split(/,\s*/)
     .map((i) => i.trim())

@@ -4,12 +4,15 @@
 import schemaText from "../../../../schema/lampwright.schema.json?raw"
 import { type Doc, listAt, namesAt, nodeAt, writtenAt } from "../../../0-ground/text/edit-text.ts"
 import { leds } from "../../../1-stock/leds.ts"
+import { type Form, formsFor } from "./forms.ts"
 
 interface Schema {
   readonly type?: string | readonly string[]
   readonly properties?: Readonly<Record<string, Schema>>
   readonly additionalProperties?: Schema | boolean
   readonly items?: Schema | boolean
+  readonly prefixItems?: readonly Schema[]
+  readonly const?: unknown
   readonly anyOf?: readonly Schema[]
   readonly enum?: readonly string[]
   readonly required?: readonly string[]
@@ -21,7 +24,16 @@ export interface Field {
   readonly path: string
   readonly label: string
   readonly about: string
-  readonly kind: "quantity" | "choice" | "text" | "list" | "entries" | "elsewhere"
+  readonly kind:
+    | "quantity"
+    | "choice"
+    | "text"
+    | "list"
+    | "ticks"
+    | "points"
+    | "form"
+    | "entries"
+    | "elsewhere"
   readonly options: readonly string[]
   /** As it stands; undefined where it does not. */
   readonly written: string | undefined
@@ -30,6 +42,8 @@ export interface Field {
   readonly required: boolean
   /** Lists of several things, and mappings with names of the builder's own: what one more begins as. */
   readonly entries: Entries | undefined
+  /** Of a key that can be written in several forms: those. */
+  readonly forms: readonly Form[] | undefined
 }
 
 export interface Entries {
@@ -46,6 +60,10 @@ const entriesOf: readonly (readonly [RegExp, Entries])[] = [
   [/^boards\.[^.]+\.slots$/, item("a slot", "{ from: [10 mm, 10 mm], to: [20 mm, 10 mm], width: 2 mm }")],
   [/^boards\.[^.]+\.clear$/, item("a cleared area", "{ at: [10 mm, 10 mm], size: 10 × 10 mm }")],
   [/^boards\.[^.]+\.text$/, item("an engraved text", "{ says: L, at: [10 mm, 10 mm] }")],
+  [
+    /^faces\.[^.]+\.holes$/,
+    item("a row", "{ along: line, from: [10 mm, 10 mm], to: [50 mm, 10 mm], count: 4 }"),
+  ],
   [/^cutter\.mills$/, item("an end mill", "{ diameter: 0.8 mm, feed: 200 mm/min }")],
   [/^built$/, item("a lamp as built", "{ revision: A, date: 2026-01-01 }")],
   [/^groups\.[^.]+\.aims$/, { one: "a turned LED", written: "{ right: 10° }", named: "hole id" }],
@@ -64,12 +82,37 @@ export function fieldsAt(doc: Doc, path: string): Field[] {
   return schema ? fieldsOf(doc, path, schema, "", true) : []
 }
 
+/** A key of several forms: which one it is, then the fields of that one. */
 function fieldsOf(doc: Doc, path: string, schema: Schema, label: string, required: boolean): Field[] {
+  const forms = formsFor(path)
+  if (!forms) return fieldsIn(doc, path, schema, label, required)
+  const value = valueAt(doc, path)
+  const now = forms.find((f) => f.is(value))
+  const which: Field = {
+    path,
+    label: label === "" ? "form" : label,
+    about: schema.description ?? "",
+    kind: "form",
+    options: forms.map((f) => f.name),
+    written: now?.name ?? (value === undefined ? undefined : "written out in the text"),
+    usual: "",
+    required,
+    entries: undefined,
+    forms,
+  }
+  if (!now) return [which]
+  const named = now.label ?? label
+  return [which, ...fieldsIn(doc, path, schema, named, required)]
+}
+
+function fieldsIn(doc: Doc, path: string, schema: Schema, label: string, required: boolean): Field[] {
   const form = formOf(doc, path, schema)
+  // What can only be one word is not asked for.
+  if (form.const !== undefined) return []
   if (form.properties) {
     const needed = new Set(form.required ?? [])
     return Object.entries(form.properties).flatMap(([key, inner]) => {
-      const words = key.replaceAll("-", " ")
+      const words = key === "led" ? "LED" : key.replaceAll("-", " ")
       return fieldsOf(
         doc,
         `${path}.${key}`,
@@ -80,24 +123,31 @@ function fieldsOf(doc: Doc, path: string, schema: Schema, label: string, require
     })
   }
   const name = keysOf(path).at(-1) ?? path
-  const options = form.enum ?? namesFor(doc, path)
   const list = listAt(doc, path)
+  const items = typeof form.items === "object" ? form.items : undefined
+  const options = form.enum ?? items?.enum ?? namesFor(doc, path)
+  // One word where a list of known words may stand is a list of one.
+  const several = options.length > 0 && opened(schema).some((s) => s.type === "array") && !form.enum
   const isList = form.type === "array" && (list !== undefined || nodeAt(doc, path) === undefined)
-  const written = writtenAt(doc, path) ?? (isList ? list?.join(", ") : undefined)
+  const written = writtenAt(doc, path) ?? (isList || several ? list?.join(", ") : undefined)
   const entries = entriesOf.find(([at]) => at.test(path))?.[1]
-  const kind = entries
-    ? "entries"
-    : isList
-      ? "list"
-      : nodeAt(doc, path) !== undefined && written === undefined
-        ? "elsewhere"
-        : options.length > 0
-          ? "choice"
-          : form.type === "integer" || Array.isArray(form.type)
-            ? "quantity"
-            : form.type === "string"
-              ? "text"
-              : "elsewhere"
+  const kind = items?.prefixItems
+    ? "points"
+    : entries
+      ? "entries"
+      : several && (list !== undefined || nodeAt(doc, path) === undefined)
+        ? "ticks"
+        : isList
+          ? "list"
+          : nodeAt(doc, path) !== undefined && written === undefined
+            ? "elsewhere"
+            : options.length > 0
+              ? "choice"
+              : form.type === "integer" || Array.isArray(form.type)
+                ? "quantity"
+                : form.type === "string"
+                  ? "text"
+                  : "elsewhere"
   const about = schema.description ?? form.description ?? ""
   const usual =
     typeof form.default === "string" || typeof form.default === "number" ? String(form.default) : ""
@@ -112,9 +162,13 @@ function fieldsOf(doc: Doc, path: string, schema: Schema, label: string, require
       usual,
       required,
       entries,
+      forms: undefined,
     },
   ]
 }
+
+/** The value as plain data; undefined where there is none. */
+const valueAt = (doc: Doc, path: string): unknown => nodeAt(doc, path)?.toJS(doc)
 
 /** Of several forms the one that is written there; of none the first that takes a plain value. */
 function formOf(doc: Doc, path: string, schema: Schema): Schema {
@@ -123,37 +177,35 @@ function formOf(doc: Doc, path: string, schema: Schema): Schema {
   const node = nodeAt(doc, path)
   const plain = node === undefined || writtenAt(doc, path) !== undefined
   return (
-    schema.anyOf.find((s) =>
-      plain
-        ? s.properties === undefined && s.type !== "array"
-        : s.properties
-          ? named.length > 0 && named.every((n) => Object.hasOwn(s.properties ?? {}, n))
-          : s.type === "array" && listAt(doc, path) !== undefined,
-    ) ?? { ...(schema.description ? { description: schema.description } : {}) }
+    schema.anyOf
+      .flatMap(opened)
+      .find((s) =>
+        plain
+          ? s.properties === undefined && s.type !== "array"
+          : s.properties
+            ? named.length > 0 && named.every((n) => Object.hasOwn(s.properties ?? {}, n))
+            : s.type === "array" && Array.isArray(valueAt(doc, path)),
+      ) ?? { ...(schema.description ? { description: schema.description } : {}) }
   )
 }
 
+/** What the schema says of `path`, whichever of several forms leads there. */
 function schemaAt(path: string): Schema | undefined {
-  let at: Schema | undefined = whole
-  for (const key of keysOf(path)) {
-    const next: Schema | boolean | undefined = /^\d+$/.test(key)
-      ? at?.items
-      : (at?.properties?.[key] ?? at?.additionalProperties)
-    at = typeof next === "object" ? next : undefined
-  }
-  return at
+  const found = formsAt(path, false)
+  return found.length > 1 ? { anyOf: found } : found[0]
 }
 
+const opened = (s: Schema): readonly Schema[] => (s.anyOf ? s.anyOf.flatMap(opened) : [s])
+
 /** Every form the schema allows at `path`, whichever is written there. */
-function formsAt(path: string): readonly Schema[] {
-  const open = (s: Schema): readonly Schema[] => (s.anyOf ? s.anyOf.flatMap(open) : [s])
+function formsAt(path: string, open = true): readonly Schema[] {
   let at: readonly Schema[] = [whole]
   for (const key of keysOf(path))
-    at = at.flatMap((s) => {
+    at = at.flatMap(opened).flatMap((s) => {
       const next = /^\d+$/.test(key) && s.items ? s.items : (s.properties?.[key] ?? s.additionalProperties)
-      return typeof next === "object" ? open(next) : []
+      return typeof next === "object" ? [next] : []
     })
-  return at
+  return open ? at.flatMap(opened) : at
 }
 
 /** Keys that can stand in the mapping at `path`; none where the names are the builder's own. */
@@ -178,7 +230,13 @@ export function optionsAt(path: string, namesOf: (path: string) => readonly stri
 }
 
 /** Words that name something: an LED of the stock, or another part of the description. */
-const namesFor = (doc: Doc, path: string) => namesWith(path, (of) => namesAt(doc, of))
+const namesFor = (doc: Doc, path: string) => {
+  const names = namesWith(path, (of) => namesAt(doc, of))
+  // A line of the programme waits for a wire that comes and goes.
+  const signals = /^programme\.\d+\.when$/.test(path)
+  const goes = (w: string) => /^(steady|flashing)$/.test(writtenAt(doc, `vehicle.wires.${w}.role`) ?? "")
+  return signals ? names.filter(goes) : names
+}
 
 function namesWith(path: string, namesOf: (path: string) => readonly string[]): readonly string[] {
   if (/^groups\.[^.]+\.led$/.test(path)) return leds.all.map((l) => l.key)

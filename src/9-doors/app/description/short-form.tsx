@@ -8,6 +8,9 @@ import { grooveWidth } from "../groove-width.ts"
 import { page, usePage } from "../store.ts"
 import { plain } from "../words.ts"
 import { FieldSet } from "./field-set.tsx"
+import { LinePicture } from "./line-picture.tsx"
+import { AddNamed, AddProgramme, canTakeOut, TakeOut } from "./more-lines.tsx"
+import { NameField } from "./name-field.tsx"
 import { showInText } from "./show-in-text.ts"
 import { faultAt, useFaults } from "./use-faults.ts"
 
@@ -36,6 +39,7 @@ export function ShortForm() {
       words={words}
       open={open === path}
       toggle={() => setOpen(open === path ? undefined : path)}
+      moved={setOpen}
     />
   )
   return (
@@ -55,16 +59,19 @@ export function ShortForm() {
             wireWords(doc, path, role),
           )
         })}
+        <AddNamed doc={doc} kind="wire" open={setOpen} />
       </Section>
       <Section title="Faces">
         {namesAt(doc, "faces").map((f) =>
           line(`faces.${f}`, plain(f), words(at(`faces.${f}.metal`), at(`faces.${f}.thickness`))),
         )}
+        <AddNamed doc={doc} kind="face" open={setOpen} />
         {namesAt(doc, "groups").map((g) => {
           const count = lamp?.groups.find((known) => known.name === g)?.leds.length
           const led = at(`groups.${g}.led`).replace(/-(\d+)mm$/, " $1 mm")
           return line(`groups.${g}`, plain(g), count === undefined ? led : `${count} × ${led}`)
         })}
+        <AddNamed doc={doc} kind="group" open={setOpen} />
       </Section>
       <Section title="Light programme">
         {namesAt(doc, "programme").map((i) => {
@@ -73,12 +80,14 @@ export function ShortForm() {
           const sweep = at(`${path}.sweep.within`)
           return line(path, name, words(at(`${path}.level`), sweep === "" ? "" : `sweep in ${sweep}`))
         })}
+        <AddProgramme doc={doc} open={setOpen} />
         {line("flashing", "what counts as a flash", given(doc, "flashing", "as usual"))}
       </Section>
       <Section title="Boards">
         {namesAt(doc, "boards").map((b) =>
           line(`boards.${b}`, plain(b), list(`boards.${b}.carries`).map(plain).join(", ")),
         )}
+        <AddNamed doc={doc} kind="board" open={setOpen} />
         {line("pins", "choices held by hand", count(doc, "pins", "none"))}
         {line("seed", "seed of the searches", at("seed") || "1")}
         {line("copper-clad", "copper clad", words(at("copper-clad.base"), at("copper-clad.thickness")))}
@@ -127,9 +136,11 @@ interface LineProps {
   readonly words: string
   readonly open: boolean
   readonly toggle: () => void
+  /** It stands under another name now. */
+  readonly moved: (path: string) => void
 }
 
-function Line({ doc, path, name, words: said, open, toggle }: LineProps) {
+function Line({ doc, path, name, words: said, open, toggle, moved }: LineProps) {
   const faults = useFaults()
   const fault = faultAt(faults, path, true)
   const panel = `fields-${path.replaceAll(".", "-")}`
@@ -153,10 +164,17 @@ function Line({ doc, path, name, words: said, open, toggle }: LineProps) {
       {fault && !open && <p className="field-fault">{fault.title}</p>}
       {open && (
         <div id={panel} className="short-fields">
+          <LinePicture path={path} />
+          {canTakeOut(path) && !path.startsWith("programme.") && (
+            <NameField doc={doc} path={path} moved={moved} />
+          )}
           <FieldSet doc={doc} path={path} />
-          <button type="button" className="inline" onClick={() => showInText(path)}>
-            Show in the text
-          </button>
+          <p className="line-ends">
+            <button type="button" className="inline" onClick={() => showInText(path)}>
+              Show in the text
+            </button>
+            {canTakeOut(path) && <TakeOut doc={doc} path={path} name={name} close={toggle} />}
+          </p>
         </div>
       )}
     </div>

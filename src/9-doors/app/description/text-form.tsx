@@ -113,8 +113,12 @@ export function TextForm() {
 
 function TextFindings({ located }: { readonly located: ReadonlyMap<number, readonly Finding[]> }) {
   const unread = usePage((s) => s.unread)
-  const lost = unread.filter((f) => f.where.line === undefined)
-  const list = [...lost, ...[...located.keys()].sort((a, b) => a - b).flatMap((l) => located.get(l) ?? [])]
+  const lost = unread.filter((f) => f.where.line === undefined && f.severity !== "green")
+  const placed = [...located.keys()].sort((a, b) => a - b).flatMap((l) => located.get(l) ?? [])
+  // What stops the lamp stands before what is only a caution.
+  const list = [...lost, ...placed].sort(
+    (a, b) => Number(b.severity === "red") - Number(a.severity === "red"),
+  )
   return (
     <div id="text-findings" className="text-findings" aria-live="polite">
       {unread.length > 0 && (

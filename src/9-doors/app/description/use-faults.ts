@@ -12,9 +12,9 @@ export function useFaults(): readonly Finding[] {
   )
   return useMemo(
     () =>
-      unread.length > 0
-        ? unread
-        : (findings ?? []).filter((f) => f.severity !== "green" && f.code.startsWith("lamp.")),
+      (unread.length > 0 ? unread : (findings ?? []).filter((f) => f.code.startsWith("lamp."))).filter(
+        (f) => f.severity !== "green",
+      ),
     [unread, findings],
   )
 }

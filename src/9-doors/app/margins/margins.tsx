@@ -36,6 +36,11 @@ export function Margins() {
       .filter((g) => g.of.length > 0)
   }, [findings, find, room, rooms])
   const first = groups[0]?.of[0]
+  const broken = unread.length > 0
+  useEffect(() => {
+    // What the text lacks stands at the head of the list, wherever the list was left.
+    if (broken && list.current) list.current.scrollTop = 0
+  }, [broken])
   const onKeyDown = (event: React.KeyboardEvent) => {
     if (!["ArrowDown", "ArrowUp", "Home", "End"].includes(event.key)) return
     const heads = [...(list.current?.querySelectorAll<HTMLButtonElement>("button.margin-head") ?? [])]

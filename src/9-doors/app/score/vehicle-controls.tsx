@@ -12,7 +12,7 @@ export function VehicleControls() {
   const busy = useVehicle((s) => s.playing)
   const words = useVehicle((s) => s.words)
   if (!lamp) return null
-  const { setFlasher, press, release, openRecording, asDescribed } = vehicle.getState()
+  const { setFlasher, press, release, openRecording, fitSignal, asDescribed } = vehicle.getState()
   const flashes = lamp.vehicle.wires.some((w) => w.role === "flashing")
   const own = flasher !== "described" || recording !== undefined || held.length > 0
   return (
@@ -51,6 +51,26 @@ export function VehicleControls() {
           </Button>
         ))}
       </span>
+      {recording?.signals.some((s) => !Object.values(recording.fits).includes(s)) && (
+        <span className="signals">
+          <span className="soft">Recorded as</span>
+          {wireKeys(lamp).map(({ wire }) => (
+            <label key={wire}>
+              {wire}{" "}
+              <select
+                aria-label={`Signal of ${wire}`}
+                value={recording.fits[wire] ?? ""}
+                onChange={(e) => void fitSignal(wire, e.target.value === "" ? undefined : e.target.value)}
+              >
+                <option value="">not recorded</option>
+                {recording.signals.map((s) => (
+                  <option key={s}>{s}</option>
+                ))}
+              </select>
+            </label>
+          ))}
+        </span>
+      )}
       <FileTrigger
         acceptedFileTypes={[".vcd"]}
         onSelect={(list) => {

@@ -2,13 +2,12 @@
 
 import { useId, useState } from "react"
 import { Button } from "react-aria-components"
-import { removeEntry } from "../../../0-ground/text/edit-entries.ts"
-import { type Doc, listAt, namesAt, setList, writtenAt } from "../../../0-ground/text/edit-text.ts"
+import { type Doc, namesAt, writtenAt } from "../../../0-ground/text/edit-text.ts"
 import { FieldSet } from "../description/field-set.tsx"
 import { LedPicture } from "../description/part-picture.tsx"
 import { ownersOf, startPicking, usePicking } from "../pick/picking.ts"
 import { plain } from "../words.ts"
-import { makeChange } from "./make-change.ts"
+import { takeOutGroup } from "./take-out-group.ts"
 import { asName, functions, ledsFor, usualFunction } from "./usual.ts"
 
 export function GroupStep({ doc }: { readonly doc: Doc }) {
@@ -41,7 +40,7 @@ export function GroupStep({ doc }: { readonly doc: Doc }) {
               type="button"
               className="inline"
               aria-label={`Take out the group ${plain(g)}`}
-              onClick={() => setRefused(takeOut(doc, g))}
+              onClick={() => setRefused(takeOutGroup(doc, g))}
             >
               Take out
             </button>
@@ -63,23 +62,6 @@ export function GroupStep({ doc }: { readonly doc: Doc }) {
         </p>
       )}
     </>
-  )
-}
-
-/** The group, what lights it and its place on a board. */
-function takeOut(doc: Doc, group: string): string {
-  const lines = namesAt(doc, "programme").filter((i) => writtenAt(doc, `programme.${i}.light`) === group)
-  const boards = namesAt(doc, "boards").filter((b) =>
-    (listAt(doc, `boards.${b}.carries`) ?? []).includes(group),
-  )
-  return makeChange(
-    `group ${group}`,
-    ...lines.reverse().map((i) => (text: string) => removeEntry(text, `programme.${i}`)),
-    ...boards.map((b) => (text: string) => {
-      const left = (listAt(doc, `boards.${b}.carries`) ?? []).filter((c) => c !== group)
-      return left.length === 0 ? removeEntry(text, `boards.${b}`) : setList(text, `boards.${b}.carries`, left)
-    }),
-    (text) => removeEntry(text, `groups.${group}`),
   )
 }
 

@@ -1,7 +1,7 @@
 // Opening from and saving to the builder's disk.
 
 import { Button, FileTrigger } from "react-aria-components"
-import { pickFiles, save, saveAs, share } from "../disk.ts"
+import { openFromDisk, save, saveAs, share } from "../disk.ts"
 import { takeFiles } from "../drop-files.ts"
 import { usePage } from "../store.ts"
 
@@ -11,7 +11,7 @@ export const openTypes = [".yaml", ".yml", ".svg", ".ies", ".zip"]
 export function OpenFiles() {
   if ("showOpenFilePicker" in globalThis)
     return (
-      <Button className="quiet" onPress={() => void pickFiles().then((files) => takeFiles(files ?? []))}>
+      <Button className="quiet" onPress={() => void openFromDisk()}>
         Open from disk
       </Button>
     )
