@@ -246,6 +246,10 @@ const starts = 2
 const usuallyRouted = 3
 const mostRouted = 5
 const fewLinks = 2
+/** Placements routed while a net is still open on a board that has room for its parts. */
+const mostForWhole = 15
+/** With more nets left open than this there is no hope in that. */
+const fewLeft = 3
 
 /**
  * Rounds of jobs until every search is satisfied. First a board for each in a moment. Then, where it has links or is
@@ -307,7 +311,8 @@ function nextJobs(s: Search, lamp: Lamp, circuit: Circuit): readonly { of: Searc
 
 function satisfied({ best, routed }: Search): boolean {
   if (!best) return false
-  if (routed >= mostRouted) return true
+  const fits = best.placement.illegal === 0 && best.board.unrouted.length <= fewLeft
+  if (routed >= (fits && !isWhole(best) ? mostForWhole : mostRouted)) return true
   // The bound holds for these places of the parts; others may need none.
   return isWhole(best) && best.board.links.length <= (routed >= usuallyRouted ? fewLinks : 0)
 }
