@@ -4,7 +4,7 @@ import { useEffect } from "react"
 import { Button, ProgressBar } from "react-aria-components"
 import { show } from "../../0-ground/text/show.ts"
 import { compute, makePack, stop } from "./engine.ts"
-import { showKeys } from "./start/keys.tsx"
+import { showKeys } from "./start/show-keys.ts"
 import { usePage } from "./store.ts"
 import { leftInWords } from "./time-left.ts"
 import { verdictWords } from "./words.ts"
@@ -27,7 +27,7 @@ export function Header() {
         </p>
       )}
       <div className="header-state">
-        <Button className="inline header-keys" onPress={showKeys}>
+        <Button className="inline header-keys" onPress={() => void showKeys()}>
           Keys
         </Button>
         <RunState />

@@ -1,20 +1,13 @@
 // The bench: one lamp, looked at in several ways.
 
 import { Tab, TabList, TabPanel, Tabs } from "react-aria-components"
+import { later } from "../later.tsx"
 import type { View } from "../look-at.ts"
 import { Part } from "../part.tsx"
-import { FacesSeen } from "../pick/faces-seen.tsx"
-import { PickHoles } from "../pick/pick-holes.tsx"
 import { usePicking } from "../pick/picking.ts"
 import { page, usePage } from "../store.ts"
-import { BeamView } from "./beam-view.tsx"
-import { BoardView } from "./board-view.tsx"
-import { CutView } from "./cut-view.tsx"
-import { DriveView } from "./drive-view.tsx"
 import { FaceView } from "./face-view.tsx"
-import { FitView } from "./fit-view.tsx"
 import { SelectionLine } from "./selection-line.tsx"
-import { WiringView } from "./wiring-view.tsx"
 
 const names: Record<View, string> = {
   face: "Face",
@@ -26,15 +19,17 @@ const names: Record<View, string> = {
   wiring: "Wiring",
 }
 
-const drawn: Record<View, () => React.ReactNode> = {
+const drawn: Record<View, React.ComponentType> = {
   face: FaceView,
-  drive: DriveView,
-  board: BoardView,
-  cut: CutView,
-  beam: BeamView,
-  fit: FitView,
-  wiring: WiringView,
+  drive: later(async () => (await import("./drive-view.tsx")).DriveView),
+  board: later(async () => (await import("./board-view.tsx")).BoardView),
+  cut: later(async () => (await import("./cut-view.tsx")).CutView),
+  beam: later(async () => (await import("./beam-view.tsx")).BeamView),
+  fit: later(async () => (await import("./fit-view.tsx")).FitView),
+  wiring: later(async () => (await import("./wiring-view.tsx")).WiringView),
 }
+const FacesSeen = later(async () => (await import("../pick/faces-seen.tsx")).FacesSeen)
+const PickHoles = later(async () => (await import("../pick/pick-holes.tsx")).PickHoles)
 
 export function Bench() {
   const view = usePage((s) => s.view)

@@ -1,11 +1,13 @@
 // The description: short in the builder's words, or as the text it is made from; and the way back and forth.
 
 import { Button, Tab, TabList, TabPanel, Tabs } from "react-aria-components"
-import { Start } from "../start/start.tsx"
+import { later } from "../later.tsx"
 import { page, usePage } from "../store.ts"
 import { Notices } from "./notices.tsx"
 import { ShortForm } from "./short-form.tsx"
-import { TextForm } from "./text-form.tsx"
+
+const Start = later(async () => (await import("../start/start.tsx")).Start)
+const TextForm = later(async () => (await import("./text-form.tsx")).TextForm)
 
 export function Description() {
   const tab = usePage((s) => s.leftTab)
