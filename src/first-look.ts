@@ -3,12 +3,22 @@
 
 import type { Figure } from "./0-ground/figure.ts"
 import { byMargin, type Finding, type Verdict, verdictOf } from "./0-ground/finding.ts"
+import type { Work } from "./0-ground/progress.ts"
 import type { Lamp } from "./2-lamp/artefact.ts"
 import { readLamp } from "./2-lamp/read-lamp.ts"
 import type { Circuit } from "./3-drive/artefact.ts"
 import { designDrive } from "./3-drive/design-drive.ts"
 import type { Behaviour } from "./4-behaviour/artefact.ts"
 import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
+import { imageBeforeBoards } from "./4-behaviour/make-image.ts"
+import type { LightTrace } from "./7-proof/artefact.ts"
+import {
+  defaultStimulus,
+  demonstrationSeconds,
+  demonstrationStep,
+  type Made,
+  playing,
+} from "./7-proof/play-lamp.ts"
 import { proveEarly } from "./7-proof/prove-early.ts"
 
 /** What is known in the first moments: enough to judge the electrical side, the light and the rules. */
@@ -41,6 +51,23 @@ export function lookFirst(
   onLamp?.(lamp)
   const circuit = designDrive(lamp, { lamps: 0, pulses: false })
   return earlyDesign(text, lamp, circuit, designBehaviour(lamp, circuit), findings, figures)
+}
+
+/** A lamp whose firmware runs on the emulated controller, and the demonstration it played. */
+export interface FirstLight extends Made {
+  readonly trace: LightTrace
+}
+
+/**
+ * The lamp lit by its own firmware before there are boards: signals take any pins they may use, and pins make no
+ * difference to the light. Undefined where the firmware does not fit its controller.
+ */
+export function* lightFirst({ lamp, circuit, behaviour }: EarlyDesign): Work<FirstLight | undefined> {
+  const firmware = imageBeforeBoards(circuit, behaviour)
+  if (circuit.controller !== undefined && !firmware) return undefined
+  const made: Made = { lamp, circuit, behaviour, firmware }
+  const trace = yield* playing(made, defaultStimulus(lamp), demonstrationSeconds, demonstrationStep)
+  return { ...made, trace }
 }
 
 export function earlyDesign(

@@ -3,10 +3,9 @@
 import * as Comlink from "comlink"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
-import type { FlasherKind } from "../../7-proof/play-lamp.ts"
 import type { EarlyDesign } from "../../design-lamp.ts"
 import { packName } from "./pack-name.ts"
-import { lookSoon } from "./quick.ts"
+import { lookSoon, seeFirst } from "./quick.ts"
 import { saveFile } from "./save-file.ts"
 import { page } from "./store.ts"
 import { startClock } from "./time-left.ts"
@@ -49,6 +48,19 @@ export function computeLive(): void {
     // A step or a choice is whole at once; a word grows letter by letter.
     soon = setTimeout(() => void compute(false), now.history.burst === "typing" ? 220 : 30)
   })
+}
+
+/** Longest that the whole run waits for the first light, ms. */
+const patience = 4000
+
+/** When the page opens: first the lamp on the bench and its light, which take little, then all the rest. */
+export async function computeFirst(): Promise<void> {
+  const mine = ++turn
+  page.setState({
+    run: { state: "computing", progress: { stage: "read", done: 0 }, share: 0, left: undefined },
+  })
+  await Promise.race([seeFirst(), new Promise((done) => setTimeout(done, patience))])
+  if (mine === turn) await compute()
 }
 
 /** Designs and proves the draft. A newer call overtakes an older one. `led`: the builder asked for it. */
@@ -106,10 +118,8 @@ export function stop(): void {
   )
 }
 
-/** The firmware on the bench with wires of the builder's choice. */
-export const playWires = (...call: Parameters<WorkerApi["play"]>) => open().api.play(...call)
+/** Wires from a recording. */
 export const readWires = (text: string, names: readonly string[]) => open().api.readWires(text, names)
-export const demonstration = (lamp: Lamp, kind?: FlasherKind) => open().api.demonstration(lamp, kind)
 
 /** Makes the pack and hands it to the browser as a download. */
 export async function makePack(): Promise<void> {

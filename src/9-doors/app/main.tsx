@@ -25,13 +25,15 @@ import { createRoot } from "react-dom/client"
 import { App } from "./app.tsx"
 import { listenForSaveKeys } from "./disk.ts"
 import { listenForDrops } from "./drop-files.ts"
-import { compute, computeLive } from "./engine.ts"
+import { computeFirst, computeLive } from "./engine.ts"
 import { isSource, onOtherTab } from "./keep.ts"
+import { loadTheRest } from "./later.tsx"
 import { keepOffline } from "./offline.ts"
 import { followFaces } from "./pick/picking.ts"
 import { listenForPickKeys } from "./picking.ts"
 import { listenForPlayKeys } from "./play-keys.ts"
 import { listenForPrint } from "./print-size.ts"
+import { seeFirst } from "./quick.ts"
 import { listenForHelpKey } from "./start/show-keys.ts"
 import { page } from "./store.ts"
 import { listenForUndoKeys } from "./undo-keys.ts"
@@ -80,5 +82,6 @@ async function begin() {
     }
   }
   computeLive()
-  await compute()
+  void seeFirst().then(loadTheRest)
+  await computeFirst()
 }

@@ -5,7 +5,10 @@ import { createStore, useStore } from "zustand"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
+import type { LightTrace } from "../../7-proof/artefact.ts"
+import type { Made } from "../../7-proof/play-lamp.ts"
 import type { Designed, EarlyDesign, LampDesign } from "../../design-lamp.ts"
+import type { FirstLight } from "../../first-look.ts"
 import { demo, type LampSource } from "./demo.ts"
 import { begin, type History, record, redo, undo } from "./history.ts"
 import { type Copy, forgetAside, keep, kept, keptAside } from "./keep.ts"
@@ -28,6 +31,13 @@ export type Packing =
   | { readonly state: "none" | "making" }
   | { readonly state: "made"; readonly name: string; readonly size: number }
   | { readonly state: "failed"; readonly message: string }
+
+export interface Played {
+  readonly text: string
+  readonly made: Made
+  /** What the demonstration does. */
+  readonly trace: LightTrace
+}
 
 export interface PageState {
   /** The description as it stands in the editor. */
@@ -61,6 +71,8 @@ export interface PageState {
   readonly designText: string
   /** What is known of the text while its boards are still being laid out; undefined once `design` is of it. */
   readonly early: EarlyDesign | undefined
+  /** The lamp as it plays: lit by the firmware of the first look until the proof has played it on its boards. */
+  readonly played: Played | undefined
   /** Findings of a text that could not be read; empty otherwise. */
   readonly unread: readonly Finding[]
   readonly leftTab: "start" | "short" | "text"
@@ -84,6 +96,8 @@ export interface PageState {
   leaveElsewhere(): void
   /** `led`: the builder asked for it, and may be led to the first fault. */
   take(text: string, design: Designed, led: boolean): void
+  /** The lamp of the first look, lit. */
+  takeLight(text: string, light: FirstLight): void
   /** `whole`: with everything that can be said before the boards, not only the first look. */
   takeEarly(early: EarlyDesign, whole: boolean): void
   select(finding: Finding | undefined): void
@@ -118,6 +132,7 @@ export const page = createStore<PageState>()((set, get) => ({
   design: undefined,
   designText: "",
   early: undefined,
+  played: undefined,
   unread: [],
   leftTab: "short",
   view: "face",
@@ -215,6 +230,13 @@ export const page = createStore<PageState>()((set, get) => ({
     })
   },
 
+  takeLight(text, { trace, ...made }) {
+    // The proof came first.
+    if (get().played?.text === text && get().designText === text) return
+    set({ played: { text, made, trace } })
+    play.getState().open(trace)
+  },
+
   take(text, design, led) {
     if (design.lamp === undefined) {
       set({ run: { state: "idle" }, unread: design.findings, early: undefined })
@@ -233,6 +255,7 @@ export const page = createStore<PageState>()((set, get) => ({
       design,
       designText: text,
       early: undefined,
+      played: { text, made: design, trace: design.proof.trace },
       unread: [],
       board,
       selected: undefined,
@@ -291,6 +314,7 @@ const bare = {
   design: undefined,
   designText: "",
   early: undefined,
+  played: undefined,
   unread: [],
   packing: { state: "none" },
   selected: undefined,

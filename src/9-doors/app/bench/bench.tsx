@@ -1,11 +1,11 @@
 // The bench: one lamp, looked at in several ways.
 
-import { Tab, TabList, TabPanel, Tabs } from "react-aria-components"
 import { later } from "../later.tsx"
 import type { View } from "../look-at.ts"
 import { Part } from "../part.tsx"
 import { usePicking } from "../pick/picking.ts"
 import { page, usePage } from "../store.ts"
+import { TabList, TabPanel } from "../tabs.tsx"
 import { FaceView } from "./face-view.tsx"
 import { SelectionLine } from "./selection-line.tsx"
 
@@ -37,6 +37,7 @@ export function Bench() {
   const lamp = usePage((s) => s.lamp)
   const run = usePage((s) => s.run.state)
   const early = usePage((s) => s.early)
+  const lit = usePage((s) => s.played !== undefined && s.played.text === s.early?.text)
   const picked = usePicking((s) => s.group !== undefined)
   const present = (Object.keys(names) as View[]).filter((v) => {
     if (v === "face") return true
@@ -60,47 +61,57 @@ export function Bench() {
         <FacesSeen />
       </main>
     )
-  const wait = waitWords(view, run, design !== undefined, early !== undefined)
+  const shown = present.includes(view) ? view : "face"
+  const Drawn = drawn[shown]
+  const wait = waitWords(shown, {
+    busy: run === "computing",
+    designed: design !== undefined,
+    early: early !== undefined,
+    lit,
+  })
   return (
     <main className="area-bench">
-      <Tabs
-        className="bench-tabs"
-        selectedKey={present.includes(view) ? view : "face"}
-        onSelectionChange={(key) => page.setState({ view: key as View })}
-      >
-        <TabList aria-label="What to look at" className="view-tabs">
-          {present.map((v) => (
-            <Tab key={v} id={v}>
-              {names[v]}
-            </Tab>
-          ))}
-        </TabList>
+      <div className="bench-tabs">
+        <TabList
+          name="bench"
+          label="What to look at"
+          className="view-tabs"
+          tabs={present.map((v) => [v, names[v]] as const)}
+          selected={shown}
+          select={(next) => page.setState({ view: next })}
+        />
         <SelectionLine />
-        {present.map((v) => {
-          const Drawn = drawn[v]
-          return (
-            <TabPanel key={v} id={v} className="view-panel">
-              {wait !== "" && (
-                <p className="view-words bench-wait" role="status">
-                  {wait}
-                </p>
-              )}
-              <Part name={`${names[v].toLowerCase()} view`}>
-                <Drawn />
-              </Part>
-            </TabPanel>
-          )
-        })}
-      </Tabs>
+        <TabPanel key={shown} name="bench" id={shown} className="view-panel">
+          {wait !== "" && (
+            <p className="view-words bench-wait" role="status">
+              {wait}
+            </p>
+          )}
+          <Part name={`${names[shown].toLowerCase()} view`}>
+            <Drawn />
+          </Part>
+        </TabPanel>
+      </div>
     </main>
   )
 }
 
+interface Known {
+  readonly busy: boolean
+  readonly designed: boolean
+  readonly early: boolean
+  /** The light is of this text. */
+  readonly lit: boolean
+}
+
 /** What is not of this text yet. */
-function waitWords(view: View, run: string, designed: boolean, early: boolean): string {
-  const busy = run === "computing"
+function waitWords(view: View, { busy, designed, early, lit }: Known): string {
+  if (view === "face" && lit)
+    return busy
+      ? "Lit by its own firmware on the emulated controller; boards, cut and proof follow."
+      : "Lit by its own firmware on the emulated controller; not proven yet."
   if (!designed && view !== "drive")
-    return busy ? "It lights when its firmware has been made and proven." : "Not proven yet."
+    return busy ? "Its firmware is being made and played; the lamp lights then." : "Not proven yet."
   if (!early || view === "drive") return ""
   if (view === "face")
     return busy ? "Lit as before this change; its firmware is being made." : "Lit as before this change."

@@ -1,7 +1,6 @@
 // The lamp from the road, lit by what the firmware does at the play head.
 
 import { memo, useEffect, useLayoutEffect, useMemo, useRef, useState } from "react"
-import { Label, Slider, SliderThumb, SliderTrack } from "react-aria-components"
 import type { Lamp } from "../../../2-lamp/artefact.ts"
 import { pick } from "../picking.ts"
 import { type Play, play, sampleAt } from "../play.ts"
@@ -294,12 +293,17 @@ function paint(
 
 function RoomLight({ value, set }: { readonly value: number; set(value: number): void }) {
   return (
-    <Slider className="room-light" value={value} onChange={set} minValue={0} maxValue={100} step={5}>
-      <Label>Room light</Label>
-      <SliderTrack className="slider-track">
-        <SliderThumb className="slider-thumb" />
-      </SliderTrack>
-    </Slider>
+    <label className="room-light">
+      Room light
+      <input
+        type="range"
+        min={0}
+        max={100}
+        step={5}
+        value={value}
+        onChange={(e) => set(Number(e.currentTarget.value))}
+      />
+    </label>
   )
 }
 

@@ -83,7 +83,7 @@ const groups: readonly (readonly [string, readonly (readonly [string, string])[]
 ]
 
 export function Keys() {
-  const lamp = usePage((s) => s.design?.lamp)
+  const lamp = usePage((s) => s.played?.made.lamp)
   const wires = lamp ? wireKeys(lamp) : []
   return (
     <section aria-labelledby="keys" className="keys">
