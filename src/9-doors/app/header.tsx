@@ -1,7 +1,7 @@
 // The lamp's name, one verdict, one action.
 
 import { useEffect } from "react"
-import { Button, ProgressBar } from "react-aria-components"
+import { Button } from "react-aria-components"
 import { show } from "../../0-ground/text/show.ts"
 import { compute, makePack, stop } from "./engine.ts"
 import { showKeys } from "./start/show-keys.ts"
@@ -55,22 +55,26 @@ function RunState() {
   const unread = usePage((s) => s.unread)
   if (run.state === "computing") {
     const { stage, note } = run.progress
+    const percent = Math.round(run.share * 100)
     return (
       <div className="running">
-        <ProgressBar value={run.share * 100} aria-label="Progress of the whole run" className="progress">
-          {({ percentage }) => (
-            <>
-              <span className="progress-words">
-                {stageWords[stage] ?? stage}
-                {note ? <span className="soft">, {note}</span> : null}
-                {run.left === undefined ? null : <span className="soft">; {leftInWords(run.left)}</span>}
-              </span>
-              <span className="progress-track">
-                <span className="progress-done" style={{ width: `${percentage ?? 0}%` }} />
-              </span>
-            </>
-          )}
-        </ProgressBar>
+        <div
+          role="progressbar"
+          aria-label="Progress of the whole run"
+          aria-valuemin={0}
+          aria-valuemax={100}
+          aria-valuenow={percent}
+          className="progress"
+        >
+          <span className="progress-words">
+            {stageWords[stage] ?? stage}
+            {note ? <span className="soft">, {note}</span> : null}
+            {run.left === undefined ? null : <span className="soft">; {leftInWords(run.left)}</span>}
+          </span>
+          <span className="progress-track">
+            <span className="progress-done" style={{ width: `${percent}%` }} />
+          </span>
+        </div>
         <Button className="quiet" onPress={stop}>
           Stop
         </Button>

@@ -55,7 +55,6 @@ listenForUndoKeys()
 listenForVehicleKeys()
 listenForDrops()
 listenForSaveKeys()
-keepOffline()
 followDesign()
 followFaces()
 onOtherTab((copy) => page.setState({ elsewhere: { copy, now: true } }))
@@ -82,6 +81,7 @@ async function begin() {
     }
   }
   computeLive()
-  void seeFirst().then(loadTheRest)
+  // What may be shown later, and a copy of it all for when there is no server, must not hold up the first light.
+  void seeFirst().then(loadTheRest).then(keepOffline)
   await computeFirst()
 }
