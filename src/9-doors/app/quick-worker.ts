@@ -3,6 +3,7 @@
 
 import * as Comlink from "comlink"
 import type { Work } from "../../0-ground/progress.ts"
+import { recallFrom } from "../../0-ground/recall.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import { seeDrawing, seeFaces } from "../../2-lamp/see-drawing.ts"
 import type { LightTrace } from "../../7-proof/artefact.ts"
@@ -31,6 +32,7 @@ const pause = () =>
     bell.port2.postMessage(0)
   })
 
+const recall = recallFrom(new Map())
 let seen: EarlyDesign | Unreadable | undefined
 const newest = { light: 0, play: 0 }
 
@@ -48,7 +50,7 @@ async function inBreaths<T>(kind: keyof typeof newest, work: Work<T>): Promise<T
 const api = {
   look(text: string, drawings: Readonly<Record<string, string>>, onLamp: (lamp: Lamp) => void) {
     newest.light++
-    seen = lookFirst(text, (name) => drawings[name], onLamp)
+    seen = lookFirst(text, (name) => drawings[name], onLamp, recall)
     return seen
   },
 

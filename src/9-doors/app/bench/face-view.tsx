@@ -16,7 +16,7 @@ export function FaceView() {
   const lamp = usePage((s) => s.lamp)
   const look = usePage((s) => s.look)
   const [roomLight, setRoomLight] = useState(55)
-  const layout = useMemo(() => (lamp ? layOutFaces(lamp) : undefined), [lamp])
+  const layout = useLayout(lamp)
   const snaps = useMemo(() => layout && snapsOf(layout), [layout])
   if (!lamp || !layout || !snaps) return null
   const led = look?.thing && layout.leds.find((l) => l.ref === look.leds[0])
@@ -46,6 +46,18 @@ export function FaceView() {
       )}
     </Stage>
   )
+}
+
+/** The same layout while faces and LEDs stay as they are: what was painted of it still holds. */
+function useLayout(lamp: Lamp | undefined): BenchLayout | undefined {
+  const last = useRef<{ readonly key: string; readonly layout: BenchLayout } | undefined>(undefined)
+  return useMemo(() => {
+    if (!lamp) return undefined
+    const layout = layOutFaces(lamp)
+    const key = JSON.stringify(layout)
+    if (last.current?.key !== key) last.current = { key, layout }
+    return last.current.layout
+  }, [lamp])
 }
 
 const none: readonly string[] = []
