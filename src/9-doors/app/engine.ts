@@ -37,6 +37,9 @@ function close() {
   engine = undefined
 }
 
+/** Progress within a stage is shown at most this often, ms. */
+const readable = 150
+
 let soon: ReturnType<typeof setTimeout> | undefined
 
 /** A change of the text is worked out as soon as the hand rests; a description from elsewhere at once. */
@@ -79,9 +82,13 @@ export async function compute(led = true): Promise<void> {
   const onEarly = (early: EarlyDesign) => {
     if (mine === turn) page.getState().takeEarly(early, true)
   }
+  let told = { stage: "", at: 0 }
   const onProgress = (progress: Progress) => {
-    if (mine !== turn) return
-    page.setState({ run: { state: "computing", progress, ...clock.at(progress, performance.now()) } })
+    const now = performance.now()
+    // Told more often than it can be read, it would only take the page's time from what is played.
+    if (mine !== turn || (progress.stage === told.stage && now - told.at < readable)) return
+    told = { stage: progress.stage, at: now }
+    page.setState({ run: { state: "computing", progress, ...clock.at(progress, now) } })
   }
   try {
     const design = await open().api.design(
