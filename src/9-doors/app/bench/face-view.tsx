@@ -77,6 +77,7 @@ interface PictureProps {
 function FacePicture({ lamp, layout, view, roomLight, ringed, mates, point }: PictureProps) {
   const canvas = useRef<HTMLCanvasElement>(null)
   const still = useRef<{ of: Still; layout: BenchLayout; roomLight: number } | undefined>(undefined)
+  const now = useRef<Shown | undefined>(undefined)
   const spots = useRef<SVGGElement>(null)
   const ratio = Math.min(2, globalThis.devicePixelRatio || 1)
   const { width, height, scale, left, top } = view
@@ -88,16 +89,19 @@ function FacePicture({ lamp, layout, view, roomLight, ringed, mates, point }: Pi
     const [w, h] = [Math.round(width * ratio), Math.round(height * ratio)]
     if (picture.width !== w || picture.height !== h) Object.assign(picture, { width: w, height: h })
     const anew = () => {
+      if (now.current) now.current.lit = undefined
       const own = still.current?.of.canvas ?? document.createElement("canvas")
       still.current = { of: paintStill(own, layout, at, ratio, roomLight), layout, roomLight }
     }
+    now.current = { layout, at, lit: undefined }
     const show = () => {
-      // Painted here and not one frame later, so that moving the lamp never shows an empty bench.
-      if (still.current) paint(picture, still.current.of, layout, at, ratio, play.getState(), spots.current)
+      if (still.current && now.current) paintNow(picture, still.current.of, now.current, ratio, spots.current)
     }
     const had = still.current
     if (had?.layout !== layout || had.roomLight !== roomLight) anew()
-    show()
+    // While it plays the next tick paints it, before anything is shown: once for light and place together. At rest it
+    // is painted here and not one frame later, so that moving the lamp never shows an empty bench.
+    if (!play.getState().playing) show()
     if (still.current && fits(still.current.of, layout, at, ratio)) return
     const later = setTimeout(() => {
       anew()
@@ -106,21 +110,14 @@ function FacePicture({ lamp, layout, view, roomLight, ringed, mates, point }: Pi
     return () => clearTimeout(later)
   }, [layout, width, height, scale, left, top, ratio, roomLight])
 
-  useEffect(() => {
-    let shown = -1
-    let lit = ""
-    const at: Viewport = { width, height, scale, left, top }
-    return play.subscribe((state) => {
-      const sample = state.trace ? sampleAt(state.trace, state.time) : 0
-      if (sample === shown || !canvas.current || !still.current) return
-      shown = sample
-      // Most of the time nothing changes from one sample to the next.
-      const now = lightAt(layout, state, sample)
-      if (now === lit) return
-      lit = now
-      paint(canvas.current, still.current.of, layout, at, ratio, state, spots.current)
-    })
-  }, [layout, width, height, scale, left, top, ratio])
+  useEffect(
+    () =>
+      play.subscribe(() => {
+        if (canvas.current && still.current && now.current)
+          paintNow(canvas.current, still.current.of, now.current, ratio, spots.current)
+      }),
+    [ratio],
+  )
 
   const chosen = ringed.length === 1 ? layout.leds.find((l) => l.ref === ringed[0]) : undefined
   const onClick = (event: React.MouseEvent) => {
@@ -278,26 +275,36 @@ function lightAt(layout: BenchLayout, { trace }: Play, sample: number): string {
   return word
 }
 
-function paint(
+/** What the canvas shows: `lit` is the light it was painted with, undefined while it has to be painted anew. */
+interface Shown {
+  readonly layout: BenchLayout
+  readonly at: Viewport
+  lit: string | undefined
+}
+
+/** Paints the light at the play head; most of the time nothing changes from one sample to the next. */
+function paintNow(
   picture: HTMLCanvasElement,
   still: Still,
-  layout: BenchLayout,
-  view: Viewport,
+  now: Shown,
   ratio: number,
-  { trace, time }: Play,
   spots: SVGGElement | null,
 ) {
-  const ctx = picture.getContext("2d")
+  const { layout, at } = now
+  const state = play.getState()
+  const sample = state.trace ? sampleAt(state.trace, state.time) : 0
+  const lit = lightAt(layout, state, sample)
+  const ctx = lit === now.lit ? undefined : picture.getContext("2d")
   if (!ctx) return
-  const sample = trace ? sampleAt(trace, time) : 0
-  const levels = layout.leds.map((l) => trace?.leds[l.ref]?.[sample] ?? 0)
+  now.lit = lit
+  const levels = layout.leds.map((_, i) => lit.charCodeAt(i))
   ctx.setTransform(1, 0, 0, 1, 0, 0)
   ctx.clearRect(0, 0, picture.width, picture.height)
-  drawStill(ctx, still, view, ratio)
-  paintGlow(ctx, layout.leds, levels, view, ratio)
+  drawStill(ctx, still, at, ratio)
+  paintGlow(ctx, layout.leds, levels, at, ratio)
   const circles = spots?.children
   layout.leds.forEach((_, i) => {
-    const level = String(Math.round(levels[i] ?? 0))
+    const level = String(levels[i])
     const circle = circles?.[i]
     if (circle && circle.getAttribute("data-level") !== level) circle.setAttribute("data-level", level)
   })
