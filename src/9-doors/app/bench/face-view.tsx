@@ -7,7 +7,7 @@ import { type Play, play, sampleAt } from "../play.ts"
 import { usePage } from "../store.ts"
 import { DimensionLine, Dimensions, dimensionPad } from "./dimensions.tsx"
 import { drawStill, fits, paintStill, type Still } from "./face-still.ts"
-import { paintGlow } from "./glow.ts"
+import { litRegion, paintGlow } from "./glow.ts"
 import { type BenchLayout, type LaidLed, layOutFaces } from "./lay-out-faces.ts"
 import type { Snaps } from "./snap.ts"
 import { Stage, type Viewport } from "./stage.tsx"
@@ -296,12 +296,22 @@ function paintNow(
   const lit = lightAt(layout, state, sample)
   const ctx = lit === now.lit ? undefined : picture.getContext("2d")
   if (!ctx) return
+  const before = now.lit
   now.lit = lit
   const levels = layout.leds.map((_, i) => lit.charCodeAt(i))
+  // Only where light changed since it was last painted; what other LEDs add there is added again.
+  const changed = layout.leds.filter((_, i) => before?.charCodeAt(i) !== levels[i])
+  const whole = { minX: 0, minY: 0, maxX: picture.width, maxY: picture.height }
+  const region = before === undefined ? whole : litRegion(changed, at, ratio, whole)
+  ctx.save()
   ctx.setTransform(1, 0, 0, 1, 0, 0)
-  ctx.clearRect(0, 0, picture.width, picture.height)
+  ctx.beginPath()
+  ctx.rect(region.minX, region.minY, region.maxX - region.minX, region.maxY - region.minY)
+  ctx.clip()
+  ctx.clearRect(region.minX, region.minY, region.maxX - region.minX, region.maxY - region.minY)
   drawStill(ctx, still, at, ratio)
-  paintGlow(ctx, layout.leds, levels, at, ratio)
+  paintGlow(ctx, layout.leds, levels, at, ratio, region)
+  ctx.restore()
   const circles = spots?.children
   layout.leds.forEach((_, i) => {
     const level = String(levels[i])

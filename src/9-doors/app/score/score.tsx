@@ -220,7 +220,8 @@ function usePageTurn(span: Span, setSpan: (span: Span) => void) {
     () =>
       play.subscribe(({ time, length, playing }) => {
         const wide = span.to - span.from
-        if (!playing || wide >= length || (time >= span.from && time <= span.to)) return
+        // The head may move before the span of a first run has been set.
+        if (!playing || wide <= 0 || wide >= length || (time >= span.from && time <= span.to)) return
         const from = Math.max(0, Math.min(length - wide, time))
         setSpan({ from, to: from + wide })
       }),
