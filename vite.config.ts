@@ -2,7 +2,7 @@
 
 import { createHash } from "node:crypto"
 import { readdirSync, readFileSync, writeFileSync } from "node:fs"
-import { resolve } from "node:path"
+import { dirname, resolve } from "node:path"
 import react from "@vitejs/plugin-react"
 import { defineConfig, type Plugin } from "vite"
 
@@ -33,12 +33,35 @@ function offline(): Plugin {
   }
 }
 
+/** Builds the workers together with the page, so that what several of them need is one file, loaded once. */
+function besideThePage(): Plugin {
+  return {
+    name: "lampwright-workers",
+    apply: "build",
+    enforce: "pre",
+    transform(code, id) {
+      if (!code.includes("new Worker(")) return undefined
+      return code.replace(
+        /new Worker\(new URL\("(\.\/[\w-]+)\.ts", import\.meta\.url\)/g,
+        (_, file: string) => {
+          const chunk = {
+            type: "chunk",
+            id: resolve(dirname(id), `${file}.ts`),
+            name: file.slice(2),
+          } as const
+          return `new Worker(import.meta.ROLLUP_FILE_URL_${this.emitFile(chunk)}`
+        },
+      )
+    },
+  }
+}
+
 export default defineConfig({
   root: resolve(here, "src/9-doors/app"),
   base: "./",
   publicDir: false,
   cacheDir: resolve(here, "node_modules/.vite-app"),
-  plugins: [react(), offline()],
+  plugins: [react(), besideThePage(), offline()],
   worker: { format: "es" },
   // The demo lamp is read from examples/, above the root.
   server: { host: "127.0.0.1", fs: { allow: [here] } },

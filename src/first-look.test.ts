@@ -1,6 +1,13 @@
 import { readFileSync } from "node:fs"
 import { expect, test } from "vitest"
-import { lookFirst } from "./first-look.ts"
+import { finish } from "./0-ground/progress.ts"
+import { recallFrom } from "./0-ground/recall.ts"
+import { readLamp } from "./2-lamp/read-lamp.ts"
+import { designDrive } from "./3-drive/design-drive.ts"
+import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
+import { makeFirmware } from "./4-behaviour/make-firmware.ts"
+import { defaultStimulus, playLamp } from "./7-proof/play-lamp.ts"
+import { drivenBy, type EarlyDesign, lightFirst, lookFirst } from "./first-look.ts"
 
 const tern = readFileSync("examples/tern/tern.yaml", "utf8")
 const face = readFileSync("examples/tern/tern-face.svg", "utf8")
@@ -41,4 +48,69 @@ test("it follows the description", () => {
 
 test("a text that cannot be read is told, not thrown", () => {
   expect(lookFirst("a: [", () => undefined)).toMatchObject({ lamp: undefined, verdict: "do not cut" })
+})
+
+test("the drive reads nothing of a lamp but what its circuit is remembered by", () => {
+  const only = <T extends object>(what: string, thing: T, keys: readonly string[]): T =>
+    new Proxy(thing, {
+      get(of, key) {
+        if (typeof key === "string" && !keys.includes(key)) throw new Error(`${what}.${key} was read`)
+        return Reflect.get(of, key)
+      },
+      // A copy with something changed takes along what may be read.
+      ownKeys: () => [...keys],
+    })
+  for (const [text, drawing] of [
+    [tern, face],
+    [readFileSync("examples/marker/marker.yaml", "utf8"), ""],
+  ] as const) {
+    const { lamp } = readLamp(text, () => drawing)
+    const known = drivenBy(lamp!)
+    const boards = lamp!.boards.map((b) => only("board", b, Object.keys(known.boards[0]!)))
+    const seen = only("lamp", { ...lamp!, boards }, [...Object.keys(known), "places"])
+    expect(designDrive(seen, { lamps: 0, pulses: false }).parts.length).toBeGreaterThan(5)
+  }
+})
+
+test("with a memory the same is told as without, wherever the lines have moved to", () => {
+  const recall = recallFrom(new Map())
+  const texts = [
+    tern,
+    `# A line above everything.\n${tern}`,
+    tern.replace("inset: 3 mm", "inset: 2.5 mm"),
+    tern.replace("level: 12 %", "level: 15 %"),
+  ]
+  // A recalled circuit keeps the lines of its own findings; what is told has the lines of this text.
+  const told = (look: ReturnType<typeof lookFirst>) =>
+    look.lamp && { ...(look as EarlyDesign), circuit: { ...(look as EarlyDesign).circuit, findings: [] } }
+  for (const text of texts)
+    expect(told(lookFirst(text, () => face, undefined, recall))).toEqual(told(lookFirst(text, () => face)))
+})
+
+test("the first light is the light of any other pins that the boards may choose", () => {
+  const look = lookFirst(tern, () => face) as EarlyDesign
+  const lit = finish(lightFirst(look))!
+  expect(lit.trace.samples * lit.trace.step).toBeCloseTo(8)
+  expect(Math.max(...Object.values(lit.trace.leds).map((l) => Math.max(...l)))).toBe(255)
+  const { circuit, behaviour } = look
+  const pins = circuit.signals.map((s) => lit.firmware!.pinOf[s.name]!)
+  for (const turned of [1, 7]) {
+    const controller = Object.fromEntries(
+      circuit.signals.map((s, i) => [s.name, pins[(i + turned) % pins.length]!]),
+    )
+    const firmware = makeFirmware(circuit, designBehaviour(look.lamp, circuit), { controller })
+    expect(firmware?.hex).not.toBe(lit.firmware?.hex)
+    const trace = playLamp(
+      { lamp: look.lamp, circuit, behaviour, firmware },
+      defaultStimulus(look.lamp),
+      8,
+      lit.trace.step,
+    )
+    expect(trace.wires).toEqual(lit.trace.wires)
+    // Ports are written one after the other: a few cycles of a sample's 64 000.
+    for (const [led, levels] of Object.entries(trace.leds))
+      for (const [i, level] of levels.entries())
+        if (Math.abs(level - lit.trace.leds[led]![i]!) > 1)
+          throw new Error(`${led} at ${i}: ${level}, at first ${lit.trace.leds[led]![i]}`)
+  }
 })

@@ -10,7 +10,7 @@ const root = resolve(import.meta.dirname, "../src")
 const waysIn: Record<string, readonly string[]> = {
   "2-lamp": ["read-lamp", "see-drawing"],
   "3-drive": ["design-drive"],
-  "4-behaviour": ["design-behaviour", "make-firmware"],
+  "4-behaviour": ["design-behaviour", "make-image", "make-firmware"],
   "5-board": ["design-boards"],
   "6-copper": ["design-cut", "height-map", "recognise-program", "warp-program"],
   "7-proof": ["prove-lamp", "prove-early", "align-face", "play-lamp", "see-board"],

@@ -79,7 +79,8 @@ export interface Behaviour {
   readonly figures: readonly Figure[]
 }
 
-export interface Firmware {
+/** What is flashed into the controller: all that its light depends on. */
+export interface FirmwareImage {
   readonly controller: "ATmega328P" | "ATtiny84A"
   /** Intel HEX text, LF line ends. */
   readonly hex: string
@@ -92,11 +93,14 @@ export interface Firmware {
     readonly extended: number
     readonly why: string
   }
+  readonly clockHz: number
+}
+
+export interface Firmware extends FirmwareImage {
   /** The same program to change by hand; built without a change it gives the bytes of `hex`. Empty with red pins. */
   readonly source: readonly { readonly name: string; readonly text: string }[]
   readonly codeBytes: number
   readonly tableBytes: number
-  readonly clockHz: number
   readonly pwmFrequency: number
   /** Worst-case share of the tick's deadline used, 0…1. */
   readonly tickLoad: number

@@ -1,16 +1,14 @@
-// Way in: behaviour and pins → the firmware as Intel HEX: the prebuilt runtime with the table, its copy, the safe map
-// and the build id patched in. No compiler is needed.
+// Way in: behaviour and pins → the firmware: its image, the same program as source, and how full it is.
 
 import { type Figure, fact, measuredBy, result } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
-import { contentHash } from "../0-ground/numbers/hash.ts"
-import type { Circuit, ControllerSignal } from "../3-drive/artefact.ts"
+import type { Circuit } from "../3-drive/artefact.ts"
 import type { Behaviour, Firmware } from "./artefact.ts"
-import { judge, state } from "./behaviour-findings.ts"
-import { type Controller, controllerOf, pinCode } from "./controllers.ts"
+import { judge } from "./behaviour-findings.ts"
+import { type Controller, controllerOf } from "./controllers.ts"
 import { flasherTiming } from "./flasher-timing.ts"
-import { type HexBlock, readHex, writeHex } from "./ihex.ts"
-import { isSteep, type PackedPins, packSafeMap, packTable } from "./pack-table.ts"
+import { flashed, makeImage } from "./make-image.ts"
+import { isSteep } from "./pack-table.ts"
 import { clockHz, frameCycles } from "./table-layout.ts"
 import { type PartCycles, type TableSize, tickDeadline, worstTickCycles } from "./tick-cycles.ts"
 import { writeSource } from "./write-source.ts"
@@ -23,52 +21,27 @@ export function makeFirmware(
   behaviour: Behaviour,
   pins: { readonly controller: Readonly<Record<string, string>> },
 ): Firmware | undefined {
-  if (circuit.controller === undefined) return undefined
+  const image = makeImage(circuit, behaviour, pins)
+  if (!image) return undefined
   const controller = controllerOf(circuit)
-  const image = runtime(controller)
-  const findings: Finding[] = []
-  const codes = choosePins(controller, circuit, behaviour, pins.controller, findings)
-  const codeBytes = image.reduce((sum, block) => sum + block.bytes.length, 0)
-  const codeEnd = Math.max(...image.map((b) => b.address + b.bytes.length))
-  const table = codes ? packTable(behaviour, behaviour.timing ?? flasherTiming, codes) : undefined
-  const tableBytes = table?.length ?? 0
+  const { codes, runtime, tableBytes } = image
+  const codeBytes = runtime.reduce((sum, block) => sum + block.bytes.length, 0)
+  const codeEnd = Math.max(...runtime.map((b) => b.address + b.bytes.length))
   const cycles = worstTickCycles(sizesOf(behaviour), controller.cycles)
-  const tickLoad = cycles / tickDeadline
   const figures = figuresOf(controller.cycles, behaviour, cycles, codeEnd, codeBytes, tableBytes)
-  findings.push(...judgeSizes(controller, figures))
-  const fits = table !== undefined && tableBytes <= controller.tableRoom
-  const blocks: HexBlock[] = fits
-    ? [
-        ...image,
-        { address: controller.tableAt, bytes: table },
-        { address: controller.copyAt, bytes: table },
-        { address: controller.safeMapAt, bytes: packSafeMap(behaviour, codes!) },
-      ]
-    : [...image]
-  const buildId = `LW1 ${contentHash(writeHex(blocks))}`
+  const fits = codes !== undefined && tableBytes <= controller.tableRoom
   return {
-    controller: controller.name,
-    hex: writeHex([...blocks, { address: controller.buildIdAt, bytes: ascii(`${buildId}\0`) }]),
-    buildId,
-    pinOf: pins.controller,
-    fuses: controller.fuses,
+    ...flashed(image),
     source: fits
-      ? writeSource(controller, behaviour, behaviour.timing ?? flasherTiming, codes!, buildId)
+      ? writeSource(controller, behaviour, behaviour.timing ?? flasherTiming, codes, image.buildId)
       : [],
     codeBytes,
     tableBytes,
-    clockHz,
     pwmFrequency: clockHz / frameCycles,
-    tickLoad,
-    findings,
+    tickLoad: cycles / tickDeadline,
+    findings: [...image.findings, ...judgeSizes(controller, figures)],
     figures: Object.values(figures),
   }
-}
-
-function runtime({ imageHex }: Controller): readonly HexBlock[] {
-  const blocks = readHex(imageHex)
-  if (typeof blocks === "string") throw new Error(`the runtime image cannot be read: ${blocks}`)
-  return blocks
 }
 
 export function sizesOf(behaviour: Behaviour): TableSize {
@@ -84,57 +57,6 @@ export function sizesOf(behaviour: Behaviour): TableSize {
     steepSweeps: sweeps.filter(isSteep).length,
     sweepWires: sweeps.reduce((sum, r) => sum + r.live.length, 0),
   }
-}
-
-/** Pin codes of all inputs and channels, or undefined when one is missing, not allowed or used twice. */
-function choosePins(
-  controller: Controller,
-  circuit: Circuit,
-  behaviour: Behaviour,
-  chosen: Readonly<Record<string, string>>,
-  findings: Finding[],
-): PackedPins | undefined {
-  const before = findings.length
-  const taken = new Map<string, string>()
-  const pinOf = (signal: ControllerSignal | undefined, name: string): number => {
-    const pin = signal ? chosen[signal.name] : undefined
-    const code = pin === undefined ? undefined : pinCode(pin, controller)
-    const where = { text: `controller signal ${name}`, path: `pins.${name}` }
-    if (pin === undefined || code === undefined || !signal?.allowed.includes(pin)) {
-      const title =
-        pin === undefined ? `Signal ${name} has no controller pin` : `Signal ${name} cannot use pin ${pin}`
-      findings.push(state("pin-missing", { severity: "red", title, where }))
-      return 0
-    }
-    const other = taken.get(pin)
-    if (other !== undefined)
-      findings.push(
-        state("pin-taken", {
-          severity: "red",
-          title: `Signals ${other} and ${name} share pin ${pin}`,
-          where,
-        }),
-      )
-    taken.set(pin, name)
-    return code
-  }
-  const inputs = behaviour.inputs.map((input) =>
-    pinOf(
-      circuit.signals.find((s) => s.name === input.signal),
-      input.signal,
-    ),
-  )
-  const channels = behaviour.channels.map((channel) =>
-    pinOf(
-      circuit.signals.find((s) => s.direction === "output" && s.channel === channel.index),
-      `output-${channel.index}`,
-    ),
-  )
-  const room =
-    inputs.length <= controller.mostInputs &&
-    channels.length <= controller.mostChannels &&
-    behaviour.rules.length <= controller.mostRules
-  return findings.length === before && room ? { inputs, channels } : undefined
 }
 
 function judgeSizes(
@@ -282,5 +204,3 @@ function workOf(partCycles: PartCycles, size: TableSize, cycles: number, frame: 
     ],
   )
 }
-
-const ascii = (text: string): Uint8Array => Uint8Array.from(text, (c) => c.charCodeAt(0))

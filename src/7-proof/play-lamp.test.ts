@@ -1,6 +1,9 @@
 import { expect, test } from "vitest"
+import { finish } from "../0-ground/progress.ts"
+import { lightTrace } from "./bench/light-trace.ts"
+import { startBench } from "./bench/start-bench.ts"
 import { exampleLamp, makeForBench } from "./bench/tern.testing.ts"
-import { defaultStimulus, playLamp, playPins } from "./play-lamp.ts"
+import { defaultStimulus, playing, playLamp, playPins } from "./play-lamp.ts"
 
 const tern = makeForBench(exampleLamp("tern"))
 
@@ -79,4 +82,15 @@ test("pins float, so light, until the program drives them; then they follow", ()
     expect(pin.changes.every((c, i) => i === 0 || c[1] !== pin.changes[i - 1]![1])).toBe(true)
   }
   expect(trace.samples).toBe(50)
+})
+
+test("played in breaths it is the same light, sample for sample, and it can be stopped", () => {
+  const stimulus = defaultStimulus(tern.lamp)
+  const breaths: number[] = []
+  const inBreaths = finish(playing(tern, stimulus, 2), ({ done }) => breaths.push(done))
+  const { bench, controller } = startBench(tern)
+  const run = controller!.run(stimulus)
+  run.advance(2)
+  expect(inBreaths).toEqual(lightTrace(tern, bench, run, stimulus, 2, 0.002))
+  expect(breaths.length).toBeGreaterThan(15)
 })

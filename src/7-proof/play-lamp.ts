@@ -1,6 +1,7 @@
 // Way in: the lamp played on the bench. The firmware's very bytes run on the emulated controller, the wires do what
 // the stimulus says, and the light of every LED comes back in even steps.
 
+import { finish, type Work } from "../0-ground/progress.ts"
 import type { LightTrace } from "./artefact.ts"
 import { type CsvChannel, exportCsv } from "./bench/export-csv.ts"
 import type { PinTrack } from "./bench/export-vcd.ts"
@@ -9,7 +10,7 @@ import { lightTrace } from "./bench/light-trace.ts"
 import { type BenchStart, startBench } from "./bench/start-bench.ts"
 import type { Stimulus } from "./bench/wires.ts"
 
-export { defaultStimulus } from "./bench/default-stimulus.ts"
+export { defaultStimulus, demonstrationSeconds, demonstrationStep } from "./bench/default-stimulus.ts"
 export { exportPinsVcd, exportVcd, type PinTrack } from "./bench/export-vcd.ts"
 export type { FlasherKind } from "./bench/flasher-kinds.ts"
 export type { Made } from "./bench/lamp-on-bench.ts"
@@ -24,9 +25,21 @@ export const playStep = 0.002
  * pins floating, as the real one would with an empty controller; `proveBench` says why.
  */
 export function playLamp(made: Made, stimulus: Stimulus, seconds: number, step = playStep): LightTrace {
+  return finish(playing(made, stimulus, seconds, step))
+}
+
+/** Seconds of the lamp between two breaths: some milliseconds of work. */
+const breath = 0.1
+
+/** The same in breaths, so that whoever waits can be told how far it is, and can stop it. */
+export function* playing(made: Made, stimulus: Stimulus, seconds: number, step = playStep): Work<LightTrace> {
   const start: BenchStart = startBench(made)
   const run = start.controller?.run(stimulus)
-  run?.advance(seconds)
+  if (run) {
+    for (let at = breath; at < seconds && run.advance(at); at += breath)
+      yield { stage: "playing", done: at / seconds }
+    run.advance(seconds)
+  }
   return lightTrace(made, start.bench, run, stimulus, seconds, step)
 }
 

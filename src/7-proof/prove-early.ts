@@ -2,7 +2,7 @@
 
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
-import { checkStanding } from "./fit/face-fit.ts"
+import { checkStanding } from "./fit/check-standing.ts"
 import { checkRules } from "./light/check-rules.ts"
 import type { Told } from "./told.ts"
 

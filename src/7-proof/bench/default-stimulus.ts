@@ -6,6 +6,8 @@ import { flasher, type Stimulus, steady, taps, type WireEdge } from "./wires.ts"
 
 /** Length of the demonstration in seconds. */
 export const demonstrationSeconds = 8
+/** Seconds between the samples of its light. */
+export const demonstrationStep = 0.004
 
 /** `kind`: the flashing wires hang on such a flasher as it is in a vehicle; absent: they flash as described, evenly. */
 export function defaultStimulus(lamp: Lamp, kind?: FlasherKind): Stimulus {

@@ -4,14 +4,14 @@
 import { partType } from "../../1-stock/parts.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, LedString } from "../../3-drive/artefact.ts"
-import type { Behaviour, Firmware } from "../../4-behaviour/artefact.ts"
+import type { Behaviour, FirmwareImage } from "../../4-behaviour/artefact.ts"
 import type { PinNetwork } from "./wire-volts.ts"
 
 export interface Made {
   readonly lamp: Lamp
   readonly circuit: Circuit
   readonly behaviour: Behaviour
-  readonly firmware: Firmware | undefined
+  readonly firmware: FirmwareImage | undefined
 }
 
 /** Port 0 = B, 1 = C, 2 = D; of the ATtiny84A 0 = A, 1 = B. */

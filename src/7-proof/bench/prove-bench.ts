@@ -8,7 +8,7 @@ import type { LightTrace } from "../artefact.ts"
 import { tell } from "../told.ts"
 import { bench as report } from "./bench-findings.ts"
 import { compareWithModel } from "./compare.ts"
-import { defaultStimulus, demonstrationSeconds } from "./default-stimulus.ts"
+import { defaultStimulus, demonstrationSeconds, demonstrationStep } from "./default-stimulus.ts"
 import { darkWhileLive, judgeLight, wrongWire } from "./judge-light.ts"
 import { coverage, judgeFuses, judgeProgram } from "./judge-program.ts"
 import { judgeEmptyChip, judgeTrials } from "./judge-trials.ts"
@@ -29,8 +29,6 @@ export interface BenchProof {
   readonly trace: LightTrace
 }
 
-/** Seconds between the trace's samples. */
-const traceStep = 0.004
 /** Emulated seconds between two looks at whether to go on. */
 const slice = 0.25
 
@@ -42,7 +40,8 @@ export function* proveBench(made: Made): Work<BenchProof> {
   for (const fault of bench.faults)
     findings.push(report.state("not-connected", { severity: "red", title: fault, where }))
   const demonstration = defaultStimulus(lamp)
-  const still = () => lightTrace(made, bench, undefined, demonstration, demonstrationSeconds, traceStep)
+  const still = () =>
+    lightTrace(made, bench, undefined, demonstration, demonstrationSeconds, demonstrationStep)
   if (!controller) return { findings, figures: [], trace: still() }
   if (controller.unreadable !== undefined) {
     const title = `The firmware file cannot be read: ${controller.unreadable}`
@@ -80,7 +79,7 @@ export function* proveBench(made: Made): Work<BenchProof> {
       wrong: wrongWire(made, run),
       dark: darkWhileLive(made, run, light),
     })
-    trace ??= lightTrace(made, bench, run, scenario.stimulus, scenario.seconds, traceStep, light)
+    trace ??= lightTrace(made, bench, run, scenario.stimulus, scenario.seconds, demonstrationStep, light)
     if (run.chip.core.fault) break
   }
   const figures: Figure[] = []

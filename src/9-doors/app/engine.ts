@@ -4,10 +4,9 @@ import * as Comlink from "comlink"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Board } from "../../5-board/artefact.ts"
-import type { FlasherKind } from "../../7-proof/play-lamp.ts"
 import type { EarlyDesign, LampDesign } from "../../design-lamp.ts"
 import { packName } from "./pack-name.ts"
-import { lookSoon } from "./quick.ts"
+import { lookSoon, seeFirst } from "./quick.ts"
 import { saveFile } from "./save-file.ts"
 import { page } from "./store.ts"
 import { startClock } from "./time-left.ts"
@@ -39,6 +38,9 @@ function close() {
   engine = undefined
 }
 
+/** Progress within a stage is shown at most this often, ms. */
+const readable = 150
+
 let soon: ReturnType<typeof setTimeout> | undefined
 
 /** A change of the text is worked out as soon as the hand rests; a description from elsewhere at once. */
@@ -50,6 +52,19 @@ export function computeLive(): void {
     // A step or a choice is whole at once; a word grows letter by letter.
     soon = setTimeout(() => void compute(false), now.history.burst === "typing" ? 220 : 30)
   })
+}
+
+/** Longest that the whole run waits for the first light, ms. */
+const patience = 4000
+
+/** When the page opens: first the lamp on the bench and its light, which take little, then all the rest. */
+export async function computeFirst(): Promise<void> {
+  const mine = ++turn
+  page.setState({
+    run: { state: "computing", progress: { stage: "read", done: 0 }, share: 0, left: undefined },
+  })
+  await Promise.race([seeFirst(), new Promise((done) => setTimeout(done, patience))])
+  if (mine === turn) await compute()
 }
 
 /** Designs and proves the draft. A newer call overtakes an older one. `led`: the builder asked for it. */
@@ -75,9 +90,13 @@ export async function compute(led = true): Promise<void> {
   const onFirst = (first: LampDesign) => {
     if (mine === turn) page.getState().take(draft, first, led, true)
   }
+  let told = { stage: "", at: 0 }
   const onProgress = (progress: Progress) => {
-    if (mine !== turn) return
-    page.setState({ run: { state: "computing", progress, ...clock.at(progress, performance.now()) } })
+    const now = performance.now()
+    // Told more often than it can be read, it would only take the page's time from what is played.
+    if (mine !== turn || (progress.stage === told.stage && now - told.at < readable)) return
+    told = { stage: progress.stage, at: now }
+    page.setState({ run: { state: "computing", progress, ...clock.at(progress, now) } })
   }
   try {
     const design = await open().api.design(
@@ -118,10 +137,8 @@ export function stop(): void {
   )
 }
 
-/** The firmware on the bench with wires of the builder's choice. */
-export const playWires = (...call: Parameters<WorkerApi["play"]>) => open().api.play(...call)
+/** Wires from a recording. */
 export const readWires = (text: string, names: readonly string[]) => open().api.readWires(text, names)
-export const demonstration = (lamp: Lamp, kind?: FlasherKind) => open().api.demonstration(lamp, kind)
 
 /** Makes the pack and hands it to the browser as a download. */
 export async function makePack(): Promise<void> {

@@ -1,10 +1,10 @@
 // The lamp's name, one verdict, one action.
 
 import { useEffect } from "react"
-import { Button, ProgressBar } from "react-aria-components"
+import { Button } from "react-aria-components"
 import { show } from "../../0-ground/text/show.ts"
 import { compute, makePack, stop } from "./engine.ts"
-import { showKeys } from "./start/keys.tsx"
+import { showKeys } from "./start/show-keys.ts"
 import { usePage } from "./store.ts"
 import { leftInWords } from "./time-left.ts"
 import { verdictWords } from "./words.ts"
@@ -27,7 +27,7 @@ export function Header() {
         </p>
       )}
       <div className="header-state">
-        <Button className="inline header-keys" onPress={showKeys}>
+        <Button className="inline header-keys" onPress={() => void showKeys()}>
           Keys
         </Button>
         <RunState />
@@ -57,6 +57,7 @@ function RunState() {
   const unread = usePage((s) => s.unread)
   if (run.state === "computing") {
     const { stage, note } = run.progress
+    const percent = Math.round(run.share * 100)
     return (
       <div className="running">
         {design && draft === made && (
@@ -64,20 +65,23 @@ function RunState() {
             {verdictWords(design.verdict, design.findings)}
           </p>
         )}
-        <ProgressBar value={run.share * 100} aria-label="Progress of the whole run" className="progress">
-          {({ percentage }) => (
-            <>
-              <span className="progress-words">
-                {design && draft === made ? "Looking for better boards" : (stageWords[stage] ?? stage)}
-                {note ? <span className="soft">, {note}</span> : null}
-                {run.left === undefined ? null : <span className="soft">; {leftInWords(run.left)}</span>}
-              </span>
-              <span className="progress-track">
-                <span className="progress-done" style={{ width: `${percentage ?? 0}%` }} />
-              </span>
-            </>
-          )}
-        </ProgressBar>
+        <div
+          role="progressbar"
+          aria-label="Progress of the whole run"
+          aria-valuemin={0}
+          aria-valuemax={100}
+          aria-valuenow={percent}
+          className="progress"
+        >
+          <span className="progress-words">
+            {design && draft === made ? "Looking for better boards" : (stageWords[stage] ?? stage)}
+            {note ? <span className="soft">, {note}</span> : null}
+            {run.left === undefined ? null : <span className="soft">; {leftInWords(run.left)}</span>}
+          </span>
+          <span className="progress-track">
+            <span className="progress-done" style={{ width: `${percent}%` }} />
+          </span>
+        </div>
         <Button className="quiet" onPress={stop}>
           Stop
         </Button>

@@ -27,14 +27,16 @@ import { createRoot } from "react-dom/client"
 import { App } from "./app.tsx"
 import { listenForSaveKeys } from "./disk.ts"
 import { listenForDrops } from "./drop-files.ts"
-import { compute, computeLive } from "./engine.ts"
+import { computeFirst, computeLive } from "./engine.ts"
 import { isSource, onOtherTab } from "./keep.ts"
+import { loadTheRest } from "./later.tsx"
 import { keepOffline } from "./offline.ts"
 import { followFaces } from "./pick/picking.ts"
 import { listenForPickKeys } from "./picking.ts"
 import { listenForPlayKeys } from "./play-keys.ts"
 import { listenForPrint } from "./print-size.ts"
-import { listenForHelpKey } from "./start/keys.tsx"
+import { seeFirst } from "./quick.ts"
+import { listenForHelpKey } from "./start/show-keys.ts"
 import { page } from "./store.ts"
 import { listenForUndoKeys } from "./undo-keys.ts"
 import { followDesign } from "./vehicle.ts"
@@ -55,7 +57,6 @@ listenForUndoKeys()
 listenForVehicleKeys()
 listenForDrops()
 listenForSaveKeys()
-keepOffline()
 followDesign()
 followFaces()
 onOtherTab((copy) => page.setState({ elsewhere: { copy, now: true } }))
@@ -82,5 +83,7 @@ async function begin() {
     }
   }
   computeLive()
-  await compute()
+  // What may be shown later, and a copy of it all for when there is no server, must not hold up the first light.
+  void seeFirst().then(loadTheRest).then(keepOffline)
+  await computeFirst()
 }

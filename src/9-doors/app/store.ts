@@ -6,7 +6,10 @@ import type { Finding } from "../../0-ground/finding.ts"
 import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Board } from "../../5-board/artefact.ts"
+import type { LightTrace } from "../../7-proof/artefact.ts"
+import type { Made } from "../../7-proof/play-lamp.ts"
 import type { Designed, EarlyDesign, LampDesign } from "../../design-lamp.ts"
+import type { FirstLight } from "../../first-look.ts"
 import { demo, type LampSource } from "./demo.ts"
 import { begin, type History, record, redo, undo } from "./history.ts"
 import { type Copy, forgetAside, keep, kept, keptAside } from "./keep.ts"
@@ -29,6 +32,13 @@ export type Packing =
   | { readonly state: "none" | "making" }
   | { readonly state: "made"; readonly name: string; readonly size: number }
   | { readonly state: "failed"; readonly message: string }
+
+export interface Played {
+  readonly text: string
+  readonly made: Made
+  /** What the demonstration does. */
+  readonly trace: LightTrace
+}
 
 export interface PageState {
   /** The description as it stands in the editor. */
@@ -66,6 +76,8 @@ export interface PageState {
   readonly early: EarlyDesign | undefined
   /** Boards of the text being worked out that are laid, but neither cut nor proven; empty once `design` is of it. */
   readonly laid: readonly Board[]
+  /** The lamp as it plays: lit by the firmware of the first look until the proof has played it on its boards. */
+  readonly played: Played | undefined
   /** Findings of a text that could not be read; empty otherwise. */
   readonly unread: readonly Finding[]
   readonly leftTab: "start" | "short" | "text"
@@ -94,6 +106,8 @@ export interface PageState {
   take(text: string, design: Designed, led: boolean, first?: boolean): void
   /** A board of the text being worked out, as soon as it is laid. */
   takeBoard(board: Board): void
+  /** The lamp of the first look, lit. */
+  takeLight(text: string, light: FirstLight): void
   /** `whole`: with everything that can be said before the boards, not only the first look. */
   takeEarly(early: EarlyDesign, whole: boolean): void
   select(finding: Finding | undefined): void
@@ -130,6 +144,7 @@ export const page = createStore<PageState>()((set, get) => ({
   designText: "",
   early: undefined,
   laid: [],
+  played: undefined,
   unread: [],
   leftTab: "short",
   view: "face",
@@ -238,6 +253,13 @@ export const page = createStore<PageState>()((set, get) => ({
     set({ laid: now, board: names.includes(get().board ?? "") ? get().board : board.name })
   },
 
+  takeLight(text, { trace, ...made }) {
+    // The proof came first.
+    if (get().played?.text === text && get().designText === text) return
+    set({ played: { text, made, trace } })
+    play.getState().open(trace)
+  },
+
   take(text, design, led, first = false) {
     if (design.lamp === undefined) {
       set({ run: { state: "idle" }, unread: design.findings, early: undefined, laid: [] })
@@ -257,6 +279,7 @@ export const page = createStore<PageState>()((set, get) => ({
       designText: text,
       early: undefined,
       laid: [],
+      played: { text, made: design, trace: design.proof.trace },
       unread: [],
       board,
       selected: undefined,
@@ -318,6 +341,7 @@ const bare = {
   designText: "",
   early: undefined,
   laid: [],
+  played: undefined,
   unread: [],
   packing: { state: "none" },
   selected: undefined,

@@ -7,7 +7,7 @@ const typing = "input, textarea, select, [contenteditable], [role=tablist], [rol
 
 export function listenForVehicleKeys(): void {
   const wireOf = (event: KeyboardEvent) => {
-    const lamp = page.getState().design?.lamp
+    const lamp = page.getState().played?.made.lamp
     return lamp && wireKeys(lamp).find((w) => w.key === event.key.toLowerCase())?.wire
   }
   window.addEventListener("keydown", (event) => {

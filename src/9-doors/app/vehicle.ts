@@ -5,9 +5,10 @@ import { createStore, useStore } from "zustand"
 import { flashLimits } from "../../1-stock/flashers.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Stimulus } from "../../7-proof/play-lamp.ts"
-import { demonstration, playWires, readWires } from "./engine.ts"
+import { readWires } from "./engine.ts"
 import { type Held, withHeld } from "./held-wires.ts"
 import { play } from "./play.ts"
+import { demonstration, playWires } from "./quick.ts"
 import { asWires, type Fits, signalsOf, usualFits } from "./recording.ts"
 import { page } from "./store.ts"
 
@@ -118,7 +119,7 @@ export const vehicle = createStore<Vehicle>()((set, get) => ({
   },
 
   async openRecording(file) {
-    const lamp = page.getState().design?.lamp
+    const lamp = page.getState().played?.made.lamp
     if (!lamp) return set({ words: `${file.name} is taken when the lamp has been made.` })
     if (file.size > largest) return set({ words: `${file.name} is larger than ${largest / 1e6} MB.` })
     const text = await file.text()
@@ -170,25 +171,26 @@ let turn = 0
 
 async function again(): Promise<void> {
   const mine = ++turn
-  const { design } = page.getState()
-  if (!design) return
+  const { played } = page.getState()
+  if (!played) return
+  const { made } = played
   const state = vehicle.getState()
   if (plain(state)) {
     vehicle.setState({ playing: false })
-    play.getState().open(design.proof.trace)
+    play.getState().open(played.trace)
     return
   }
   vehicle.setState({ playing: true })
   try {
-    const { step, samples } = design.proof.trace
+    const { step, samples } = played.trace
     const { stimulus, seconds } = state.recording ?? {
-      stimulus: await demonstration(flashing(design.lamp, state.flasher), flashers[state.flasher].kind),
+      stimulus: await demonstration(flashing(made.lamp, state.flasher), flashers[state.flasher].kind),
       seconds: step * samples,
     }
     const wires = withHeld(stimulus, state.held, seconds)
-    const { lamp, circuit, behaviour, firmware } = design
+    const { lamp, circuit, behaviour, firmware } = made
     const trace = await playWires({ lamp, circuit, behaviour, firmware }, wires, seconds)
-    if (mine !== turn || page.getState().design !== design) return
+    if (!trace || mine !== turn || page.getState().played !== played) return
     vehicle.setState({ playing: false })
     play.getState().open(trace)
   } catch (error) {
@@ -218,14 +220,14 @@ export function wireKeys(lamp: Lamp): readonly { readonly wire: string; readonly
   })
 }
 
-/** A new design plays what the vehicle did before. */
+/** A lamp that was changed plays what the vehicle did before. */
 export function followDesign(): void {
   page.subscribe((now, before) => {
     // Another lamp: what was recorded or held for the one before is not its own.
     if (now.lamp === undefined && before.lamp !== undefined)
       vehicle.setState({ flasher: "described", recording: undefined, held: [], playing: false, words: "" })
-    if (now.design === before.design || !now.design) return
-    const names = new Set(now.design.lamp.vehicle.wires.map((w) => w.name))
+    if (now.played === before.played || !now.played) return
+    const names = new Set(now.played.made.lamp.vehicle.wires.map((w) => w.name))
     const state = vehicle.getState()
     const held = state.held.filter((h) => names.has(h.wire))
     if (held.length !== state.held.length) vehicle.setState({ held })

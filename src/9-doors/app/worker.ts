@@ -6,15 +6,7 @@ import type { Progress } from "../../0-ground/progress.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import { readLamp } from "../../2-lamp/read-lamp.ts"
 import type { Board } from "../../5-board/artefact.ts"
-import type { LightTrace } from "../../7-proof/artefact.ts"
-import {
-  defaultStimulus,
-  type FlasherKind,
-  type Made,
-  playLamp,
-  readWiresVcd,
-  type Stimulus,
-} from "../../7-proof/play-lamp.ts"
+import { readWiresVcd } from "../../7-proof/play-lamp.ts"
 import { packLamp } from "../../8-pack/pack-lamp.ts"
 import {
   type Designed,
@@ -92,14 +84,8 @@ const api = {
     crew?.giveUp()
   },
 
-  /** What the demonstration does to the lamp's wires. */
-  demonstration: (lamp: Lamp, kind?: FlasherKind): Stimulus => defaultStimulus(lamp, kind),
-
   /** Wires from a recording (IEEE 1364). */
   readWires: (text: string, names: readonly string[]) => readWiresVcd(text, names),
-
-  /** The firmware on the bench with other wires. */
-  play: (made: Made, stimulus: Stimulus, seconds: number): LightTrace => playLamp(made, stimulus, seconds),
 
   /** The pack as one zip; the same lamp gives the same bytes, so no file carries today's date. */
   zip(design: LampDesign, folder: string): Uint8Array {

@@ -241,7 +241,7 @@ export function readPlan(plan: LampPlan): Lamp {
  * Read from its description, with the drive room's input networks, one output for every `perOutput` LEDs, pins
  * scrambled. `wrong` changes what the firmware is made from, to see that it is noticed.
  */
-export function makePlan(plan: LampPlan, wrong: (b: Behaviour) => Behaviour = (b) => b): Made {
+export function makePlan(plan: LampPlan, wrong: (b: Behaviour) => Behaviour = (b) => b) {
   const lamp = readPlan(plan)
   const body = circuitOf(lamp, plan)
   const designed = designBehaviour(lamp, body)
@@ -252,7 +252,7 @@ export function makePlan(plan: LampPlan, wrong: (b: Behaviour) => Behaviour = (b
   const pins = plan.scramble === 0 ? [...usable] : shuffled(usable, plan.scramble)
   const controller = Object.fromEntries(body.signals.map((s, i) => [s.name, pins[i]!]))
   const firmware = makeFirmware(body, wrong(behaviour), { controller })
-  return { lamp, circuit: body, behaviour, firmware }
+  return { lamp, circuit: body, behaviour, firmware } satisfies Made
 }
 
 function circuitOf(lamp: Lamp, plan: LampPlan): Circuit {

@@ -1,20 +1,13 @@
 // The bench: one lamp, looked at in several ways.
 
-import { Tab, TabList, TabPanel, Tabs } from "react-aria-components"
+import { later } from "../later.tsx"
 import type { View } from "../look-at.ts"
 import { Part } from "../part.tsx"
-import { FacesSeen } from "../pick/faces-seen.tsx"
-import { PickHoles } from "../pick/pick-holes.tsx"
 import { usePicking } from "../pick/picking.ts"
 import { page, usePage } from "../store.ts"
-import { BeamView } from "./beam-view.tsx"
-import { BoardView } from "./board-view.tsx"
-import { CutView } from "./cut-view.tsx"
-import { DriveView } from "./drive-view.tsx"
+import { TabList, TabPanel } from "../tabs.tsx"
 import { FaceView } from "./face-view.tsx"
-import { FitView } from "./fit-view.tsx"
 import { SelectionLine } from "./selection-line.tsx"
-import { WiringView } from "./wiring-view.tsx"
 
 const names: Record<View, string> = {
   face: "Face",
@@ -26,15 +19,17 @@ const names: Record<View, string> = {
   wiring: "Wiring",
 }
 
-const drawn: Record<View, () => React.ReactNode> = {
+const drawn: Record<View, React.ComponentType> = {
   face: FaceView,
-  drive: DriveView,
-  board: BoardView,
-  cut: CutView,
-  beam: BeamView,
-  fit: FitView,
-  wiring: WiringView,
+  drive: later(async () => (await import("./drive-view.tsx")).DriveView),
+  board: later(async () => (await import("./board-view.tsx")).BoardView),
+  cut: later(async () => (await import("./cut-view.tsx")).CutView),
+  beam: later(async () => (await import("./beam-view.tsx")).BeamView),
+  fit: later(async () => (await import("./fit-view.tsx")).FitView),
+  wiring: later(async () => (await import("./wiring-view.tsx")).WiringView),
 }
+const FacesSeen = later(async () => (await import("../pick/faces-seen.tsx")).FacesSeen)
+const PickHoles = later(async () => (await import("../pick/pick-holes.tsx")).PickHoles)
 
 export function Bench() {
   const view = usePage((s) => s.view)
@@ -43,6 +38,7 @@ export function Bench() {
   const run = usePage((s) => s.run.state)
   const early = usePage((s) => s.early)
   const laid = usePage((s) => s.laid.some((b) => b.name === s.board))
+  const lit = usePage((s) => s.played !== undefined && s.played.text === s.early?.text)
   const picked = usePicking((s) => s.group !== undefined)
   const present = (Object.keys(names) as View[]).filter((v) => {
     if (v === "face") return true
@@ -67,53 +63,62 @@ export function Bench() {
         <FacesSeen />
       </main>
     )
-  const wait = waitWords(view, run, { designed: design !== undefined, early: early !== undefined, laid })
+  const shown = present.includes(view) ? view : "face"
+  const Drawn = drawn[shown]
+  const wait = waitWords(shown, {
+    busy: run === "computing",
+    designed: design !== undefined,
+    early: early !== undefined,
+    lit,
+    laid,
+  })
   return (
     <main className="area-bench">
-      <Tabs
-        className="bench-tabs"
-        selectedKey={present.includes(view) ? view : "face"}
-        onSelectionChange={(key) => page.setState({ view: key as View })}
-      >
-        <TabList aria-label="What to look at" className="view-tabs">
-          {present.map((v) => (
-            <Tab key={v} id={v}>
-              {names[v]}
-            </Tab>
-          ))}
-        </TabList>
+      <div className="bench-tabs">
+        <TabList
+          name="bench"
+          label="What to look at"
+          className="view-tabs"
+          tabs={present.map((v) => [v, names[v]] as const)}
+          selected={shown}
+          select={(next) => page.setState({ view: next })}
+        />
         <SelectionLine />
-        {present.map((v) => {
-          const Drawn = drawn[v]
-          return (
-            <TabPanel key={v} id={v} className="view-panel">
-              {wait !== "" && (
-                <p className="view-words bench-wait" role="status">
-                  {wait}
-                </p>
-              )}
-              <Part name={`${names[v].toLowerCase()} view`}>
-                <Drawn />
-              </Part>
-            </TabPanel>
-          )
-        })}
-      </Tabs>
+        <TabPanel key={shown} name="bench" id={shown} className="view-panel">
+          {wait !== "" && (
+            <p className="view-words bench-wait" role="status">
+              {wait}
+            </p>
+          )}
+          <Part name={`${names[shown].toLowerCase()} view`}>
+            <Drawn />
+          </Part>
+        </TabPanel>
+      </div>
     </main>
   )
 }
 
+interface Known {
+  readonly busy: boolean
+  readonly designed: boolean
+  readonly early: boolean
+  /** The light is of this text. */
+  readonly lit: boolean
+  /** The board looked at is of this text, but neither cut nor proven. */
+  readonly laid: boolean
+}
+
 /** What is not of this text yet. */
-function waitWords(
-  view: View,
-  run: string,
-  { designed, early, laid }: { readonly designed: boolean; readonly early: boolean; readonly laid: boolean },
-): string {
-  const busy = run === "computing"
+function waitWords(view: View, { busy, designed, early, lit, laid }: Known): string {
   if (view === "board" && laid)
     return busy ? "Just laid; its cuts are being planned and proven." : "Laid, but neither cut nor proven."
+  if (view === "face" && lit)
+    return busy
+      ? "Lit by its own firmware on the emulated controller; boards, cut and proof follow."
+      : "Lit by its own firmware on the emulated controller; not proven yet."
   if (!designed && view !== "drive")
-    return busy ? "It lights when its firmware has been made and proven." : "Not proven yet."
+    return busy ? "Its firmware is being made and played; the lamp lights then." : "Not proven yet."
   if (!early || view === "drive") return ""
   if (view === "face")
     return busy ? "Lit as before this change; its firmware is being made." : "Lit as before this change."

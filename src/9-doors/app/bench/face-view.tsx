@@ -1,14 +1,13 @@
 // The lamp from the road, lit by what the firmware does at the play head.
 
 import { memo, useEffect, useLayoutEffect, useMemo, useRef, useState } from "react"
-import { Label, Slider, SliderThumb, SliderTrack } from "react-aria-components"
 import type { Lamp } from "../../../2-lamp/artefact.ts"
 import { pick } from "../picking.ts"
 import { type Play, play, sampleAt } from "../play.ts"
 import { usePage } from "../store.ts"
 import { DimensionLine, Dimensions, dimensionPad } from "./dimensions.tsx"
 import { drawStill, fits, paintStill, type Still } from "./face-still.ts"
-import { paintGlow } from "./glow.ts"
+import { litRegion, paintGlow } from "./glow.ts"
 import { type BenchLayout, type LaidLed, layOutFaces } from "./lay-out-faces.ts"
 import type { Snaps } from "./snap.ts"
 import { Stage, type Viewport } from "./stage.tsx"
@@ -17,7 +16,7 @@ export function FaceView() {
   const lamp = usePage((s) => s.lamp)
   const look = usePage((s) => s.look)
   const [roomLight, setRoomLight] = useState(55)
-  const layout = useMemo(() => (lamp ? layOutFaces(lamp) : undefined), [lamp])
+  const layout = useLayout(lamp)
   const snaps = useMemo(() => layout && snapsOf(layout), [layout])
   if (!lamp || !layout || !snaps) return null
   const led = look?.thing && layout.leds.find((l) => l.ref === look.leds[0])
@@ -49,6 +48,18 @@ export function FaceView() {
   )
 }
 
+/** The same layout while faces and LEDs stay as they are: what was painted of it still holds. */
+function useLayout(lamp: Lamp | undefined): BenchLayout | undefined {
+  const last = useRef<{ readonly key: string; readonly layout: BenchLayout } | undefined>(undefined)
+  return useMemo(() => {
+    if (!lamp) return undefined
+    const layout = layOutFaces(lamp)
+    const key = JSON.stringify(layout)
+    if (last.current?.key !== key) last.current = { key, layout }
+    return last.current.layout
+  }, [lamp])
+}
+
 const none: readonly string[] = []
 /** The bench has come to rest when it has not moved for this long, ms. */
 const rest = 140
@@ -66,6 +77,7 @@ interface PictureProps {
 function FacePicture({ lamp, layout, view, roomLight, ringed, mates, point }: PictureProps) {
   const canvas = useRef<HTMLCanvasElement>(null)
   const still = useRef<{ of: Still; layout: BenchLayout; roomLight: number } | undefined>(undefined)
+  const now = useRef<Shown | undefined>(undefined)
   const spots = useRef<SVGGElement>(null)
   const ratio = Math.min(2, globalThis.devicePixelRatio || 1)
   const { width, height, scale, left, top } = view
@@ -77,16 +89,19 @@ function FacePicture({ lamp, layout, view, roomLight, ringed, mates, point }: Pi
     const [w, h] = [Math.round(width * ratio), Math.round(height * ratio)]
     if (picture.width !== w || picture.height !== h) Object.assign(picture, { width: w, height: h })
     const anew = () => {
+      if (now.current) now.current.lit = undefined
       const own = still.current?.of.canvas ?? document.createElement("canvas")
       still.current = { of: paintStill(own, layout, at, ratio, roomLight), layout, roomLight }
     }
+    now.current = { layout, at, lit: undefined }
     const show = () => {
-      // Painted here and not one frame later, so that moving the lamp never shows an empty bench.
-      if (still.current) paint(picture, still.current.of, layout, at, ratio, play.getState(), spots.current)
+      if (still.current && now.current) paintNow(picture, still.current.of, now.current, ratio, spots.current)
     }
     const had = still.current
     if (had?.layout !== layout || had.roomLight !== roomLight) anew()
-    show()
+    // While it plays the next tick paints it, before anything is shown: once for light and place together. At rest it
+    // is painted here and not one frame later, so that moving the lamp never shows an empty bench.
+    if (!play.getState().playing) show()
     if (still.current && fits(still.current.of, layout, at, ratio)) return
     const later = setTimeout(() => {
       anew()
@@ -95,24 +110,14 @@ function FacePicture({ lamp, layout, view, roomLight, ringed, mates, point }: Pi
     return () => clearTimeout(later)
   }, [layout, width, height, scale, left, top, ratio, roomLight])
 
-  useEffect(() => {
-    let shown = -1
-    let of: Play["trace"]
-    let lit = ""
-    const at: Viewport = { width, height, scale, left, top }
-    return play.subscribe((state) => {
-      const sample = state.trace ? sampleAt(state.trace, state.time) : 0
-      // Other wires light the lamp otherwise at the very same time.
-      if ((sample === shown && state.trace === of) || !canvas.current || !still.current) return
-      shown = sample
-      of = state.trace
-      // Most of the time nothing changes from one sample to the next.
-      const now = lightAt(layout, state, sample)
-      if (now === lit) return
-      lit = now
-      paint(canvas.current, still.current.of, layout, at, ratio, state, spots.current)
-    })
-  }, [layout, width, height, scale, left, top, ratio])
+  useEffect(
+    () =>
+      play.subscribe(() => {
+        if (canvas.current && still.current && now.current)
+          paintNow(canvas.current, still.current.of, now.current, ratio, spots.current)
+      }),
+    [ratio],
+  )
 
   const chosen = ringed.length === 1 ? layout.leds.find((l) => l.ref === ringed[0]) : undefined
   const onClick = (event: React.MouseEvent) => {
@@ -270,26 +275,46 @@ function lightAt(layout: BenchLayout, { trace }: Play, sample: number): string {
   return word
 }
 
-function paint(
+/** What the canvas shows: `lit` is the light it was painted with, undefined while it has to be painted anew. */
+interface Shown {
+  readonly layout: BenchLayout
+  readonly at: Viewport
+  lit: string | undefined
+}
+
+/** Paints the light at the play head; most of the time nothing changes from one sample to the next. */
+function paintNow(
   picture: HTMLCanvasElement,
   still: Still,
-  layout: BenchLayout,
-  view: Viewport,
+  now: Shown,
   ratio: number,
-  { trace, time }: Play,
   spots: SVGGElement | null,
 ) {
-  const ctx = picture.getContext("2d")
+  const { layout, at } = now
+  const state = play.getState()
+  const sample = state.trace ? sampleAt(state.trace, state.time) : 0
+  const lit = lightAt(layout, state, sample)
+  const ctx = lit === now.lit ? undefined : picture.getContext("2d")
   if (!ctx) return
-  const sample = trace ? sampleAt(trace, time) : 0
-  const levels = layout.leds.map((l) => trace?.leds[l.ref]?.[sample] ?? 0)
+  const before = now.lit
+  now.lit = lit
+  const levels = layout.leds.map((_, i) => lit.charCodeAt(i))
+  // Only where light changed since it was last painted; what other LEDs add there is added again.
+  const changed = layout.leds.filter((_, i) => before?.charCodeAt(i) !== levels[i])
+  const whole = { minX: 0, minY: 0, maxX: picture.width, maxY: picture.height }
+  const region = before === undefined ? whole : litRegion(changed, at, ratio, whole)
+  ctx.save()
   ctx.setTransform(1, 0, 0, 1, 0, 0)
-  ctx.clearRect(0, 0, picture.width, picture.height)
-  drawStill(ctx, still, view, ratio)
-  paintGlow(ctx, layout.leds, levels, view, ratio)
+  ctx.beginPath()
+  ctx.rect(region.minX, region.minY, region.maxX - region.minX, region.maxY - region.minY)
+  ctx.clip()
+  ctx.clearRect(region.minX, region.minY, region.maxX - region.minX, region.maxY - region.minY)
+  drawStill(ctx, still, at, ratio)
+  paintGlow(ctx, layout.leds, levels, at, ratio, region)
+  ctx.restore()
   const circles = spots?.children
   layout.leds.forEach((_, i) => {
-    const level = String(Math.round(levels[i] ?? 0))
+    const level = String(levels[i])
     const circle = circles?.[i]
     if (circle && circle.getAttribute("data-level") !== level) circle.setAttribute("data-level", level)
   })
@@ -297,12 +322,17 @@ function paint(
 
 function RoomLight({ value, set }: { readonly value: number; set(value: number): void }) {
   return (
-    <Slider className="room-light" value={value} onChange={set} minValue={0} maxValue={100} step={5}>
-      <Label>Room light</Label>
-      <SliderTrack className="slider-track">
-        <SliderThumb className="slider-thumb" />
-      </SliderTrack>
-    </Slider>
+    <label className="room-light">
+      Room light
+      <input
+        type="range"
+        min={0}
+        max={100}
+        step={5}
+        value={value}
+        onChange={(e) => set(Number(e.currentTarget.value))}
+      />
+    </label>
   )
 }
 

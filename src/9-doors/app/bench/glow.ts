@@ -1,5 +1,6 @@
 // Paints the LEDs: lenses without light, and light added on top of everything, as light does.
 
+import type { Box } from "../../../0-ground/geometry/polygon.ts"
 import { type LightPaint, lightColour, paints, seen } from "../light.ts"
 import type { LaidLed } from "./lay-out-faces.ts"
 import { disc } from "./metal.ts"
@@ -39,13 +40,30 @@ export function paintLenses(
 const coarse = 4
 let spill: HTMLCanvasElement | undefined
 
-/** Adds the light of every LED; `levels` runs along with `leds`, 0…255. */
+/** Device pixels of the canvas that the light of these LEDs can reach; all of it when there are none. */
+export function litRegion(leds: readonly LaidLed[], view: Viewport, ratio: number, whole: Box): Box {
+  if (leds.length === 0) return whole
+  const boxes = leds.map((led) => {
+    const reach = (led.diameter / 2) * view.scale * ratio * widest + coarse
+    const [x, y] = [(view.left + led.x * view.scale) * ratio, (view.top + led.y * view.scale) * ratio]
+    return { minX: x - reach, minY: y - reach, maxX: x + reach, maxY: y + reach }
+  })
+  return {
+    minX: Math.max(whole.minX, Math.floor(Math.min(...boxes.map((b) => b.minX)))),
+    minY: Math.max(whole.minY, Math.floor(Math.min(...boxes.map((b) => b.minY)))),
+    maxX: Math.min(whole.maxX, Math.ceil(Math.max(...boxes.map((b) => b.maxX)))),
+    maxY: Math.min(whole.maxY, Math.ceil(Math.max(...boxes.map((b) => b.maxY)))),
+  }
+}
+
+/** Adds the light of every LED that reaches into `region`; `levels` runs along with `leds`, 0…255. */
 export function paintGlow(
   ctx: CanvasRenderingContext2D,
   leds: readonly LaidLed[],
   levels: ArrayLike<number>,
   view: Viewport,
   ratio: number,
+  region: Box,
 ): void {
   const lit: Lit[] = []
   leds.forEach((led, i) => {
@@ -55,7 +73,8 @@ export function paintGlow(
     const x = (view.left + led.x * view.scale) * ratio
     const y = (view.top + led.y * view.scale) * ratio
     const reach = r * widest
-    if (x < -reach || y < -reach || x > ctx.canvas.width + reach || y > ctx.canvas.height + reach) return
+    if (x < region.minX - reach || y < region.minY - reach) return
+    if (x > region.maxX + reach || y > region.maxY + reach) return
     lit.push({ x, y, r, light, paint: paints[lightColour(led.stock)] })
   })
   if (lit.length === 0) return

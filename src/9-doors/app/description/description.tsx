@@ -1,42 +1,47 @@
 // The description: short in the builder's words, or as the text it is made from; and the way back and forth.
 
-import { Button, Tab, TabList, TabPanel, Tabs } from "react-aria-components"
-import { Start } from "../start/start.tsx"
+import { Button } from "react-aria-components"
+import { later } from "../later.tsx"
 import { page, usePage } from "../store.ts"
+import { TabList, TabPanel } from "../tabs.tsx"
 import { Notices } from "./notices.tsx"
 import { ShortForm } from "./short-form.tsx"
-import { TextForm } from "./text-form.tsx"
+
+const Start = later(async () => (await import("../start/start.tsx")).Start)
+const TextForm = later(async () => (await import("./text-form.tsx")).TextForm)
+
+const forms = [
+  ["start", "Start"],
+  ["short", "Description"],
+  ["text", "Text"],
+] as const
 
 export function Description() {
   const tab = usePage((s) => s.leftTab)
   return (
     <aside className="area-description" aria-label="Description">
-      <Tabs
-        selectedKey={tab}
-        onSelectionChange={(key) =>
-          page.setState({ leftTab: key === "text" || key === "start" ? key : "short" })
-        }
-        className="description-tabs"
-      >
+      <div className="description-tabs">
         <div className="description-head">
-          <TabList aria-label="Form of the description" className="plain-tabs">
-            <Tab id="start">Start</Tab>
-            <Tab id="short">Description</Tab>
-            <Tab id="text">Text</Tab>
-          </TabList>
+          <TabList
+            name="description"
+            label="Form of the description"
+            className="plain-tabs"
+            tabs={forms}
+            selected={tab}
+            select={(leftTab) => page.setState({ leftTab })}
+          />
           <BackAndForth />
         </div>
         <Notices />
-        <TabPanel id="start" className="description-panel">
-          <Start />
+        <TabPanel
+          key={tab}
+          name="description"
+          id={tab}
+          className={tab === "text" ? "description-panel text-panel" : "description-panel"}
+        >
+          {tab === "start" ? <Start /> : tab === "text" ? <TextForm /> : <ShortForm />}
         </TabPanel>
-        <TabPanel id="short" className="description-panel">
-          <ShortForm />
-        </TabPanel>
-        <TabPanel id="text" className="description-panel text-panel">
-          <TextForm />
-        </TabPanel>
-      </Tabs>
+      </div>
     </aside>
   )
 }

@@ -5,14 +5,16 @@ import { type ReactNode, useDeferredValue, useMemo, useState } from "react"
 import { type Doc, listAt, namesAt, readDoc, writtenAt } from "../../../0-ground/text/edit-text.ts"
 import { show } from "../../../0-ground/text/show.ts"
 import { grooveWidth } from "../groove-width.ts"
+import { later } from "../later.tsx"
 import { page, usePage } from "../store.ts"
 import { plain } from "../words.ts"
-import { FieldSet } from "./field-set.tsx"
 import { LinePicture } from "./line-picture.tsx"
 import { AddNamed, AddProgramme, canTakeOut, TakeOut } from "./more-lines.tsx"
 import { NameField } from "./name-field.tsx"
 import { showInText } from "./show-in-text.ts"
 import { faultAt, useFaults } from "./use-faults.ts"
+
+const FieldSet = later(async () => (await import("./field-set.tsx")).FieldSet)
 
 export function ShortForm() {
   const draft = useDeferredValue(usePage((s) => s.draft))

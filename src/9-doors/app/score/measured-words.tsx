@@ -6,7 +6,7 @@ import { usePage } from "../store.ts"
 import { measuredTimes, timesAt } from "./measured-times.ts"
 
 export function MeasuredWords() {
-  const lamp = usePage((s) => s.design?.lamp)
+  const lamp = usePage((s) => s.played?.made.lamp)
   const trace = usePlay((s) => s.trace)
   const place = useRef<HTMLSpanElement>(null)
   const events = useMemo(() => (lamp && trace ? measuredTimes(lamp, trace) : []), [lamp, trace])

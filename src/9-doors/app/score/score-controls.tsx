@@ -1,16 +1,17 @@
 // Playing the score: start, steps, speed, loop, and how much of the time is seen.
 
-import { Button, Label, Radio, RadioGroup, ToggleButton } from "react-aria-components"
+import { Button, ToggleButton } from "react-aria-components"
+import { Choice } from "../choice.tsx"
 import { play, usePlay } from "../play.ts"
 import { step } from "../play-keys.ts"
 import { MeasuredWords } from "./measured-words.tsx"
 import { NowTime, NowWords } from "./now.tsx"
 
-const speeds = [
-  { value: 1, words: "Real time" },
-  { value: 0.25, words: "1/4" },
-  { value: 0.05, words: "1/20" },
-] as const
+const speeds: readonly (readonly [number, string])[] = [
+  [1, "Real time"],
+  [0.25, "1/4"],
+  [0.05, "1/20"],
+]
 
 export function ScoreControls() {
   const playing = usePlay((s) => s.playing)
@@ -38,19 +39,7 @@ export function ScoreControls() {
           <MeasuredWords />
         </p>
       )}
-      <RadioGroup
-        className="choice"
-        value={String(speed)}
-        onChange={(v) => setSpeed(Number(v))}
-        isDisabled={none}
-      >
-        <Label className="unseen">Speed</Label>
-        {speeds.map((s) => (
-          <Radio key={s.value} value={String(s.value)} className="choice-item">
-            {s.words}
-          </Radio>
-        ))}
-      </RadioGroup>
+      <Choice label="Speed" options={speeds} value={speed} choose={setSpeed} isDisabled={none} />
       <ToggleButton className="toggle" isSelected={loop} onChange={setLoop} isDisabled={none}>
         Loop
       </ToggleButton>

@@ -14,7 +14,7 @@ import { TimeZoom } from "./time-zoom.tsx"
 import { VehicleControls } from "./vehicle-controls.tsx"
 
 export function Score() {
-  const lamp = usePage((s) => s.design?.lamp)
+  const lamp = usePage((s) => s.played?.made.lamp)
   const look = usePage((s) => s.look)
   const trace = usePlay((s) => s.trace)
   const length = usePlay((s) => s.length)
@@ -62,7 +62,7 @@ function Labels({
   readonly wires: readonly string[]
   readonly leds: readonly string[]
 }) {
-  const circuit = usePage((s) => s.design?.circuit)
+  const circuit = usePage((s) => s.played?.made.circuit)
   return (
     <>
       {rows.wires.map((w) => (
@@ -112,8 +112,8 @@ function Field({ rows, span, setSpan, width }: FieldProps) {
   const canvas = useRef<HTMLCanvasElement>(null)
   const field = useRef<HTMLDivElement>(null)
   const scheme = useScheme()
-  const lamp = usePage((s) => s.design?.lamp)
-  const circuit = usePage((s) => s.design?.circuit)
+  const lamp = usePage((s) => s.played?.made.lamp)
+  const circuit = usePage((s) => s.played?.made.circuit)
   const picked = usePage((s) => s.look?.leds)
   const [hint, setHint] = useState<Hint>()
   const events = useMemo(() => (lamp && trace ? measuredTimes(lamp, trace) : []), [lamp, trace])
@@ -220,7 +220,8 @@ function usePageTurn(span: Span, setSpan: (span: Span) => void) {
     () =>
       play.subscribe(({ time, length, playing }) => {
         const wide = span.to - span.from
-        if (!playing || wide >= length || (time >= span.from && time <= span.to)) return
+        // The head may move before the span of a first run has been set.
+        if (!playing || wide <= 0 || wide >= length || (time >= span.from && time <= span.to)) return
         const from = Math.max(0, Math.min(length - wide, time))
         setSpan({ from, to: from + wide })
       }),

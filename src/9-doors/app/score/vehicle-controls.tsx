@@ -5,7 +5,7 @@ import { usePage } from "../store.ts"
 import { type Flasher, flashers, useVehicle, vehicle, wireKeys } from "../vehicle.ts"
 
 export function VehicleControls() {
-  const lamp = usePage((s) => s.design?.lamp)
+  const lamp = usePage((s) => s.played?.made.lamp)
   const flasher = useVehicle((s) => s.flasher)
   const recording = useVehicle((s) => s.recording)
   const held = useVehicle((s) => s.held)

@@ -1,6 +1,6 @@
 // Every key, in sight: what it does and where. The keys of wires are those of the lamp on the bench.
 
-import { page, usePage } from "../store.ts"
+import { usePage } from "../store.ts"
 import { wireKeys } from "../vehicle.ts"
 
 const groups: readonly (readonly [string, readonly (readonly [string, string])[]])[] = [
@@ -83,7 +83,7 @@ const groups: readonly (readonly [string, readonly (readonly [string, string])[]
 ]
 
 export function Keys() {
-  const lamp = usePage((s) => s.design?.lamp)
+  const lamp = usePage((s) => s.played?.made.lamp)
   const wires = lamp ? wireKeys(lamp) : []
   return (
     <section aria-labelledby="keys" className="keys">
@@ -112,27 +112,4 @@ export function Keys() {
       ))}
     </section>
   )
-}
-
-export function showKeys(): void {
-  page.setState({ leftTab: "start" })
-  // After the tab has been drawn.
-  requestAnimationFrame(() =>
-    requestAnimationFrame(() => {
-      const heading = document.getElementById("keys")
-      heading?.scrollIntoView({ block: "start" })
-      heading?.focus({ preventScroll: true })
-    }),
-  )
-}
-
-const typing = "input, textarea, select, [contenteditable]"
-
-export function listenForHelpKey(): void {
-  window.addEventListener("keydown", (event) => {
-    if (event.key !== "?" || event.ctrlKey || event.metaKey || event.altKey) return
-    if (event.target instanceof Element && event.target.closest(typing)) return
-    event.preventDefault()
-    showKeys()
-  })
 }
