@@ -80,7 +80,9 @@ interface Outcome {
 function outcome(asked: BoardProblem, rules: Parameters<typeof routeTask>[2], seed: number): Outcome {
   const cooled = finish(placeParts(asked, { movesPerPart: 1200, seed }))
   const start = routeTask(asked, cooled, rules)
-  const { placement, sketch } = finish(improvePlacement(asked, cooled, start, { trials: 300, seed }))
+  const { placement, sketch } = finish(
+    improvePlacement(asked, cooled, start, { trials: 300, enough: 80, seed }),
+  )
   const plans = asked.nets.map((_, n) => sketch.plan(n))
   const task = routeTask(asked, placement, rules)
   const routed = finish(routeBoard(task, { ...usualRouting, plans, effort: 4_000_000 }))

@@ -1,7 +1,7 @@
 // The whole pipeline on one screen: a description goes in, a proven lamp comes out.
 // Rooms make, the proof judges; this file only says who gets what, remembers unchanged stages and finds places.
 
-import type { Crew } from "./0-ground/crew.ts"
+import { type Crew, workingAhead } from "./0-ground/crew.ts"
 import { verdictOf } from "./0-ground/finding.ts"
 import type { Progress, Work } from "./0-ground/progress.ts"
 import { type Memory, type Recall, recalled, recallFrom } from "./0-ground/recall.ts"
@@ -11,8 +11,8 @@ import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
 import { makeFirmware } from "./4-behaviour/make-firmware.ts"
 import type { Board, Boards } from "./5-board/artefact.ts"
 import { designBoards } from "./5-board/design-boards.ts"
-import { designCut } from "./6-copper/design-cut.ts"
-import { proveLamp } from "./7-proof/prove-lamp.ts"
+import { cutAhead, designCut } from "./6-copper/design-cut.ts"
+import { proveAhead, proveLamp } from "./7-proof/prove-lamp.ts"
 import type { PackInput } from "./8-pack/artefact.ts"
 import { type EarlyDesign, earlyDesign, toldBy, type Unreadable, unreadable } from "./first-look.ts"
 
@@ -56,7 +56,7 @@ export type { Memory } from "./0-ground/recall.ts"
 export function* designLamp(
   text: string,
   drawing: (file: string) => string | undefined,
-  { memory = new Map(), strict = false, crew, onStage, onBoard, onFirst }: DesignOptions = {},
+  { memory = new Map(), strict = false, crew: hands, onStage, onBoard, onFirst }: DesignOptions = {},
 ): Work<Designed> {
   yield { stage: "read", done: 0 }
   const { lamp, findings: readFindings, figures: readFigures } = readLamp(text, drawing)
@@ -65,6 +65,8 @@ export function* designLamp(
   }
 
   const recall = recallFrom(memory)
+  const crew = hands && workingAhead(hands)
+  const ahead = crew?.ahead
   const circuit = yield* stage("drive", recall, [lamp], () => driveWork(lamp, { crew, recall }))
   const behaviour = yield* stage("behaviour", recall, [lamp, circuit], () => designBehaviour(lamp, circuit))
   onStage?.(earlyDesign(text, lamp, circuit, behaviour, readFindings, readFigures))
@@ -72,8 +74,9 @@ export function* designLamp(
     const firmware = yield* stage("firmware", recall, [circuit, behaviour, boards.pinChoice], () =>
       makeFirmware(circuit, behaviour, boards.pinChoice),
     )
+    const onCut = ahead && proveAhead({ lamp, circuit, behaviour, boards, firmware }, ahead, recall)
     const { copper, plan } = yield* stage("cut", recall, [lamp, boards], () =>
-      designCut(lamp, boards, { crew, recall }),
+      designCut(lamp, boards, { crew, recall, ...(onCut ? { onCut } : {}) }),
     )
     const { programs, extras = [], sheets = [] } = plan
     const made = { lamp, circuit, behaviour, boards, programs, extras, sheets, firmware }
@@ -101,13 +104,23 @@ export function* designLamp(
   }
 
   const watch = onBoard ? { onBoard } : {}
+  // A first board is the last word of its round: its cut is begun while others are laid.
+  const firstWatch = {
+    onBoard: (board: Board) => {
+      onBoard?.(board)
+      if (ahead) cutAhead(lamp, board, ahead, recall)
+    },
+  }
   if (onFirst) {
     let isFirst = false
     const enough = () => {
       isFirst = true
       return true
     }
-    const boards = yield* named("boards", designBoards(lamp, circuit, crew, recall, { ...watch, enough }))
+    const boards = yield* named(
+      "boards",
+      designBoards(lamp, circuit, crew, recall, { ...firstWatch, enough }),
+    )
     const first = yield* finished(boards)
     if (!isFirst || onFirst(first) === "enough") return first
   }

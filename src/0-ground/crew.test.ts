@@ -1,5 +1,5 @@
-import { expect, test } from "vitest"
-import { type Crew, shareOut } from "./crew.ts"
+import { describe, expect, test } from "vitest"
+import { type Crew, sendAhead, shareOut, workingAhead } from "./crew.ts"
 import { finish } from "./progress.ts"
 
 function* square(n: number) {
@@ -57,4 +57,50 @@ test("progress never runs backwards without a crew", () => {
     expect(done).toBeGreaterThanOrEqual(last)
     last = done
   })
+})
+
+describe("jobs begun ahead", () => {
+  const names = jobs.map((n) => `job ${n}`)
+
+  test("are asked for under their names, each done once, by a hand or here", () => {
+    for (const hands of [0, 1, 2, 20]) {
+      const did: number[] = []
+      const base = slowCrew(hands)
+      const crew = workingAhead(base)
+      const here = (n: number) =>
+        (function* () {
+          did.push(n)
+          return yield* square(n)
+        })()
+      for (const n of jobs) crew.ahead.post(`job ${n}`, n, () => here(n))
+      // Posted again under the same name: still one job.
+      crew.ahead.post("job 1", 1, () => here(1))
+      expect(finish(shareOut("s", jobs, here, crew, { names }))).toEqual(squares)
+      expect([...did, ...base.did].sort((a, b) => a - b)).toEqual([...jobs].sort((a, b) => a - b))
+    }
+  })
+
+  test("are done by this thread while it would wait for a hand, and by hands while it works", () => {
+    const crew = workingAhead(slowCrew(1))
+    crew.ahead.post("later", 100, () => square(100))
+    crew.ahead.post("much later", 101, () => square(101))
+    expect(finish(shareOut("s", jobs, square, crew))).toEqual(squares)
+    expect(finish(shareOut("t", [100, 101], square, crew, { names: ["later", "much later"] }))).toEqual([
+      10000, 10201,
+    ])
+  })
+
+  test("a job a hand lost is done when it is asked for", () => {
+    const crew = workingAhead(slowCrew(1, [3]))
+    crew.ahead.post("job 3", 3, () => square(3))
+    // Lost by the only hand, and by it once more; no hand is left then.
+    const once = { ...crew, give: () => undefined }
+    expect(finish(shareOut("s", [3], square, once, { names: ["job 3"] }))).toEqual([9])
+  })
+})
+
+test("a job sent ahead comes back from a hand, or is done when it is asked for", () => {
+  for (const hands of [0, 1]) expect(finish(sendAhead("s", 7, square, slowCrew(hands))())).toBe(49)
+  expect(finish(sendAhead("s", 7, square)())).toBe(49)
+  expect(finish(sendAhead("s", 7, square, { rest() {}, give: () => () => "lost" })())).toBe(49)
 })

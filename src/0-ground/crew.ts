@@ -12,6 +12,66 @@ export interface Crew {
   give(job: unknown): Answer | undefined
   /** Called when there is nothing left to do here but wait; may sleep for a few milliseconds. */
   rest(): void
+  /** A job of this name that was begun ahead, or waits to be. */
+  readonly ahead?: Ahead
+}
+
+/** Jobs that a later stage will ask for, done while this one leaves hands idle. */
+export class Ahead {
+  private readonly crew: Crew
+  private readonly waiting: {
+    readonly name: string
+    readonly job: unknown
+    readonly here: () => Work<unknown>
+  }[] = []
+  private readonly begun = new Map<string, { readonly answer: Answer; said?: ReturnType<Answer> }>()
+
+  constructor(crew: Crew) {
+    this.crew = crew
+  }
+
+  /** `name` tells all that the job depends on. */
+  post(name: string, job: unknown, here: () => Work<unknown>): void {
+    if (this.begun.has(name) || this.waiting.some((w) => w.name === name)) return
+    this.waiting.push({ name, job, here })
+    this.hand()
+  }
+
+  /** The answer of a job that was begun; one that still waits is given up to whoever asks. */
+  take(name: string): Answer | undefined {
+    const at = this.waiting.findIndex((w) => w.name === name)
+    if (at >= 0) this.waiting.splice(at, 1)
+    const begun = this.begun.get(name)
+    this.begun.delete(name)
+    return begun && (() => begun.said ?? begun.answer())
+  }
+
+  /** Gives what waits to hands that are free. */
+  hand(): void {
+    // A hand is free once its answer was heard.
+    for (const b of this.begun.values()) b.said ??= b.answer()
+    for (;;) {
+      const next = this.waiting[0]
+      const answer = next && this.crew.give(next.job)
+      if (!answer) return
+      this.waiting.shift()
+      this.begun.set(next.name, { answer })
+    }
+  }
+
+  /** One that waits, done by this thread. */
+  *spare(): Work<boolean> {
+    const next = this.waiting.shift()
+    if (!next) return false
+    const result = yield* next.here()
+    this.begun.set(next.name, { answer: () => ({ result }) })
+    return true
+  }
+}
+
+/** The same crew, working ahead. */
+export function workingAhead(crew: Crew): Crew & { readonly ahead: Ahead } {
+  return { give: (job) => crew.give(job), rest: () => crew.rest(), ahead: new Ahead(crew) }
 }
 
 /**
@@ -36,21 +96,31 @@ export function sendAhead<Job, Result>(
   }
 }
 
+export interface ShareOptions<Result> {
+  readonly told?: (job: number, result: Result) => void
+  readonly names?: readonly string[]
+}
+
 /**
  * Does every job, each once, and returns the results in the jobs' order. Put long jobs first.
  * `here` does a job in this thread; a hand of the crew must do the same. `told` hears of each result as it comes,
- * in whatever order that is.
+ * in whatever order that is. `names` are the names under which jobs may have been begun ahead.
  */
 export function* shareOut<Job, Result>(
   stage: string,
   jobs: readonly Job[],
   here: (job: Job) => Work<Result>,
   crew?: Crew,
-  told?: (job: number, result: Result) => void,
+  { told, names }: ShareOptions<Result> = {},
 ): Work<Result[]> {
   const results: (Result | undefined)[] = jobs.map(() => undefined)
-  const waiting: number[] = jobs.map((_, i) => i)
+  const waiting: number[] = []
   let away: { readonly job: number; readonly answer: Answer }[] = []
+  for (const i of jobs.keys()) {
+    const answer = names && crew?.ahead?.take(names[i]!)
+    if (answer) away.push({ job: i, answer })
+    else waiting.push(i)
+  }
   let finished = 0
   const take = (job: number, result: Result) => {
     results[job] = result
@@ -71,12 +141,26 @@ export function* shareOut<Job, Result>(
       if (!answer) break
       away.push({ job: waiting.shift()!, answer })
     }
+    if (waiting.length === 0) crew?.ahead?.hand()
   }
 
   hand()
   while (finished < jobs.length) {
     const mine = waiting.shift()
     if (mine === undefined) {
+      if (crew?.ahead) {
+        const spare = crew.ahead.spare()
+        let step = spare.next()
+        while (!step.done) {
+          yield { ...step.value, stage, done: finished / jobs.length }
+          hand()
+          step = spare.next()
+        }
+        if (step.value) {
+          hand()
+          continue
+        }
+      }
       crew?.rest()
       yield { stage, done: finished / jobs.length }
       hand()

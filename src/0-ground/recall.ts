@@ -16,6 +16,10 @@ export type Memory = Map<string, { readonly key: string; readonly made: unknown 
 /** Remembers nothing: everything is made anew. */
 export const forgetful: Recall = { known: () => undefined, keep: () => {} }
 
+/** A name for what is made from these inputs. */
+export const nameOf = (what: string, inputs: readonly unknown[]): string =>
+  `${what} ${inputs.map(contentKey).join()}`
+
 export function recallFrom(memory: Memory): Recall {
   return {
     known: <T>(what: string, inputs: readonly unknown[]) => {

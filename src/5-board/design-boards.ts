@@ -235,12 +235,12 @@ const newSearch = (prepared: Prepared, begun: Begun = { seeds: 0, routed: 0 }): 
 })
 
 /** Moves of the annealing for each part, and changes tried against the sketch after it. */
-const usualPlacing = { movesPerPart: 1200, trials: 300 }
-const quickPlacing = { movesPerPart: 150, trials: 40 }
+const usualPlacing = { movesPerPart: 1200, trials: 300, enough: 80 }
+const quickPlacing = { movesPerPart: 120, trials: 40, enough: 0 }
 const quickRouting = { ...usualSketching, pushes: 150, others: 2, places: 10, pushesALink: 40 }
 /** Grid points looked at where sketch and ropes left a net open. */
 const gridEffort = 4_000_000
-/** Placements made before the cheapest is routed, where the first board has links. */
+/** Placements made before they are routed, where the board has links. */
 const starts = 2
 /** Placements routed while links remain, and while more remain than `fewLinks`. The first with none ends the search. */
 const usuallyRouted = 3
@@ -281,7 +281,11 @@ function* search(
       (job) => hereNamed(named.get(job)!, job),
       crew,
       // First boards are told as they come; none of them waits for another.
-      (i, result) => jobs[i]!.job.quick && take(jobs[i]!.of, result as Laid),
+      {
+        told: (i, result) => {
+          if (jobs[i]!.job.quick) take(jobs[i]!.of, result as Laid)
+        },
+      },
     )
     for (const [i, { of, job }] of jobs.entries()) {
       if (job.quick) continue
@@ -302,19 +306,20 @@ function nextJobs(s: Search, lamp: Lamp, circuit: Circuit): readonly { of: Searc
   }
   if (s.waiting.length > 0) {
     s.waiting.sort((a, b) => a.illegal - b.illegal || (a.open ?? 0) - (b.open ?? 0) || a.cost - b.cost)
-    const few = isWhole(s.best) ? { fewerThan: s.best.board.links.length } : {}
+    const few = isWhole(s.best) ? { fewerThan: Math.max(1, s.best.board.links.length) } : {}
     return s.waiting.splice(0).map((placement) => ({ of: s, job: { ...base, placement, ...few } }))
   }
-  s.seeds += starts
-  return Array.from({ length: starts }, (_, i) => ({ of: s, job: { ...base, seed: seed + i } }))
+  const many = isWhole(s.best) && s.best.board.links.length === 0 ? 1 : starts
+  s.seeds += many
+  return Array.from({ length: many }, (_, i) => ({ of: s, job: { ...base, seed: seed + i } }))
 }
 
 function satisfied({ best, routed }: Search): boolean {
   if (!best) return false
   const fits = best.placement.illegal === 0 && best.board.unrouted.length <= fewLeft
   if (routed >= (fits && !isWhole(best) ? mostForWhole : mostRouted)) return true
-  // The bound holds for these places of the parts; others may need none.
-  return isWhole(best) && best.board.links.length <= (routed >= usuallyRouted ? fewLinks : 0)
+  // The first was laid in haste. The bound holds for these places of the parts; others may need none.
+  return routed > 1 && isWhole(best) && best.board.links.length <= (routed >= usuallyRouted ? fewLinks : 0)
 }
 
 const isWhole = (best: Laid | undefined): best is Laid =>
@@ -332,11 +337,11 @@ function* hereNamed(s: Search, job: BoardJob): Work<Placement | Board | Laid> {
 }
 
 function* placed({ problem, rules }: Prepared, seed: number, quick: boolean): Work<Placement> {
-  const { movesPerPart, trials } = quick ? quickPlacing : usualPlacing
+  const { movesPerPart, ...trying } = quick ? quickPlacing : usualPlacing
   const cooled = yield* placeParts(problem, { movesPerPart, seed })
   if (cooled.illegal > 0) return cooled
   const task = routeTask(problem, cooled, rules)
-  const { placement, sketch, result } = yield* improvePlacement(problem, cooled, task, { trials, seed })
+  const { placement, sketch, result } = yield* improvePlacement(problem, cooled, task, { ...trying, seed })
   return { ...placement, cost: result.cost, open: result.open, sketch: sketch.snapshot() }
 }
 

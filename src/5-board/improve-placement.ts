@@ -20,6 +20,8 @@ export interface Improved {
 export interface ImproveOptions {
   /** Changes tried. */
   readonly trials: number
+  /** With every connection made, so many are enough. */
+  readonly enough: number
   readonly seed: number
 }
 
@@ -27,8 +29,6 @@ export interface ImproveOptions {
 const pushesATrial = 12
 /** Accepted worsening, mm, at the start. */
 const firstHeat = 12
-/** With every connection made, so many trials are enough. */
-const enoughTrials = 80
 /** A connection without a way, mm of track. */
 const openPrice = 120
 
@@ -37,7 +37,7 @@ export function* improvePlacement(
   problem: BoardProblem,
   start: Placement,
   task: RouteTask,
-  { trials, seed }: ImproveOptions,
+  { trials, enough, seed }: ImproveOptions,
 ): Work<Improved> {
   const rnd = random(seed)
   const state = new PlaceState(problem, seed)
@@ -59,7 +59,7 @@ export function* improvePlacement(
   let bestCost = nowCost
   let drift = 0
   for (let k = 0; k < trials; k++) {
-    if (k >= enoughTrials && best.result.open === 0) break
+    if (k >= enough && best.result.open === 0) break
     if (k % 8 === 7) yield { stage: "place", done: k / trials, note: `${best.result.open}` }
     const heat = firstHeat * (1 - k / trials) ** 2
     const tolerance = -heat * Math.log(1 - rnd.next())

@@ -1,12 +1,12 @@
 // Way in: boards → grooves that separate the nets, and the cutter programs that make each board.
 
-import { type Crew, shareOut } from "../0-ground/crew.ts"
+import { type Ahead, type Crew, shareOut } from "../0-ground/crew.ts"
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { grooveWidth, sweptTip } from "../0-ground/geometry/groove.ts"
 import type { Point } from "../0-ground/geometry/point.ts"
 import type { Work } from "../0-ground/progress.ts"
-import { forgetful, type Recall } from "../0-ground/recall.ts"
+import { forgetful, nameOf, type Recall } from "../0-ground/recall.ts"
 import type { Cutting, Lamp } from "../2-lamp/artefact.ts"
 import type { Board, Boards } from "../5-board/artefact.ts"
 import { aroundPieces, edgeGroove, outlineLength } from "./around-pieces.ts"
@@ -54,6 +54,13 @@ export interface BoardCutJob {
 /** What a hand of the crew does with a job. */
 export const doCutJob = ({ cut, board, ways }: BoardCutJob): Work<BoardCut> => cutBoard(cut, board, ways)
 
+export interface CutOptions {
+  readonly crew?: Crew | undefined
+  readonly recall?: Recall
+  /** Told of each board as soon as it is cut, by name and with its programs. */
+  readonly onCut?: (board: string, programs: readonly CutterProgram[]) => void
+}
+
 /**
  * Cuts every board; findings are collected, none is thrown. `crew` cuts some of them, where the door has one.
  * `recall`: a board that is as before is not cut again.
@@ -61,7 +68,7 @@ export const doCutJob = ({ cut, board, ways }: BoardCutJob): Work<BoardCut> => c
 export function* designCut(
   lamp: Lamp,
   boards: Boards,
-  { crew, recall = forgetful }: { readonly crew?: Crew | undefined; readonly recall?: Recall } = {},
+  { crew, recall = forgetful, onCut }: CutOptions = {},
 ): Work<{ copper: Copper; plan: CutPlan }> {
   yield { stage: "cut", done: 0 }
   const copper: BoardCopper[] = []
@@ -73,7 +80,7 @@ export function* designCut(
   // Whether boards also share a sheet changes nothing about any of them.
   const { shared, ...ways } = cuttingWays(lamp)
   const times: Figure[] = []
-  const cuts = yield* cutBoards(lamp, boards.boards, ways, crew, recall)
+  const cuts = yield* cutBoards(lamp, boards.boards, ways, { crew, recall, ...(onCut ? { onCut } : {}) })
   const made: BoardCut[] = []
   for (const board of boards.boards) {
     const cut = { ...cuts.get(board.name)!, board }
@@ -103,25 +110,41 @@ export function* designCut(
   return { copper: { boards: copper }, plan: { ...plan, sheets: together.sheets } }
 }
 
-/** By name; the largest first, so that no hand is left with it at the end. */
-function* cutBoards(
+const what = (board: Board) => `cut ${board.name}`
+
+const jobOf = (
   { name, seed, cutter, copperClad }: Lamp,
+  board: Board,
+  ways: BoardCutJob["ways"],
+): BoardCutJob => ({ cut: { name, seed, cutter, copperClad }, board: bare(board), ways })
+
+/** Begins the cut of a board that is laid, while others are not. */
+export function cutAhead(lamp: Lamp, board: Board, ahead: Ahead, recall: Recall): void {
+  const { shared, ...ways } = cuttingWays(lamp)
+  const job = jobOf(lamp, board, ways)
+  if (recall.known(what(board), [job]) === undefined)
+    ahead.post(nameOf(what(board), [job]), job, () => doCutJob(job))
+}
+
+/** By name; the largest first, so that no hand is left with it at the end. `told` hears of each as it is cut. */
+function* cutBoards(
+  lamp: Lamp,
   boards: readonly Board[],
-  ways: Cutting,
-  crew: Crew | undefined,
-  recall: Recall,
+  ways: BoardCutJob["ways"],
+  { crew, recall = forgetful, onCut }: CutOptions,
 ): Work<ReadonlyMap<string, BoardCut>> {
   const cuts = new Map<string, BoardCut>()
   const jobs: BoardCutJob[] = []
-  const what = (board: Board) => `cut ${board.name}`
   for (const board of boards) {
-    const job = { cut: { name, seed, cutter, copperClad }, board: bare(board), ways }
+    const job = jobOf(lamp, board, ways)
     const known = recall.known<BoardCut>(what(board), [job])
     if (known) cuts.set(board.name, known)
     else jobs.push(job)
   }
   jobs.sort((a, b) => b.board.lands.length - a.board.lands.length)
-  const done = yield* shareOut("cut", jobs, doCutJob, crew)
+  const names = jobs.map((job) => nameOf(what(job.board), [job]))
+  const told = (i: number, cut: BoardCut) => onCut?.(jobs[i]!.board.name, cut.programs)
+  const done = yield* shareOut("cut", jobs, doCutJob, crew, { told, names })
   for (const [i, cut] of done.entries()) {
     recall.keep(what(jobs[i]!.board), [jobs[i]], cut)
     cuts.set(jobs[i]!.board.name, cut)

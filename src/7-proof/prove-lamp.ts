@@ -1,10 +1,10 @@
 // Way in of the proof: reads only what was made and judges every claim about it.
 
-import { type Crew, shareOut } from "../0-ground/crew.ts"
+import { type Ahead, type Crew, shareOut } from "../0-ground/crew.ts"
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import type { Work } from "../0-ground/progress.ts"
-import { forgetful, type Recall, recalled } from "../0-ground/recall.ts"
+import { forgetful, nameOf, type Recall, recalled } from "../0-ground/recall.ts"
 import { packages } from "../1-stock/packages.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
@@ -171,27 +171,16 @@ function* prove(
   readonly played: BenchProof
 }> {
   const { lamp, circuit, boards } = made
-  const nets = [...wanted.pins].map(([ref, pins]) => [ref, [...pins]])
-  const pieces: { what: string; from: readonly unknown[]; job: ProofJob }[] = [
-    {
-      what: "bench",
-      from: benchInputs(made),
-      job: { prove: "bench", made: { ...made, programs: [], sheets: [] } },
-    },
-  ]
+  const pieces: Piece[] = [benchPiece(made)]
   for (const board of [...boards.boards].sort((a, b) => b.lands.length - a.lands.length)) {
     const programs = made.programs.filter((p) => p.board === board.name)
-    pieces.push({
-      what: `proof of ${board.name}`,
-      from: [bodily(lamp), bare(board), programs, nets, [...wanted.pads], circuit.earth],
-      job: { prove: "board", lamp, board, programs, wanted, earth: circuit.earth },
-    })
+    pieces.push(boardPiece(made, board, programs, wanted))
   }
   const sheets = made.sheets ?? []
   for (const sheet of sheets) {
     pieces.push({
       what: `proof of ${sheet.name}`,
-      from: [bodily(lamp), boards.boards.map(bare), sheet, nets, [...wanted.pads], circuit.earth],
+      from: [bodily(lamp), boards.boards.map(bare), sheet, ...plain(wanted), circuit.earth],
       job: { prove: "sheet", lamp, boards: boards.boards, sheet, wanted, earth: circuit.earth },
     })
   }
@@ -202,7 +191,8 @@ function* prove(
   }
   const open = pieces.filter((p) => !known.has(p.what))
   const jobs = open.map((p) => p.job)
-  const results = yield* shareOut("proof", jobs, doProofJob, crew)
+  const names = open.map((p) => nameOf(p.what, p.from))
+  const results = yield* shareOut("proof", jobs, doProofJob, crew, { names })
   for (const [i, { what, from }] of open.entries()) {
     recall.keep(what, from, results[i])
     known.set(what, results[i])
@@ -211,6 +201,57 @@ function* prove(
     evidence: new Map(boards.boards.map((b) => [b.name, known.get(`proof of ${b.name}`) as BoardEvidence])),
     sheets: sheets.map((s) => known.get(`proof of ${s.name}`) as SheetEvidence),
     played: known.get("bench") as BenchProof,
+  }
+}
+
+/** A piece of the proof that knows nothing of the others: what it is called, all it is proven from, and its job. */
+interface Piece {
+  readonly what: string
+  readonly from: readonly unknown[]
+  readonly job: ProofJob
+}
+
+type Laid = Pick<Made, "lamp" | "circuit" | "behaviour" | "boards" | "firmware">
+
+/** The bench reads no cutter program. */
+const benchPiece = ({ lamp, circuit, behaviour, boards, firmware }: Laid): Piece => {
+  const made = { lamp, circuit, behaviour, boards, firmware, programs: [] }
+  return { what: "bench", from: benchInputs(made), job: { prove: "bench", made } }
+}
+
+const boardPiece = (
+  { lamp, circuit: { earth } }: Pick<Made, "lamp" | "circuit">,
+  board: Board,
+  programs: readonly CutterProgram[],
+  wanted: WantedNetlist,
+): Piece => ({
+  what: `proof of ${board.name}`,
+  from: [bodily(lamp), bare(board), programs, ...plain(wanted), earth],
+  job: { prove: "board", lamp, board, programs, wanted, earth },
+})
+
+const plain = (wanted: WantedNetlist): readonly unknown[] => [
+  [...wanted.pins].map(([ref, pins]) => [ref, [...pins]]),
+  [...wanted.pads],
+]
+
+/**
+ * Begins the bench's proof; what comes back begins the proof of a board, by name, once its programs are there.
+ * `recall`: what is known is not begun.
+ */
+export function proveAhead(
+  made: Laid,
+  ahead: Ahead,
+  recall: Recall,
+): (board: string, programs: readonly CutterProgram[]) => void {
+  const wanted = wantedNetlist(made.circuit, made.boards)
+  const post = ({ what, from, job }: Piece) => {
+    if (recall.known(what, from) === undefined) ahead.post(nameOf(what, from), job, () => doProofJob(job))
+  }
+  post(benchPiece(made))
+  return (name, programs) => {
+    const board = made.boards.boards.find((b) => b.name === name)
+    if (board) post(boardPiece(made, board, programs, wanted))
   }
 }
 

@@ -6,9 +6,9 @@ import { readLampSource } from "./files.ts"
 import { findingLines } from "./print-findings.ts"
 import { runDesign } from "./run-design.ts"
 
-export async function checkLamp(path: string, json: boolean): Promise<number> {
+export async function checkLamp(path: string, json: boolean, first: boolean): Promise<number> {
   const source = readLampSource(path)
-  const { design, times } = runDesign(source)
+  const { design, times } = runDesign(source, first)
   if (json) {
     const report = design.lamp
       ? JSON.parse(packLamp(design).files.find((f) => f.path === "report.json")!.text)

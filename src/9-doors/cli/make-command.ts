@@ -17,15 +17,21 @@ import { putRight, writePack } from "./write-pack.ts"
 
 export interface MakeOptions {
   readonly keepGoing: boolean
+  /** With the first whole boards, without the search for better ones. */
+  readonly first: boolean
   /** Also the build sheet as a PDF on this paper: a4 or letter. */
   readonly pdf?: string
 }
 
-export async function makePack(path: string, out: string, { keepGoing, pdf }: MakeOptions): Promise<number> {
+export async function makePack(
+  path: string,
+  out: string,
+  { keepGoing, first, pdf }: MakeOptions,
+): Promise<number> {
   const paper = pdf === undefined ? undefined : paperOf(pdf)
   const source = readLampSource(path)
   putRight(resolve(out))
-  const { design, times } = runDesign(source)
+  const { design, times } = runDesign(source, first)
   if (!design.lamp) {
     process.stderr.write(listing(design.findings, path, source.text))
     process.stderr.write(`${summary(design.findings)} No pack was made.\n`)

@@ -11,19 +11,24 @@ export interface Run {
   readonly times: Readonly<Record<string, number>>
 }
 
-export function runDesign(source: LampSource): Run {
+/** `first`: with the first whole boards, without the search for better ones. */
+export function runDesign(source: LampSource, first = false): Run {
   const crew = nodeCrew(new URL("./crew-hand.js", import.meta.url))
   try {
-    return pump(source, crew)
+    return pump(source, crew, first)
   } finally {
     crew?.dismiss()
   }
 }
 
-function pump({ text, drawing }: LampSource, crew: Crew | undefined): Run {
+function pump({ text, drawing }: LampSource, crew: Crew | undefined, first: boolean): Run {
   const times: Record<string, number> = {}
   const show = process.stderr.isTTY === true
-  const work = designLamp(text, drawing, { strict: true, crew })
+  const work = designLamp(text, drawing, {
+    strict: true,
+    crew,
+    ...(first ? { onFirst: () => "enough" as const } : {}),
+  })
   let stage = ""
   let since = performance.now()
   let shown = 0
