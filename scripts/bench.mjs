@@ -1,4 +1,4 @@
-// npm run bench: how long each stage of the Tern chain takes, with a checksum of what came out, how the search for a board
+// npm run bench: how long each stage of the Tern chain takes, cold and after a change, how the search for a board
 // grows from 26 to 400 LEDs, and the bench's speed against real time in Node and in a browser worker.
 // npm run bench -- NAME runs bench/NAME.ts instead.
 
