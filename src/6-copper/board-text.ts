@@ -2,10 +2,10 @@
 
 import { type Point, turn } from "../0-ground/geometry/point.ts"
 import { contains } from "../0-ground/geometry/polygon.ts"
-import { pointToSegment } from "../0-ground/geometry/segment.ts"
+import { pointToSegment, spanToSpan } from "../0-ground/geometry/segment.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import type { BoardText } from "../5-board/artefact.ts"
-import { type ClearanceIndex, segmentSegment } from "./clearance-index.ts"
+import type { ClearanceIndex } from "./clearance-index.ts"
 import { toMicrometre } from "./keep-width.ts"
 import { letterStrokes } from "./stroke-letters.ts"
 
@@ -71,7 +71,7 @@ function clearOf(stroke: readonly Point[], groove: readonly Point[]): boolean {
       const b = stroke[k]!
       if (Math.min(c.x, d.x) - Math.max(a.x, b.x) > fromGroove) continue
       if (Math.min(a.x, b.x) - Math.max(c.x, d.x) > fromGroove) continue
-      if (segmentSegment(a.x, a.y, b.x, b.y, c.x, c.y, d.x, d.y) < fromGroove) return false
+      if (spanToSpan(a.x, a.y, b.x, b.y, c.x, c.y, d.x, d.y) < fromGroove) return false
     }
   }
   return true

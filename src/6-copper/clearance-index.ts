@@ -1,6 +1,7 @@
 // How near a straight cut comes to the copper as drawn, exactly. Shapes are listed in square buckets,
 // each shape in every bucket it can matter to within `reach`.
 
+import { pointToSpan, spanToSpan } from "../0-ground/geometry/segment.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import { type CopperShapes, shapeDistance } from "./copper-shapes.ts"
 
@@ -62,12 +63,12 @@ export function clearanceIndex(shapes: CopperShapes, reach: Mm, size: Mm = 1): C
         if (list.length === 0) continue
         const cx = minX + (i + 0.5) * size
         const cy = minY + (j + 0.5) * size
-        if ((i1 > i0 || j1 > j0) && pointSegment(cx, cy, ax, ay, bx, by) > half + 1e-9) continue
+        if ((i1 > i0 || j1 > j0) && pointToSpan(cx, cy, ax, ay, bx, by) > half + 1e-9) continue
         for (const s of list) {
           if (seen[s] === turn) continue
           seen[s] = turn
           const d =
-            segmentSegment(ax, ay, bx, by, shapes.ax[s]!, shapes.ay[s]!, shapes.bx[s]!, shapes.by[s]!) -
+            spanToSpan(ax, ay, bx, by, shapes.ax[s]!, shapes.ay[s]!, shapes.bx[s]!, shapes.by[s]!) -
             shapes.radius[s]!
           if (d < least) {
             least = d
@@ -89,7 +90,7 @@ export function clearanceIndex(shapes: CopperShapes, reach: Mm, size: Mm = 1): C
       for (let i = i0; i <= i1; i++) {
         const cx = minX + (i + 0.5) * size
         const cy = minY + (j + 0.5) * size
-        if (pointSegment(cx, cy, ax, ay, bx, by) > around + half) continue
+        if (pointToSpan(cx, cy, ax, ay, bx, by) > around + half) continue
         for (const s of lists[j * nx + i]!) {
           if (seen[s] === turn) continue
           seen[s] = turn
@@ -100,44 +101,4 @@ export function clearanceIndex(shapes: CopperShapes, reach: Mm, size: Mm = 1): C
     return found
   }
   return { clearance, nearestShape: () => nearest, near }
-}
-
-/** Distance from a point to a closed segment. */
-export function pointSegment(x: number, y: number, ax: number, ay: number, bx: number, by: number): number {
-  const ux = bx - ax
-  const uy = by - ay
-  let dx = x - ax
-  let dy = y - ay
-  const along = dx * ux + dy * uy
-  if (along > 0) {
-    const length2 = ux * ux + uy * uy
-    const t = along >= length2 ? 1 : along / length2
-    dx -= t * ux
-    dy -= t * uy
-  }
-  return Math.sqrt(dx * dx + dy * dy)
-}
-
-/** Distance between two closed segments; 0 when they cross. */
-export function segmentSegment(
-  ax: number,
-  ay: number,
-  bx: number,
-  by: number,
-  cx: number,
-  cy: number,
-  dx: number,
-  dy: number,
-): number {
-  const o1 = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
-  const o2 = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
-  const o3 = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
-  const o4 = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
-  if (o1 > 0 !== o2 > 0 && o3 > 0 !== o4 > 0 && o1 !== o2 && o3 !== o4) return 0
-  return Math.min(
-    pointSegment(ax, ay, cx, cy, dx, dy),
-    pointSegment(bx, by, cx, cy, dx, dy),
-    pointSegment(cx, cy, ax, ay, bx, by),
-    pointSegment(dx, dy, ax, ay, bx, by),
-  )
 }

@@ -5,9 +5,10 @@
 
 import type { Point } from "../0-ground/geometry/point.ts"
 import { boundingBox, contains } from "../0-ground/geometry/polygon.ts"
+import { spanToSpan } from "../0-ground/geometry/segment.ts"
 import type { Work } from "../0-ground/progress.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
-import { type ClearanceIndex, clearanceIndex, segmentSegment } from "./clearance-index.ts"
+import { type ClearanceIndex, clearanceIndex } from "./clearance-index.ts"
 import { type CopperShapes, shapeDistance } from "./copper-shapes.ts"
 import { type Chain, grooveChains } from "./groove-chains.ts"
 import { growOutline } from "./grow-outline.ts"
@@ -91,7 +92,7 @@ function touchesBoard(p: Float64Array, outline: readonly Point[], half: Mm): boo
   return outline.some((a, i) => {
     const b = outline[(i + 1) % outline.length]!
     for (let k = 0; k + 3 < p.length; k += 2) {
-      if (segmentSegment(p[k]!, p[k + 1]!, p[k + 2]!, p[k + 3]!, a.x, a.y, b.x, b.y) <= half) return true
+      if (spanToSpan(p[k]!, p[k + 1]!, p[k + 2]!, p[k + 3]!, a.x, a.y, b.x, b.y) <= half) return true
     }
     return false
   })

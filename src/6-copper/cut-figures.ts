@@ -10,7 +10,7 @@ import type { CutterProgram } from "./artefact.ts"
 import type { BoardCut } from "./board-cut.ts"
 import { polylineLength } from "./join-strokes.ts"
 
-export const timeModel =
+const timeModel =
   "sum over all moves: straight speed ramps at the machine's acceleration; rapid moves start and end at rest; " +
   "corners between cutting moves at √(acceleration · radius of the arc that leaves the corner by 0.01 mm)"
 
@@ -88,6 +88,20 @@ export function cutterFigures({ cutter: { engraver, drillFeed, router, machine, 
   }
 }
 
+/** How long each program takes. */
+export const programTimes = (id: string, programs: readonly CutterProgram[], given: CutterFigures) =>
+  programs.map((p) =>
+    result(
+      `${id}.time.${p.file}`,
+      `time for ${p.file}`,
+      p.time,
+      "s",
+      timeModel,
+      [given.acceleration, given.rapid, given.feeds[p.purpose]],
+      { source: measured(p.file, "its moves") },
+    ),
+  )
+
 export type CutFigures = ReturnType<typeof cutFigures>
 
 /** A board's figures by what they tell, and `all` of them in the order they are listed. */
@@ -97,17 +111,7 @@ export function cutFigures(lamp: Lamp, given: CutterFigures, cut: BoardCut) {
   const travel = travelFigures(cut)
   const copper = copperFigures(cut, grooves.width, travel.cutLength)
   const edge = edgeFigures(given, cut)
-  const times = cut.programs.map((p) =>
-    result(
-      `cut.${board.name}.time.${p.file}`,
-      `time for ${p.file}`,
-      p.time,
-      "s",
-      timeModel,
-      [given.acceleration, given.rapid, given.feeds[p.purpose]],
-      { source: measured(p.file, "its moves") },
-    ),
-  )
+  const times = programTimes(`cut.${board.name}`, cut.programs, given)
   const time = result(
     `cut.${board.name}.time`,
     "time for all programs of the board, without changing tools",

@@ -2,9 +2,10 @@
 // and leave each in one? Sees only the grooves and the copper as designed, nothing of how the grooves were found.
 
 import type { Point } from "../0-ground/geometry/point.ts"
+import { spanToSpan } from "../0-ground/geometry/segment.ts"
 import { unionFind } from "../0-ground/numbers/union-find.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
-import { clearanceIndex, segmentSegment } from "./clearance-index.ts"
+import { clearanceIndex } from "./clearance-index.ts"
 import { maskedRaster } from "./copper-areas.ts"
 import type { CopperShapes } from "./copper-shapes.ts"
 import type { Raster } from "./nearest-piece.ts"
@@ -70,7 +71,7 @@ function overlaps(shapes: CopperShapes): Separation["overlaps"] {
       const q = Math.max(shapes.piece[s]!, shapes.piece[t]!)
       if (t >= s || p === q || found.some(([f, g]) => f === p && g === q)) continue
       const gap =
-        segmentSegment(ax, ay, bx, by, shapes.ax[t]!, shapes.ay[t]!, shapes.bx[t]!, shapes.by[t]!) -
+        spanToSpan(ax, ay, bx, by, shapes.ax[t]!, shapes.ay[t]!, shapes.bx[t]!, shapes.by[t]!) -
         shapes.radius[s]! -
         shapes.radius[t]!
       if (gap <= 0) found.push([p, q, (ax + bx) / 2, (ay + by) / 2])

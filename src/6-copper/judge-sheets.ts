@@ -9,7 +9,7 @@ import { showNumber } from "../0-ground/text/show.ts"
 import type { Lamp, SharedSheet } from "../2-lamp/artefact.ts"
 import type { BoardCut } from "./board-cut.ts"
 import { cutFindings as report } from "./copper-findings.ts"
-import { type CutterFigures, measured, timeModel } from "./cut-figures.ts"
+import { type CutterFigures, measured, programTimes } from "./cut-figures.ts"
 import type { MadeSheet } from "./shared-sheets.ts"
 
 export function judgeSheets(
@@ -183,17 +183,7 @@ function tellSheet(
     "mm",
     computed("1-tree with the strokes held fixed, improved by node weights (Held & Karp 1971, from memory)"),
   )
-  const times = sheet.programs.map((p) =>
-    result(
-      id(`time.${p.file}`),
-      `time for ${p.file}`,
-      p.time,
-      "s",
-      timeModel,
-      [given.acceleration, given.rapid, given.feeds[p.purpose]],
-      { source: measured(p.file, "its moves") },
-    ),
-  )
+  const times = programTimes(`cut.${sheet.name}`, sheet.programs, given)
   const time = result(
     id("time"),
     `time for all programs of ${sheet.name}, without changing tools`,

@@ -2,8 +2,9 @@
 // asked distance to the copper as drawn. Where neighbouring points are not enough, points are added between them.
 // (Douglas & Peucker 1973, from memory.)
 
+import { pointToSpan } from "../0-ground/geometry/segment.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
-import { type ClearanceIndex, pointSegment } from "./clearance-index.ts"
+import type { ClearanceIndex } from "./clearance-index.ts"
 
 /** Puts a point between two neighbours onto the middle between the copper on both sides; undefined when it cannot. */
 export type Middle = (x: number, y: number) => readonly [number, number] | undefined
@@ -88,7 +89,7 @@ export function simplifyKeepingWidth(
     let most = -1
     let at = i + 1
     for (let k = i + 1; k < j; k++) {
-      const d = pointSegment(p[2 * k]!, p[2 * k + 1]!, p[2 * i]!, p[2 * i + 1]!, p[2 * j]!, p[2 * j + 1]!)
+      const d = pointToSpan(p[2 * k]!, p[2 * k + 1]!, p[2 * i]!, p[2 * i + 1]!, p[2 * j]!, p[2 * j + 1]!)
       if (d > most) {
         most = d
         at = k
