@@ -193,12 +193,17 @@ const hexTraps = [
 
 /** Steps of work a design may take before it is cancelled; the marker lamp takes some hundred. */
 const mostSteps = 1500
+/** A face of hundreds of LEDs is not seen to its end, ms; a single step as long is a hang. */
+const longest = 30_000
 
 /** The whole chain and its pack: a lamp or a red finding, no number that is none, no file that leaves its folder. */
 function designed(text: string): string | undefined {
   const work = designLamp(text, () => undefined)
-  for (let steps = 0; steps < mostSteps; steps++) {
+  const begun = performance.now()
+  for (let steps = 0; steps < mostSteps && performance.now() - begun < longest; steps++) {
+    const since = performance.now()
     const step = work.next()
+    if (performance.now() - since > longest) return `step ${steps} took ${performance.now() - since} ms`
     if (!step.done) continue
     const design = step.value
     if (!design.lamp)
