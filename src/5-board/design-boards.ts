@@ -236,7 +236,10 @@ const newSearch = (prepared: Prepared, begun: Begun = { seeds: 0, routed: 0 }): 
 
 /** Moves of the annealing for each part, and changes tried against the sketch after it. */
 const usualPlacing = { movesPerPart: 1200, trials: 300, enough: 80 }
-const quickPlacing = { movesPerPart: 120, trials: 40, enough: 0 }
+const quickPlacing = { movesPerPart: 300, trials: 80, enough: 80 }
+/** A board of few parts is laid in haste first and with care afterwards; of many parts care would take a minute. */
+const hastyPlacing = { movesPerPart: 120, trials: 40, enough: 0 }
+const fewParts = 80
 const quickRouting = { ...usualSketching, pushes: 150, others: 2, places: 10, pushesALink: 40 }
 /** Grid points looked at where sketch and ropes left a net open. */
 const gridEffort = 4_000_000
@@ -314,13 +317,16 @@ function nextJobs(s: Search, lamp: Lamp, circuit: Circuit): readonly { of: Searc
   return Array.from({ length: many }, (_, i) => ({ of: s, job: { ...base, seed: seed + i } }))
 }
 
-function satisfied({ best, routed }: Search): boolean {
+function satisfied({ best, routed, problem }: Search): boolean {
   if (!best) return false
   const fits = best.placement.illegal === 0 && best.board.unrouted.length <= fewLeft
   if (routed >= (fits && !isWhole(best) ? mostForWhole : mostRouted)) return true
-  // The first was laid in haste. The bound holds for these places of the parts; others may need none.
-  return routed > 1 && isWhole(best) && best.board.links.length <= (routed >= usuallyRouted ? fewLinks : 0)
+  if (routed < 2 && hasFewParts(problem)) return false
+  // The bound holds for these places of the parts; others may need none.
+  return isWhole(best) && best.board.links.length <= (routed >= usuallyRouted ? fewLinks : 0)
 }
+
+const hasFewParts = (problem: BoardProblem): boolean => problem.parts.length <= fewParts
 
 const isWhole = (best: Laid | undefined): best is Laid =>
   best !== undefined && best.placement.illegal === 0 && best.board.unrouted.length === 0
@@ -337,7 +343,11 @@ function* hereNamed(s: Search, job: BoardJob): Work<Placement | Board | Laid> {
 }
 
 function* placed({ problem, rules }: Prepared, seed: number, quick: boolean): Work<Placement> {
-  const { movesPerPart, ...trying } = quick ? quickPlacing : usualPlacing
+  const { movesPerPart, ...trying } = !quick
+    ? usualPlacing
+    : hasFewParts(problem)
+      ? hastyPlacing
+      : quickPlacing
   const cooled = yield* placeParts(problem, { movesPerPart, seed })
   if (cooled.illegal > 0) return cooled
   const task = routeTask(problem, cooled, rules)
