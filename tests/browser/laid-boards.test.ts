@@ -11,6 +11,8 @@ import { installed, judged, notInstalled, type Opened, openApp, patience } from 
 let app: Opened
 let page: Page
 
+const shots = process.env.LAMPWRIGHT_SHOTS
+
 /** Notes each state of the header and of the Board view as it comes. */
 const noting = () => {
   const noted: string[] = []
@@ -23,8 +25,8 @@ const noting = () => {
       note(
         `laid: ${board?.dataset.board}, ${board?.querySelectorAll("[data-track]").length ? "tracks" : "bare"}`,
       )
-    const words = document.querySelector(".progress-words")?.textContent ?? ""
-    if (document.querySelector("[data-first-verdict]")) note(`first: ${words.split(",")[0]!.split(";")[0]}`)
+    const words = document.querySelector(".progress-stage")?.textContent ?? ""
+    if (document.querySelector("[data-first-verdict]")) note(`first: ${words.split(",")[0]}`)
     if (document.querySelector("[data-verdict]")) note("verdict")
   }
   new MutationObserver(look).observe(document, {
@@ -79,6 +81,7 @@ test(
     expect(await page.locator('.margin[data-code^="board."]').count()).toBeGreaterThan(10)
     expect(await page.locator("#bench-tab-cut").isVisible()).toBe(true)
     expect(await page.locator(".pack button").isDisabled()).toBe(true)
+    if (shots) await page.screenshot({ path: `${shots}/laid-boards.png` })
   },
   2 * patience,
 )
@@ -95,6 +98,9 @@ test("at 1280 pixels the header is whole meanwhile: nothing cut off, nothing ove
       }),
     )
   expect(boxes.length).toBe(8)
+  expect(
+    await page.locator(".header-facts").evaluate((e) => e.scrollWidth - e.clientWidth),
+  ).toBeLessThanOrEqual(0)
   for (const box of boxes) expect([box.words, box.cut, box.right <= 1280]).toEqual([box.words, false, true])
   for (const [i, box] of boxes.entries())
     if (i > 0) expect(box.left, box.words ?? "").toBeGreaterThan(boxes[i - 1]!.right)

@@ -14,6 +14,7 @@ import { demo, type LampSource } from "./demo.ts"
 import { begin, type History, record, redo, undo } from "./history.ts"
 import { type Copy, forgetAside, keep, kept, keptAside } from "./keep.ts"
 import { type Look, lookAt, type View } from "./look-at.ts"
+import { settle } from "./margins/settle.ts"
 import { play } from "./play.ts"
 
 export type Run =
@@ -235,11 +236,12 @@ export const page = createStore<PageState>()((set, get) => ({
     if (isMade(get(), early.text)) return
     // A first look that comes late.
     if (!whole && get().early?.text === early.text) return
+    const findings = settle(judgedOf(get()), early.findings)
     set({
-      early,
+      early: { ...early, findings },
       lamp: early.lamp,
       unread: [],
-      selected: again(get().selected, early.findings),
+      selected: again(get().selected, findings),
       look: undefined,
     })
   },
@@ -262,15 +264,16 @@ export const page = createStore<PageState>()((set, get) => ({
     play.getState().open(trace)
   },
 
-  take({ text, drawings }, design, led, first = false) {
-    if (design.lamp === undefined) {
-      set({ run: { state: "idle" }, unread: design.findings, early: undefined, laid: [] })
+  take({ text, drawings }, made, led, first = false) {
+    if (made.lamp === undefined) {
+      set({ run: { state: "idle" }, unread: made.findings, early: undefined, laid: [] })
       if (!led) return
-      const { line, column } = design.findings.find((f) => f.where.line !== undefined)?.where ?? {}
+      const { line, column } = made.findings.find((f) => f.where.line !== undefined)?.where ?? {}
       if (line !== undefined) get().showLine(line, column ?? 1)
       return
     }
     const { selected } = get()
+    const design = { ...made, findings: settle(judgedOf(get()), made.findings) }
     const boards = design.boards.boards
     const board = boards.some((b) => b.name === get().board) ? get().board : boards[0]?.name
     set({
@@ -325,6 +328,9 @@ export const page = createStore<PageState>()((set, get) => ({
     play.getState().close()
   },
 }))
+
+/** What was judged last. */
+const judgedOf = ({ early, design }: PageState): readonly Finding[] => (early ?? design)?.findings ?? []
 
 /** The same finding of another run: what was selected stays so while it is worked at. */
 const again = (selected: Finding | undefined, findings: readonly Finding[]): Finding | undefined =>

@@ -76,7 +76,7 @@ export function TextForm() {
           aria-activedescendant={words.at ? `word-${words.chosen}` : undefined}
           onChange={(e) => {
             page.getState().edit(e.target.value)
-            words.show(e.target, false)
+            words.showSoon(e.target)
           }}
           onBlur={words.close}
           onClick={words.close}
