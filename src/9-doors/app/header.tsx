@@ -169,7 +169,11 @@ function PackState() {
       <p className="pack-note soft" role="status">
         {packing.state === "failed" && <span data-severity="red">No pack: {packing.message}</span>}
         {packing.state === "made" && `${packing.name}, ${Math.ceil(packing.size / 1024)} kB`}
-        {packing.state === "none" && fresh && design?.verdict === "do not cut" && "will be marked do not cut"}
+        {packing.state === "none" &&
+          fresh &&
+          run !== "computing" &&
+          design?.verdict === "do not cut" &&
+          "will be marked do not cut"}
       </p>
     </div>
   )
