@@ -1,71 +1,24 @@
 // The app in a real browser, on the real chain: structure, not pixels. Not run where Chromium is not installed.
 
-import { existsSync, mkdtempSync, readFileSync, rmSync } from "node:fs"
-import { tmpdir } from "node:os"
-import { join } from "node:path"
+import { readFileSync } from "node:fs"
 import { unzipSync } from "fflate"
-import { type BrowserContext, chromium, type Page } from "playwright-core"
+import type { Page } from "playwright-core"
 import { afterAll, beforeAll, beforeEach, expect, test } from "vitest"
-import { builtApp } from "./built-app.testing.ts"
 import { nameless } from "./nameless.testing.ts"
-import { type Served, serveFolder } from "./serve-folder.testing.ts"
+import { installed, notInstalled, type Opened, openApp, patience } from "./open-app.testing.ts"
 
-const program = process.env.LAMPWRIGHT_CHROMIUM ?? "/usr/bin/chromium"
-const installed = existsSync(program)
-/** The whole chain runs in the page before anything can be looked at; a loaded machine takes its time. */
-const patience = 240_000
-
-let served: Served | undefined
-let profile: string | undefined
-let browser: BrowserContext | undefined
+let app: Opened
 let page: Page
-const complaints: string[] = []
 
 beforeAll(async () => {
   if (!installed) return
-  served = await serveFolder(builtApp())
-  profile = mkdtempSync(join(tmpdir(), "lampwright-browser-"))
-  browser = await chromium.launchPersistentContext(profile, {
-    executablePath: program,
-    viewport: { width: 1440, height: 860 },
-    // Nothing moves unless a test presses play.
-    reducedMotion: "reduce",
-    args: [
-      "--headless",
-      "--no-sandbox",
-      "--disable-gpu",
-      "--disable-quic",
-      "--no-first-run",
-      "--disable-background-networking",
-      "--disable-component-update",
-      "--disable-sync",
-    ],
-  })
-  page = browser.pages()[0] ?? (await browser.newPage())
-  page.on("console", (message) => {
-    if (message.type() === "error") complaints.push(message.text())
-  })
-  page.on("pageerror", (error) => complaints.push(error.message))
-  page.on("requestfailed", (request) => {
-    // A page that is left takes its unfinished requests with it.
-    if (request.failure()?.errorText !== "net::ERR_ABORTED")
-      complaints.push(`request failed: ${request.url()}`)
-  })
-  page.on("request", (request) => {
-    if (!request.url().startsWith(served?.url ?? "") && !/^(blob|data):/.test(request.url()))
-      complaints.push(`asked the network for ${request.url()}`)
-  })
-  await page.goto(served.url)
-}, 120_000)
-
-afterAll(async () => {
-  await browser?.close()
-  await served?.close()
-  if (profile) rmSync(profile, { recursive: true, force: true })
+  // Nothing moves unless a test presses play: reduced motion is asked for.
+  app = await openApp({ width: 1440, height: 860 })
+  page = app.page
 })
-
+afterAll(() => app?.close())
 beforeEach((ctx) => {
-  if (!installed) ctx.skip(`Chromium is not installed at ${program}: the app was not tried in a browser`)
+  if (!installed) ctx.skip(notInstalled)
 })
 
 const view = (name: string) => page.getByRole("tab", { name, exact: true }).click()
@@ -502,8 +455,8 @@ test("a value with a wrong unit is told at its field", async () => {
 })
 
 test("two tabs notice each other, and neither loses its text", async () => {
-  const other = await browser!.newPage()
-  await other.goto(served!.url)
+  const other = await app.browser.newPage()
+  await other.goto(app.served.url)
   await other.getByRole("tab", { name: "Text", exact: true }).click()
   const there = other.getByLabel("Description of the lamp as text")
   await there.fill(`# from the other tab\n${tern}`)
@@ -513,8 +466,8 @@ test("two tabs notice each other, and neither loses its text", async () => {
   expect(await here.inputValue()).not.toContain("other tab")
   await here.fill(`# from this tab\n${tern}`)
   await other.close()
-  const third = await browser!.newPage()
-  await third.goto(served!.url)
+  const third = await app.browser.newPage()
+  await third.goto(app.served.url)
   await third.getByRole("tab", { name: "Text", exact: true }).click()
   const found = third.getByLabel("Description of the lamp as text")
   expect(await found.inputValue()).toContain("# from this tab")
@@ -550,5 +503,5 @@ test("edits survive closing the page, and the demo can be had back", async () =>
 })
 
 test("the browser had nothing to complain about, and nothing left this machine", () => {
-  expect(complaints).toEqual([])
+  expect(app.complaints).toEqual([])
 })

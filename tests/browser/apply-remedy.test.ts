@@ -1,52 +1,21 @@
 // A spoiled Tern in the app: its finding is opened, the remedy's button pressed, and the finding is gone.
 
-import { existsSync, mkdtempSync, rmSync } from "node:fs"
-import { tmpdir } from "node:os"
-import { join } from "node:path"
-import { type BrowserContext, chromium, type Page } from "playwright-core"
+import type { Page } from "playwright-core"
 import { afterAll, beforeAll, beforeEach, expect, test } from "vitest"
-import { builtApp } from "./built-app.testing.ts"
-import { type Served, serveFolder } from "./serve-folder.testing.ts"
+import { installed, notInstalled, type Opened, openApp, patience } from "./open-app.testing.ts"
 
-const program = process.env.LAMPWRIGHT_CHROMIUM ?? "/usr/bin/chromium"
-const installed = existsSync(program)
-/** Findings of the drive come before boards are laid; a loaded machine takes its time. */
-const patience = 180_000
-
-let served: Served | undefined
-let profile: string | undefined
-let browser: BrowserContext | undefined
+let app: Opened
 let page: Page
 
 beforeAll(async () => {
   if (!installed) return
-  served = await serveFolder(builtApp())
-  profile = mkdtempSync(join(tmpdir(), "lampwright-apply-"))
-  browser = await chromium.launchPersistentContext(profile, {
-    executablePath: program,
-    viewport: { width: 1440, height: 860 },
-    reducedMotion: "reduce",
-    args: [
-      "--headless",
-      "--no-sandbox",
-      "--disable-gpu",
-      "--no-first-run",
-      "--disable-background-networking",
-    ],
-  })
-  page = browser.pages()[0] ?? (await browser.newPage())
-  await page.goto(served.url)
+  app = await openApp({ width: 1440, height: 860 })
+  page = app.page
   await page.getByRole("tab", { name: "Text", exact: true }).click()
-}, patience)
-
-afterAll(async () => {
-  await browser?.close()
-  await served?.close()
-  if (profile) rmSync(profile, { recursive: true, force: true })
 })
-
+afterAll(() => app?.close())
 beforeEach((ctx) => {
-  if (!installed) ctx.skip(`Chromium is not installed at ${program}: the app was not tried in a browser`)
+  if (!installed) ctx.skip(notInstalled)
 })
 
 test(

@@ -2,65 +2,32 @@
 // groove, its beam, its section, its wire, its margins), measuring and moving, the beam's and the fit's own figures,
 // the score, print and other screens.
 
-import { existsSync, mkdtempSync, rmSync } from "node:fs"
-import { tmpdir } from "node:os"
-import { join } from "node:path"
-import { type BrowserContext, chromium, type Page } from "playwright-core"
+import type { Page } from "playwright-core"
 import { afterAll, beforeAll, beforeEach, expect, test } from "vitest"
-import { builtApp } from "./built-app.testing.ts"
 import { nameless } from "./nameless.testing.ts"
-import { type Served, serveFolder } from "./serve-folder.testing.ts"
+import { installed, judged, notInstalled, type Opened, openApp, patience } from "./open-app.testing.ts"
 
-const program = process.env.LAMPWRIGHT_CHROMIUM ?? "/usr/bin/chromium"
-const installed = existsSync(program)
-/** The whole chain runs in the page before anything can be looked at; a loaded machine takes its time. */
-const patience = 240_000
-
-let served: Served | undefined
-let profile: string | undefined
-let browser: BrowserContext | undefined
+let app: Opened
 let page: Page
-const complaints: string[] = []
 
 beforeAll(async () => {
   if (!installed) return
-  served = await serveFolder(builtApp())
-  profile = mkdtempSync(join(tmpdir(), "lampwright-bench-"))
-  browser = await chromium.launchPersistentContext(profile, {
-    executablePath: program,
-    viewport: { width: 1440, height: 860 },
-    reducedMotion: "reduce",
-    args: [
-      "--headless",
-      "--no-sandbox",
-      "--disable-gpu",
-      "--disable-quic",
-      "--no-first-run",
-      "--disable-background-networking",
-      "--disable-component-update",
-      "--disable-sync",
-    ],
-  })
-  page = browser.pages()[0] ?? (await browser.newPage())
-  page.on("console", (message) => {
-    if (message.type() === "error") complaints.push(message.text())
-  })
-  page.on("pageerror", (error) => complaints.push(error.message))
-  await page.goto(served.url)
-  await page.waitForSelector("[data-verdict]", { timeout: patience })
+  app = await openApp({ width: 1440, height: 860 })
+  page = app.page
+  await judged(page)
 }, patience + 120_000)
-
-afterAll(async () => {
-  await browser?.close()
-  await served?.close()
-  if (profile) rmSync(profile, { recursive: true, force: true })
-})
-
+afterAll(() => app?.close())
 beforeEach((ctx) => {
-  if (!installed) ctx.skip(`Chromium is not installed at ${program}: the app was not tried in a browser`)
+  if (!installed) ctx.skip(notInstalled)
 })
 
-const view = (name: string) => page.getByRole("tab", { name, exact: true }).click()
+const view = async (name: string) => {
+  const id = name.toLowerCase()
+  await page.locator(`#bench-tab-${id}`).click()
+  const panel = page.locator(`#bench-panel-${id}`)
+  await panel.waitFor()
+  await panel.getByText("Loading…", { exact: true }).waitFor({ state: "detached" })
+}
 const picked = () => page.locator(".selection-words").textContent()
 const letGo = () => page.getByRole("button", { name: "Let go" }).click()
 const middleOf = async (selector: string) => {
@@ -712,5 +679,5 @@ test("on a tablet and on a 4K screen every view has its room", async () => {
 })
 
 test("the browser had nothing to complain about", () => {
-  expect(complaints).toEqual([])
+  expect(app.complaints).toEqual([])
 })

@@ -15,7 +15,7 @@ beforeAll(async () => {
   if (!installed) return
   app = await openApp()
   page = app.page
-}, 120_000)
+})
 afterAll(() => app?.close())
 beforeEach((ctx) => {
   if (!installed) ctx.skip(notInstalled)

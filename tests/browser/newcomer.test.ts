@@ -22,7 +22,7 @@ const shot = async (name: string) => {
 
 beforeAll(async () => {
   if (installed) app = await openApp()
-}, 120_000)
+})
 afterAll(() => app?.close())
 beforeEach((ctx) => {
   if (!installed) ctx.skip(notInstalled)

@@ -5,7 +5,7 @@ import { readFileSync } from "node:fs"
 import { unzipSync } from "fflate"
 import type { Page } from "playwright-core"
 import { afterAll, beforeAll, beforeEach, expect, test } from "vitest"
-import { installed, notInstalled, type Opened, openApp } from "./open-app.testing.ts"
+import { installed, notInstalled, type Opened, openApp, patience } from "./open-app.testing.ts"
 
 const tern = readFileSync("examples/tern/tern.yaml", "utf8")
 let app: Opened
@@ -34,7 +34,7 @@ beforeAll(async () => {
   if (!installed) return
   app = await openApp({ before: picker })
   page = app.page
-}, 120_000)
+})
 afterAll(() => app?.close())
 beforeEach((ctx) => {
   if (!installed) ctx.skip(notInstalled)
@@ -157,6 +157,6 @@ test("the page opens and computes after its server has stopped", async () => {
   const again = await app.browser.newPage()
   await again.goto(app.served.url)
   expect(await (await textOf(again)).inputValue()).toContain("# handed on")
-  await again.locator('.margin[data-code^="light."]').first().waitFor({ timeout: 120_000 })
+  await again.locator('.margin[data-code^="light."]').first().waitFor({ timeout: patience })
   expect(await again.locator("circle[data-led]").count()).toBe(38)
 })

@@ -1,6 +1,6 @@
 // `lampwright app LAMP`: the page opens that description, keeps edits of it, and never writes the file.
 
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs"
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs"
 import type { Server } from "node:http"
 import type { AddressInfo } from "node:net"
 import { tmpdir } from "node:os"
@@ -9,9 +9,8 @@ import { type BrowserContext, chromium } from "playwright-core"
 import { afterAll, beforeAll, beforeEach, expect, test } from "vitest"
 import { appServer } from "../../src/9-doors/cli/app-command.ts"
 import { builtApp } from "./built-app.testing.ts"
+import { installed, notInstalled, program } from "./open-app.testing.ts"
 
-const program = process.env.LAMPWRIGHT_CHROMIUM ?? "/usr/bin/chromium"
-const installed = existsSync(program)
 const marker = readFileSync("examples/marker/marker.yaml", "utf8")
 let folder = ""
 let lamp = ""
@@ -38,7 +37,7 @@ beforeAll(async () => {
       "--disable-background-networking",
     ],
   })
-}, 120_000)
+})
 
 afterAll(async () => {
   await browser?.close()
@@ -48,7 +47,7 @@ afterAll(async () => {
 })
 
 beforeEach((ctx) => {
-  if (!installed) ctx.skip(`Chromium is not installed at ${program}: the app was not tried in a browser`)
+  if (!installed) ctx.skip(notInstalled)
 })
 
 const opened = async () => {
@@ -60,11 +59,11 @@ const opened = async () => {
 
 test("the page opens the description it was given", async () => {
   const { page, field } = await opened()
-  await expect.poll(() => page.locator("h1").textContent(), { timeout: 60_000 }).toBe("My own marker")
+  await expect.poll(() => page.locator("h1").textContent()).toBe("My own marker")
   expect(await field.inputValue()).toBe(readFileSync(lamp, "utf8"))
   await field.fill(`# typed\n${await field.inputValue()}`)
   await page.close()
-}, 120_000)
+})
 
 test("edits are taken up after the tab was closed, undo gives the file, and the file was not written", async () => {
   const { page, field } = await opened()

@@ -4,6 +4,7 @@ import { existsSync, mkdtempSync, rmSync } from "node:fs"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { type BrowserContext, chromium, type Page } from "playwright-core"
+import { vi } from "vitest"
 import { builtApp } from "./built-app.testing.ts"
 import { type Served, serveFolder } from "./serve-folder.testing.ts"
 
@@ -13,6 +14,11 @@ export const notInstalled = `Chromium is not installed at ${program}: the app wa
 
 /** The chain runs in the page before anything can be looked at; a loaded machine takes its time. */
 export const patience = 240_000
+
+/** A press may wait this long for the page: how long it takes is a benchmark's question, not a test's. */
+const forAPress = 110_000
+
+vi.setConfig({ testTimeout: patience, hookTimeout: patience, expect: { poll: { timeout: forAPress } } })
 
 export interface Opened {
   readonly served: Served
@@ -52,11 +58,16 @@ export async function openApp({ width = 1280, height = 800, colorScheme = "light
       "--disable-sync",
     ],
   })
+  browser.setDefaultTimeout(forAPress)
   const complaints: string[] = []
   if (before) await browser.addInitScript(before)
   const watch = (page: Page) => {
     page.on("console", (m) => m.type() === "error" && complaints.push(m.text()))
     page.on("pageerror", (e) => complaints.push(e.message))
+    page.on("requestfailed", (r) => {
+      // A page that is left takes its unfinished requests with it.
+      if (r.failure()?.errorText !== "net::ERR_ABORTED") complaints.push(`request failed: ${r.url()}`)
+    })
     page.on("request", (r) => {
       if (!r.url().startsWith(served.url) && !/^(blob|data):/.test(r.url()))
         complaints.push(`asked the network for ${r.url()}`)

@@ -28,7 +28,7 @@ beforeAll(async () => {
   protocol = await opened.browser.newCDPSession(page)
   await protocol.send("Emulation.setCPUThrottlingRate", { rate: slower })
   await page.reload()
-}, 120_000)
+})
 
 afterAll(async () => {
   await opened?.close()

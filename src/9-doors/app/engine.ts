@@ -8,7 +8,7 @@ import type { EarlyDesign, LampDesign } from "../../design-lamp.ts"
 import { packName } from "./pack-name.ts"
 import { lookSoon, seeFirst } from "./quick.ts"
 import { saveFile } from "./save-file.ts"
-import { page } from "./store.ts"
+import { isMade, page } from "./store.ts"
 import { startClock } from "./time-left.ts"
 import type { WorkerApi } from "./worker.ts"
 
@@ -88,7 +88,9 @@ export async function compute(led = true): Promise<void> {
     if (mine === turn) page.getState().takeBoard(board)
   }
   const onFirst = (first: LampDesign) => {
-    if (mine === turn) page.getState().take(draft, first, led, true)
+    if (mine !== turn) return
+    clock.whole(performance.now())
+    page.getState().take({ text: draft, drawings }, first, led, true)
   }
   let told = { stage: "", at: 0 }
   const onProgress = (progress: Progress) => {
@@ -111,7 +113,7 @@ export async function compute(led = true): Promise<void> {
     )
     if (mine !== turn || design === undefined) return
     clock.ended(performance.now())
-    page.getState().take(draft, design, led)
+    page.getState().take({ text: draft, drawings }, design, led)
   } catch (error) {
     if (mine === turn) page.setState({ run: { state: "failed", message: words(error) } })
   }
@@ -121,8 +123,8 @@ export async function compute(led = true): Promise<void> {
 export function stop(): void {
   turn++
   // With a whole lamp on the bench only the search for better boards is given up.
-  const whole = page.getState().designText === page.getState().draft
-  page.setState({ run: { state: whole ? "idle" : "stopped" } })
+  const whole = isMade(page.getState())
+  page.setState({ run: whole ? { state: "idle", searchEnded: true } : { state: "stopped" } })
   const asked = engine
   if (!asked) return
   const timer = setTimeout(() => {

@@ -5,7 +5,7 @@ import { Button } from "react-aria-components"
 import { show } from "../../0-ground/text/show.ts"
 import { compute, makePack, stop } from "./engine.ts"
 import { showKeys } from "./start/show-keys.ts"
-import { usePage } from "./store.ts"
+import { isMade, usePage } from "./store.ts"
 import { leftInWords } from "./time-left.ts"
 import { verdictWords } from "./words.ts"
 
@@ -52,15 +52,14 @@ const colours = { "do not cut": "red", "ready with cautions": "amber", ready: "g
 function RunState() {
   const run = usePage((s) => s.run)
   const design = usePage((s) => s.design)
-  const draft = usePage((s) => s.draft)
-  const made = usePage((s) => s.designText)
+  const made = usePage((s) => isMade(s))
   const unread = usePage((s) => s.unread)
   if (run.state === "computing") {
     const { stage, note } = run.progress
     const percent = Math.round(run.share * 100)
     return (
       <div className="running">
-        {design && draft === made && (
+        {design && made && (
           <p className="verdict" data-first-verdict={design.verdict} data-severity={colours[design.verdict]}>
             {verdictWords(design.verdict, design.findings)}
           </p>
@@ -74,9 +73,11 @@ function RunState() {
           className="progress"
         >
           <span className="progress-words">
-            {design && draft === made ? "Looking for better boards" : (stageWords[stage] ?? stage)}
-            {note ? <span className="soft">, {note}</span> : null}
-            {run.left === undefined ? null : <span className="soft">; {leftInWords(run.left)}</span>}
+            <span className="progress-stage">
+              {made ? "Looking for better boards" : (stageWords[stage] ?? stage)}
+              {note ? <span className="soft">, {note}</span> : null}
+            </span>
+            {run.left === undefined ? null : <span className="soft"> {leftInWords(run.left)}</span>}
           </span>
           <span className="progress-track">
             <span className="progress-done" style={{ width: `${percent}%` }} />
@@ -112,7 +113,7 @@ function RunState() {
           : "Not a whole lamp yet"}
       </p>
     )
-  if (design && draft !== made)
+  if (design && !made)
     return (
       <div className="running">
         <p className="verdict" role="status">
@@ -122,7 +123,7 @@ function RunState() {
       </div>
     )
   if (!design) return null
-  return (
+  const verdict = (
     <p
       className="verdict"
       data-verdict={design.verdict}
@@ -131,6 +132,15 @@ function RunState() {
     >
       {verdictWords(design.verdict, design.findings)}
     </p>
+  )
+  if (!run.searchEnded) return verdict
+  return (
+    <div className="running">
+      {verdict}
+      <Button className="quiet" onPress={() => void compute()}>
+        Look for better boards
+      </Button>
+    </div>
   )
 }
 
@@ -146,20 +156,24 @@ function PackState() {
   const design = usePage((s) => s.design)
   const packing = usePage((s) => s.packing)
   const run = usePage((s) => s.run.state)
-  const fresh = usePage((s) => s.draft === s.designText)
+  const fresh = usePage((s) => isMade(s))
   return (
     <div className="pack">
       <Button
         className="action"
         onPress={() => void makePack()}
-        isDisabled={!design || !fresh || packing.state === "making" || run === "computing"}
+        isDisabled={!fresh || packing.state === "making" || run === "computing"}
       >
         {packing.state === "making" ? "Making the pack…" : "Make the pack"}
       </Button>
       <p className="pack-note soft" role="status">
         {packing.state === "failed" && <span data-severity="red">No pack: {packing.message}</span>}
         {packing.state === "made" && `${packing.name}, ${Math.ceil(packing.size / 1024)} kB`}
-        {packing.state === "none" && fresh && design?.verdict === "do not cut" && "will be marked do not cut"}
+        {packing.state === "none" &&
+          fresh &&
+          run !== "computing" &&
+          design?.verdict === "do not cut" &&
+          "will be marked do not cut"}
       </p>
     </div>
   )

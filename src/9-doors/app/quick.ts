@@ -5,7 +5,7 @@ import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { FlasherKind } from "../../7-proof/play-lamp.ts"
 import type { EarlyDesign, Unreadable } from "../../first-look.ts"
 import type { QuickApi } from "./quick-worker.ts"
-import { page } from "./store.ts"
+import { isMade, page } from "./store.ts"
 
 let api: Comlink.Remote<QuickApi> | undefined
 
@@ -61,7 +61,7 @@ async function look(): Promise<void> {
     again = false
     const { draft, drawings } = page.getState()
     // Known whole, or looked at already: nothing to look at first.
-    if (page.getState().designText === draft) continue
+    if (isMade(page.getState())) continue
     if (looked?.draft === draft && looked.drawings === drawings) continue
     const since = performance.now()
     const fresh = () => page.getState().draft === draft && page.getState().drawings === drawings

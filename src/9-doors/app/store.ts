@@ -14,10 +14,12 @@ import { demo, type LampSource } from "./demo.ts"
 import { begin, type History, record, redo, undo } from "./history.ts"
 import { type Copy, forgetAside, keep, kept, keptAside } from "./keep.ts"
 import { type Look, lookAt, type View } from "./look-at.ts"
+import { settle } from "./margins/settle.ts"
 import { play } from "./play.ts"
 
 export type Run =
-  | { readonly state: "idle" }
+  /** `searchEnded`: the lamp is whole, and the search for better boards was given up. */
+  | { readonly state: "idle"; readonly searchEnded?: true }
   | {
       readonly state: "computing"
       readonly progress: Progress
@@ -70,8 +72,9 @@ export interface PageState {
   readonly lamp: Lamp | undefined
   /** The last design with a lamp in it; stays on the bench while the text is broken. */
   readonly design: LampDesign | undefined
-  /** The text `design` was made from. */
+  /** The text and the drawings `design` was made from. */
   readonly designText: string
+  readonly designDrawings: Readonly<Record<string, string>> | undefined
   /** What is known of the text while its boards are still being laid out; undefined once `design` is of it. */
   readonly early: EarlyDesign | undefined
   /** Boards of the text being worked out that are laid, but neither cut nor proven; empty once `design` is of it. */
@@ -103,7 +106,7 @@ export interface PageState {
    * `led`: the builder asked for it, and may be led to the first fault. `first`: better boards are still being looked
    * for.
    */
-  take(text: string, design: Designed, led: boolean, first?: boolean): void
+  take(of: Pick<LampSource, "text" | "drawings">, design: Designed, led: boolean, first?: boolean): void
   /** A board of the text being worked out, as soon as it is laid. */
   takeBoard(board: Board): void
   /** The lamp of the first look, lit. */
@@ -142,6 +145,7 @@ export const page = createStore<PageState>()((set, get) => ({
   lamp: undefined,
   design: undefined,
   designText: "",
+  designDrawings: undefined,
   early: undefined,
   laid: [],
   played: undefined,
@@ -228,24 +232,24 @@ export const page = createStore<PageState>()((set, get) => ({
   },
 
   takeEarly(early, whole) {
-    const known = get().design
     // Worked out before: the rest follows at once.
-    if (known && get().designText === early.text) return
+    if (isMade(get(), early.text)) return
     // A first look that comes late.
     if (!whole && get().early?.text === early.text) return
+    const findings = settle(judgedOf(get()), early.findings)
     set({
-      early,
+      early: { ...early, findings },
       lamp: early.lamp,
       unread: [],
-      selected: again(get().selected, early.findings),
+      selected: again(get().selected, findings),
       look: undefined,
     })
   },
 
   takeBoard(board) {
-    const { early, laid, design } = get()
+    const { early, laid } = get()
     // A better one of a lamp that is whole already comes with that lamp's next proof.
-    if (!early || design?.text === early.text) return
+    if (!early) return
     const names = early.lamp.boards.map((b) => b.name)
     const now = [...laid.filter((b) => b.name !== board.name), board].sort(
       (a, b) => names.indexOf(a.name) - names.indexOf(b.name),
@@ -255,20 +259,21 @@ export const page = createStore<PageState>()((set, get) => ({
 
   takeLight(text, { trace, ...made }) {
     // The proof came first.
-    if (get().played?.text === text && get().designText === text) return
+    if (get().played?.text === text && isMade(get(), text)) return
     set({ played: { text, made, trace } })
     play.getState().open(trace)
   },
 
-  take(text, design, led, first = false) {
-    if (design.lamp === undefined) {
-      set({ run: { state: "idle" }, unread: design.findings, early: undefined, laid: [] })
+  take({ text, drawings }, made, led, first = false) {
+    if (made.lamp === undefined) {
+      set({ run: { state: "idle" }, unread: made.findings, early: undefined, laid: [] })
       if (!led) return
-      const { line, column } = design.findings.find((f) => f.where.line !== undefined)?.where ?? {}
+      const { line, column } = made.findings.find((f) => f.where.line !== undefined)?.where ?? {}
       if (line !== undefined) get().showLine(line, column ?? 1)
       return
     }
     const { selected } = get()
+    const design = { ...made, findings: settle(judgedOf(get()), made.findings) }
     const boards = design.boards.boards
     const board = boards.some((b) => b.name === get().board) ? get().board : boards[0]?.name
     set({
@@ -277,6 +282,7 @@ export const page = createStore<PageState>()((set, get) => ({
       lamp: design.lamp,
       design,
       designText: text,
+      designDrawings: drawings,
       early: undefined,
       laid: [],
       played: { text, made: design, trace: design.proof.trace },
@@ -323,6 +329,9 @@ export const page = createStore<PageState>()((set, get) => ({
   },
 }))
 
+/** What was judged last. */
+const judgedOf = ({ early, design }: PageState): readonly Finding[] => (early ?? design)?.findings ?? []
+
 /** The same finding of another run: what was selected stays so while it is worked at. */
 const again = (selected: Finding | undefined, findings: readonly Finding[]): Finding | undefined =>
   selected &&
@@ -339,6 +348,7 @@ const bare = {
   lamp: undefined,
   design: undefined,
   designText: "",
+  designDrawings: undefined,
   early: undefined,
   laid: [],
   played: undefined,
@@ -355,6 +365,10 @@ const sourceOf = ({ draft, drawings, file, lampNumber }: PageState): LampSource 
   drawings,
   lamp: lampNumber,
 })
+
+/** True when the lamp on the bench was made from the description as it stands, or from `text` with its drawings. */
+export const isMade = (s: PageState, text = s.draft): boolean =>
+  s.design !== undefined && s.designText === text && s.designDrawings === s.drawings
 
 let lamps = 0
 

@@ -6,17 +6,30 @@ test("nothing is said about the rest until a part of the run is known, then it s
   expect(clock.at({ stage: "read", done: 0 }, 10).left).toBeUndefined()
   clock.at({ stage: "drive", done: 0 }, 100)
   const early = clock.at({ stage: "boards", done: 0.2 }, 3000)
-  const late = clock.at({ stage: "boards", done: 0.8 }, 9000)
+  const late = clock.at({ stage: "boards", done: 0.8 }, 3500)
   expect(early.share).toBeLessThan(late.share)
   expect(early.left).toBeGreaterThan(late.left!)
-  // 3 s for 0.235 of the run.
-  expect(early.left).toBeCloseTo(9.8, 0)
+  // 3 s for 0.389 of the run.
+  expect(early.left).toBeCloseTo(4.7, 0)
 })
 
 test("a stage that looks further than it meant does not run backwards", () => {
   const clock = startClock(0)
   const there = clock.at({ stage: "boards", done: 0.9 }, 5000).share
   expect(clock.at({ stage: "boards", done: 0.4 }, 6000).share).toBe(there)
+})
+
+test("the search for better boards begins anew, and its times are no measure of the way to a whole lamp", () => {
+  const clock = startClock(0)
+  expect(clock.at({ stage: "proof", done: 1 }, 9000).share).toBeGreaterThan(0.9)
+  clock.whole(10_000)
+  expect(clock.at({ stage: "boards", done: 0 }, 10_100)).toEqual({ share: 0, left: undefined })
+  // 7 s for half of the search, which is 0.7 of this round.
+  expect(clock.at({ stage: "boards", done: 0.5 }, 17_000).left).toBeCloseTo(13, 0)
+  clock.at({ stage: "cut", done: 0 }, 20_000)
+  clock.at({ stage: "proof", done: 0 }, 21_000)
+  clock.ended(40_000)
+  expect(startClock(0).at({ stage: "boards", done: 0 }, 100).share).toBeLessThan(0.5)
 })
 
 test("the last run's own times are the measure of the next", () => {

@@ -145,7 +145,7 @@ export const vehicle = createStore<Vehicle>()((set, get) => ({
 export const useVehicle = <T>(pick: (state: Vehicle) => T): T => useStore(vehicle, pick)
 
 async function take(name: string, text: string, signals: readonly string[], fits: Fits): Promise<void> {
-  const { vehicle: of } = page.getState().design?.lamp ?? {}
+  const { vehicle: of } = page.getState().played?.made.lamp ?? {}
   const asked = [...new Set(Object.values(fits))]
   // With no signal fitted yet the file is still read, for its length and its faults.
   const names = asked.length > 0 || signals.length === 0 ? asked : signals

@@ -8,50 +8,77 @@ interface At extends Completion {
   readonly column: number
 }
 
+/** A letter's frame has been drawn by then, ms. */
+const afterTyping = 50
+
 export function useCompletion(edit: (text: string, caret: number) => void) {
   const [at, setAt] = useState<At>()
   const [chosen, setChosen] = useState(0)
-  const close = () => setAt(undefined)
-  const show = (area: HTMLTextAreaElement, asked: boolean) => {
-    const found = complete(area.value, area.selectionStart)
-    const whole = found?.options.some((o) => o.word === found.word) ?? false
-    if (!found || area.selectionStart !== area.selectionEnd || (!asked && (found.word === "" || whole)))
-      return close()
-    const before = area.value.slice(0, found.from)
-    setChosen(0)
-    setAt({
-      ...found,
-      line: before.split("\n").length - 1,
-      column: before.length - before.lastIndexOf("\n") - 1,
-    })
+  const soon = useRef<ReturnType<typeof setTimeout>>(undefined)
+  useEffect(() => () => clearTimeout(soon.current), [])
+  const close = () => {
+    clearTimeout(soon.current)
+    soon.current = undefined
+    setAt(undefined)
   }
-  const take = (area: HTMLTextAreaElement, index: number) => {
-    const option = at?.options[index]
-    if (!at || !option) return
+  const show = (area: HTMLTextAreaElement, asked: boolean): At | undefined => {
+    close()
+    const found = wordsAt(area, asked)
+    if (found) setChosen(0)
+    setAt(found)
+    return found
+  }
+  /** Once the letter typed is seen: what can stand there takes a reading of the whole text. */
+  const showSoon = (area: HTMLTextAreaElement) => {
+    clearTimeout(soon.current)
+    soon.current = setTimeout(() => show(area, false), afterTyping)
+  }
+  const take = (area: HTMLTextAreaElement, index: number, from = at) => {
+    const option = from?.options[index]
+    if (!from || !option) return
     const text = area.value
-    const end = at.from + at.word.length
+    const end = Math.max(from.from, area.selectionStart)
     // A colon that stands there already is not doubled.
     const put = option.put.endsWith(": ") && /^\s*:/.test(text.slice(end)) ? option.word : option.put
-    edit(text.slice(0, at.from) + put + text.slice(end), at.from + put.length)
+    edit(text.slice(0, from.from) + put + text.slice(end), from.from + put.length)
     close()
   }
   /** True where the key was for the list. */
   const onKey = (event: React.KeyboardEvent<HTMLTextAreaElement>): boolean => {
+    const behind = soon.current !== undefined
+    const isForList = ["ArrowDown", "ArrowUp", "Enter", "Tab", "Escape"].includes(event.key)
+    // Keys that work the list mean the words that can stand there now.
+    const now = behind && isForList ? show(event.currentTarget, false) : at
+    const of = now === at ? chosen : 0
     if (event.key === " " && event.ctrlKey) show(event.currentTarget, true)
-    else if (!at) return false
-    else if (event.key === "ArrowDown") setChosen((chosen + 1) % at.options.length)
-    else if (event.key === "ArrowUp") setChosen((chosen + at.options.length - 1) % at.options.length)
+    else if (!now || !isForList) return false
+    else if (event.key === "ArrowDown") setChosen((of + 1) % now.options.length)
+    else if (event.key === "ArrowUp") setChosen((of + now.options.length - 1) % now.options.length)
     else if (
       (event.key === "Enter" && !event.ctrlKey && !event.metaKey) ||
       (event.key === "Tab" && !event.shiftKey)
     )
-      take(event.currentTarget, chosen)
+      take(event.currentTarget, of, now)
     else if (event.key === "Escape") close()
     else return false
     event.preventDefault()
     return true
   }
-  return { at, chosen, show, take, close, onKey }
+  return { at, chosen, showSoon, take, close, onKey }
+}
+
+function wordsAt(area: HTMLTextAreaElement, asked: boolean): At | undefined {
+  const { value, selectionStart, selectionEnd } = area
+  if (selectionStart !== selectionEnd) return undefined
+  const found = complete(value, selectionStart)
+  const whole = found?.options.some((o) => o.word === found.word) ?? false
+  if (!found || (!asked && (found.word === "" || whole))) return undefined
+  const before = value.slice(0, found.from)
+  return {
+    ...found,
+    line: before.split("\n").length - 1,
+    column: before.length - before.lastIndexOf("\n") - 1,
+  }
 }
 
 interface ListProps {

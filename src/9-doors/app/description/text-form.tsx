@@ -4,7 +4,7 @@ import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "react"
 import { Button } from "react-aria-components"
 import type { Finding } from "../../../0-ground/finding.ts"
 import { compute } from "../engine.ts"
-import { page, usePage } from "../store.ts"
+import { isMade, page, usePage } from "../store.ts"
 import { capital, severityWord } from "../words.ts"
 import { CompletionList, useCompletion } from "./complete-list.tsx"
 import { TextFiles } from "./text-files.tsx"
@@ -13,7 +13,7 @@ import { useFaults } from "./use-faults.ts"
 export function TextForm() {
   const draft = usePage((s) => s.draft)
   const goTo = usePage((s) => s.goTo)
-  const fresh = usePage((s) => s.draft === s.designText)
+  const fresh = usePage((s) => isMade(s))
   const located = useLocated()
   const area = useRef<HTMLTextAreaElement>(null)
   const [{ left, top: scroll }, setScroll] = useState({ left: 0, top: 0 })
@@ -76,7 +76,7 @@ export function TextForm() {
           aria-activedescendant={words.at ? `word-${words.chosen}` : undefined}
           onChange={(e) => {
             page.getState().edit(e.target.value)
-            words.show(e.target, false)
+            words.showSoon(e.target)
           }}
           onBlur={words.close}
           onClick={words.close}

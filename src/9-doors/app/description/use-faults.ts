@@ -2,13 +2,13 @@
 
 import { useMemo } from "react"
 import type { Finding } from "../../../0-ground/finding.ts"
-import { usePage } from "../store.ts"
+import { isMade, usePage } from "../store.ts"
 
 /** Reds and ambers of the description itself; empty while a newer text is still being read. */
 export function useFaults(): readonly Finding[] {
   const unread = usePage((s) => s.unread)
   const findings = usePage((s) =>
-    s.early?.text === s.draft ? s.early.findings : s.designText === s.draft ? s.design?.findings : undefined,
+    s.early?.text === s.draft ? s.early.findings : isMade(s) ? s.design?.findings : undefined,
   )
   return useMemo(
     () =>

@@ -1,11 +1,12 @@
 // Every claim that was judged, thinnest first; the selected one unfolds why.
 
-import { useEffect, useMemo, useRef, useState } from "react"
+import { memo, useEffect, useMemo, useRef, useState } from "react"
 import { type Finding, type Severity, thinness } from "../../../0-ground/finding.ts"
 import { page, usePage } from "../store.ts"
 import { capital, leftWords, limitShort, quantity, severityWord } from "../words.ts"
 import { AboutPicked } from "./about-picked.tsx"
 import { Cautions } from "./cautions.tsx"
+import { nameOf } from "./settle.ts"
 import { Why } from "./why.tsx"
 
 const headings: Record<Severity, string> = {
@@ -32,10 +33,10 @@ export function Margins() {
         (room === "" || !rooms.includes(room) || roomOf(f) === room),
     )
     return (["red", "amber", "green"] as const)
-      .map((severity) => ({ severity, of: found.filter((f) => f.severity === severity) }))
+      .map((severity) => ({ severity, of: keyed(found.filter((f) => f.severity === severity)) }))
       .filter((g) => g.of.length > 0)
   }, [findings, find, room, rooms])
-  const first = groups[0]?.of[0]
+  const first = groups[0]?.of[0]?.finding
   const broken = unread.length > 0
   useEffect(() => {
     // What the text lacks stands at the head of the list, wherever the list was left.
@@ -109,10 +110,9 @@ export function Margins() {
               {headings[severity]} <span className="soft">{of.length}</span>
             </h3>
             <ol>
-              {of.map((f, i) => (
+              {of.map(({ key, finding: f }) => (
                 <Margin
-                  // biome-ignore lint/suspicious/noArrayIndexKey: the order is the design's own
-                  key={`${f.code} ${f.where.text} ${i}`}
+                  key={key}
                   finding={f}
                   open={f === selected}
                   tabbable={selected ? f === selected : f === first}
@@ -152,13 +152,24 @@ const told = (f: Finding) =>
     .join(" ")
     .toLowerCase()
 
+/** A row stays that of its claim wherever it comes to stand. */
+function keyed(findings: readonly Finding[]): { readonly key: string; readonly finding: Finding }[] {
+  const count = new Map<string, number>()
+  return findings.map((finding) => {
+    const name = nameOf(finding)
+    const n = count.get(name) ?? 0
+    count.set(name, n + 1)
+    return { key: `${name} ${n}`, finding }
+  })
+}
+
 interface MarginProps {
   readonly finding: Finding
   readonly open: boolean
   readonly tabbable: boolean
 }
 
-function Margin({ finding: f, open, tabbable }: MarginProps) {
+const Margin = memo(function Margin({ finding: f, open, tabbable }: MarginProps) {
   const row = useRef<HTMLLIElement>(null)
   const measured = hasBar(f)
   const left = leftWords(f)
@@ -209,7 +220,7 @@ function Margin({ finding: f, open, tabbable }: MarginProps) {
       {open && <Why finding={f} />}
     </li>
   )
-}
+})
 
 /** Where margins do not compare there is no bar: an empty one would say that nothing is left. */
 const hasBar = (f: Finding) => f.limit !== undefined && f.limit.value !== 0 && thinness(f) !== undefined

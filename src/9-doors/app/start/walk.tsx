@@ -5,7 +5,7 @@ import { type ReactNode, useDeferredValue, useMemo } from "react"
 import { type Doc, namesAt, readDoc, writtenAt } from "../../../0-ground/text/edit-text.ts"
 import { FieldSet } from "../description/field-set.tsx"
 import { makePack } from "../engine.ts"
-import { page, usePage } from "../store.ts"
+import { isMade, page, usePage } from "../store.ts"
 import { plain, verdictWords } from "../words.ts"
 import { newName } from "./examples.ts"
 import { FaceStep } from "./face-step.tsx"
@@ -28,7 +28,7 @@ export function Walk() {
   const open = useWalk()
   const draft = useDeferredValue(usePage((s) => s.draft))
   const doc = useMemo(() => readDoc(draft), [draft])
-  const verdict = usePage((s) => (s.design && s.designText === s.draft ? s.design.verdict : undefined))
+  const verdict = usePage((s) => (isMade(s) ? s.design?.verdict : undefined))
   const findings = usePage((s) => s.design?.findings)
   const packed = usePage((s) => s.packing.state === "made")
   if (!doc) return <p>The text has a fault in its form; mend it there first.</p>
@@ -112,6 +112,7 @@ function told(doc: Doc): string {
 
 function MarginStep() {
   const run = usePage((s) => s.run.state)
+  const whole = usePage((s) => isMade(s))
   const unread = usePage((s) => s.unread)
   const findings = usePage((s) => (s.early ?? s.design)?.findings)
   const reds = unread.length > 0 ? unread : (findings ?? []).filter((f) => f.severity === "red")
@@ -122,7 +123,7 @@ function MarginStep() {
         Everything is judged on the right, thinnest first. A red one names what to change; where a change is
         known to clear it, Apply makes it in the description.
       </p>
-      {run === "computing" && (
+      {run === "computing" && !whole && (
         <p role="status">The boards are being laid out and proven; this takes a little.</p>
       )}
       {first ? (
@@ -139,8 +140,8 @@ function MarginStep() {
 }
 
 function PackStep() {
-  const design = usePage((s) => s.design)
-  const fresh = usePage((s) => s.draft === s.designText)
+  const ready = usePage((s) => isMade(s) && s.run.state !== "computing")
+  const searching = usePage((s) => isMade(s) && s.run.state === "computing")
   return (
     <>
       <p>
@@ -149,10 +150,13 @@ function PackStep() {
         lamp is not type-approved.
       </p>
       <p>
-        <button type="button" className="quiet" disabled={!design || !fresh} onClick={() => void makePack()}>
+        <button type="button" className="quiet" disabled={!ready} onClick={() => void makePack()}>
           Save the pack as zip
         </button>
       </p>
+      {searching && (
+        <p role="status">Better boards are still being looked for; Stop above keeps the ones there are.</p>
+      )}
     </>
   )
 }
