@@ -240,7 +240,8 @@ const quickPlacing = { movesPerPart: 300, trials: 80, enough: 80 }
 /** A board of few parts is laid in haste first and with care afterwards; of many parts care would take a minute. */
 const hastyPlacing = { movesPerPart: 120, trials: 40, enough: 0 }
 const fewParts = 80
-const quickRouting = { ...usualSketching, pushes: 150, others: 2, places: 10, pushesALink: 40 }
+const quickRouting = { ...usualSketching, pushes: 150, others: 2, places: 10 }
+const hastyRouting = { ...quickRouting, pushesALink: 40 }
 /** Grid points looked at where sketch and ropes left a net open. */
 const gridEffort = 4_000_000
 /** Placements made before they are routed, where the board has links. */
@@ -365,7 +366,7 @@ function* routed(
   const task = routeTask(problem, placement, rules)
   const { sketch: plan } = placement
   const options = {
-    ...(quick ? quickRouting : usualSketching),
+    ...(!quick ? usualSketching : hasFewParts(problem) ? hastyRouting : quickRouting),
     ...(plan ? { plan } : {}),
     ...(fewerThan === undefined ? {} : { fewerThan }),
   }
