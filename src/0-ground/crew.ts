@@ -99,6 +99,8 @@ export function sendAhead<Job, Result>(
 export interface ShareOptions<Result> {
   readonly told?: (job: number, result: Result) => void
   readonly names?: readonly string[]
+  /** The first job, the longest, is kept for this thread, which has all it needs at hand. */
+  readonly longestHere?: boolean
 }
 
 /**
@@ -111,7 +113,7 @@ export function* shareOut<Job, Result>(
   jobs: readonly Job[],
   here: (job: Job) => Work<Result>,
   crew?: Crew,
-  { told, names }: ShareOptions<Result> = {},
+  { told, names, longestHere = false }: ShareOptions<Result> = {},
 ): Work<Result[]> {
   const results: (Result | undefined)[] = jobs.map(() => undefined)
   const waiting: number[] = []
@@ -144,9 +146,11 @@ export function* shareOut<Job, Result>(
     if (waiting.length === 0) crew?.ahead?.hand()
   }
 
+  let kept = longestHere ? waiting.shift() : undefined
   hand()
   while (finished < jobs.length) {
-    const mine = waiting.shift()
+    const mine = kept ?? waiting.shift()
+    kept = undefined
     if (mine === undefined) {
       if (crew?.ahead) {
         const spare = crew.ahead.spare()

@@ -284,8 +284,9 @@ function* search(
       jobs.map(({ job }) => job),
       (job) => hereNamed(named.get(job)!, job),
       crew,
-      // First boards are told as they come; none of them waits for another.
       {
+        longestHere: true,
+        // First boards are told as they come; none of them waits for another.
         told: (i, result) => {
           if (jobs[i]!.job.quick) take(jobs[i]!.of, result as Laid)
         },
