@@ -3,16 +3,16 @@
 
 import { type Crew, workingAhead } from "./0-ground/crew.ts"
 import { verdictOf } from "./0-ground/finding.ts"
-import type { Progress, Work } from "./0-ground/progress.ts"
+import { finish, type Progress, type Work } from "./0-ground/progress.ts"
 import { type Memory, type Recall, recalled, recallFrom } from "./0-ground/recall.ts"
 import { readLamp } from "./2-lamp/read-lamp.ts"
 import { driveWork } from "./3-drive/design-drive.ts"
 import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
 import { makeFirmware } from "./4-behaviour/make-firmware.ts"
-import type { Board, Boards } from "./5-board/artefact.ts"
+import type { Board, Boards, PinChoice } from "./5-board/artefact.ts"
 import { designBoards } from "./5-board/design-boards.ts"
 import { cutAhead, designCut } from "./6-copper/design-cut.ts"
-import { proveAhead, proveLamp } from "./7-proof/prove-lamp.ts"
+import { benchAhead, proveAhead, proveLamp } from "./7-proof/prove-lamp.ts"
 import type { PackInput } from "./8-pack/artefact.ts"
 import { type EarlyDesign, earlyDesign, toldBy, type Unreadable, unreadable } from "./first-look.ts"
 
@@ -70,11 +70,14 @@ export function* designLamp(
   const circuit = yield* stage("drive", recall, [lamp], () => driveWork(lamp, { crew, recall }))
   const behaviour = yield* stage("behaviour", recall, [lamp, circuit], () => designBehaviour(lamp, circuit))
   onStage?.(earlyDesign(text, lamp, circuit, behaviour, readFindings, readFigures))
-  const finished = function* (boards: Boards): Work<LampDesign> {
-    const firmware = yield* stage("firmware", recall, [circuit, behaviour, boards.pinChoice], () =>
-      makeFirmware(circuit, behaviour, boards.pinChoice),
+  const programmed = ({ controller }: PinChoice) =>
+    stage("firmware", recall, [circuit, behaviour, controller], () =>
+      makeFirmware(circuit, behaviour, { controller }),
     )
-    const onCut = ahead && proveAhead({ lamp, circuit, behaviour, boards, firmware }, ahead, recall)
+  const finished = function* (boards: Boards): Work<LampDesign> {
+    const firmware = yield* programmed(boards.pinChoice)
+    if (ahead) benchAhead({ lamp, circuit, behaviour, firmware }, ahead, recall)
+    const onCut = ahead && proveAhead({ lamp, circuit, boards }, ahead, recall)
     const { copper, plan } = yield* stage("cut", recall, [lamp, boards], () =>
       designCut(lamp, boards, { crew, recall, ...(onCut ? { onCut } : {}) }),
     )
@@ -104,11 +107,14 @@ export function* designLamp(
   }
 
   const watch = onBoard ? { onBoard } : {}
-  // A first board is the last word of its round: its cut is begun while others are laid.
+  // A first board is the last word of its round: its cut, and the bench of its controller, are begun while others are laid.
   const firstWatch = {
-    onBoard: (board: Board) => {
+    onBoard: (board: Board, choice: PinChoice) => {
       onBoard?.(board)
-      if (ahead) cutAhead(lamp, board, ahead, recall)
+      if (!ahead) return
+      if (board.parts.some((p) => p.ref === circuit.controller))
+        benchAhead({ lamp, circuit, behaviour, firmware: finish(programmed(choice)) }, ahead, recall)
+      cutAhead(lamp, board, ahead, recall)
     },
   }
   if (onFirst) {

@@ -30,10 +30,12 @@ export class Ahead {
     this.crew = crew
   }
 
-  /** `name` tells all that the job depends on. */
-  post(name: string, job: unknown, here: () => Work<unknown>): void {
+  /** `name` tells all that the job depends on. A long job is begun before those that wait. */
+  post(name: string, job: unknown, here: () => Work<unknown>, { isLong = false } = {}): void {
     if (this.begun.has(name) || this.waiting.some((w) => w.name === name)) return
-    this.waiting.push({ name, job, here })
+    const posted = { name, job, here }
+    if (isLong) this.waiting.unshift(posted)
+    else this.waiting.push(posted)
     this.hand()
   }
 
@@ -117,6 +119,8 @@ export function* shareOut<Job, Result>(
 ): Work<Result[]> {
   const results: (Result | undefined)[] = jobs.map(() => undefined)
   const waiting: number[] = []
+  /** What a hand failed at is tried here, where a fault shows. */
+  const lost: number[] = []
   let away: { readonly job: number; readonly answer: Answer }[] = []
   for (const i of jobs.keys()) {
     const answer = names && crew?.ahead?.take(names[i]!)
@@ -134,7 +138,7 @@ export function* shareOut<Job, Result>(
     away = away.filter(({ job, answer }) => {
       const said = answer()
       if (said === undefined) return true
-      if (said === "lost") waiting.unshift(job)
+      if (said === "lost") lost.push(job)
       else take(job, said.result as Result)
       return false
     })
@@ -149,7 +153,7 @@ export function* shareOut<Job, Result>(
   let kept = longestHere ? waiting.shift() : undefined
   hand()
   while (finished < jobs.length) {
-    const mine = kept ?? waiting.shift()
+    const mine = kept ?? lost.shift() ?? waiting.shift()
     kept = undefined
     if (mine === undefined) {
       if (crew?.ahead) {

@@ -51,7 +51,7 @@ export function* designBoards(
   const laid = yield* layOut(sought, boardPart(lamp), circuitPart(circuit), crew, recall, watch)
 
   const boards: Board[] = []
-  const choice = { controller: {}, sections: {}, strings: {} } as Writable<PinChoice>
+  const choice = noChoice()
   for (const { problem, rules } of sought) {
     const { board, placement } = laid.get(problem.name)!
     const judged = judgeBoard(lamp, circuit, problem.request, board, {
@@ -76,8 +76,8 @@ export function* designBoards(
 
 /** Who wants to see boards before the last is done. */
 export interface BoardWatch {
-  /** A first board, or one better than the last of that name. */
-  readonly onBoard?: (board: Board) => void
+  /** A first board, or one better than the last of that name, and the freedoms it used. */
+  readonly onBoard?: (board: Board, choice: PinChoice) => void
   /**
    * Asked between two steps of a search that is not done, once there is a whole board of each name: true ends it with the
    * best of each. With a memory, the next call takes the search up where it was left.
@@ -277,7 +277,10 @@ function* search(
       of.routed++
       if (of.best && !better(made, of.best)) return
       of.best = made
-      onBoard?.(made.board)
+      if (!onBoard) return
+      const choice = noChoice()
+      note(choice, of.problem, made.placement)
+      onBoard(made.board, choice)
     }
     const results = yield* shareOut(
       "boards",
@@ -436,6 +439,8 @@ function roomNeeded(problem: BoardProblem): number {
   }
   return sum * 1.9
 }
+
+const noChoice = (): Writable<PinChoice> => ({ controller: {}, sections: {}, strings: {} })
 
 function note(choice: Writable<PinChoice>, problem: BoardProblem, placement: Placement): void {
   for (const [f, freedom] of problem.freedoms.entries()) {

@@ -4,7 +4,7 @@ import { type Ahead, type Crew, shareOut } from "../0-ground/crew.ts"
 import type { Figure } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import type { Work } from "../0-ground/progress.ts"
-import { forgetful, nameOf, type Recall, recalled } from "../0-ground/recall.ts"
+import { forgetful, nameOf, type Recall } from "../0-ground/recall.ts"
 import { packages } from "../1-stock/packages.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "../3-drive/artefact.ts"
@@ -73,7 +73,7 @@ export function* inspectSheet(
   return yield* proveSheet(lamp, boards.boards, sheet, wanted, packages.find, circuit.earth, heights)
 }
 
-/** What a piece of the proof is worked out from, as plain data: a board's cut, a shared sheet, or the bench. */
+/** What a piece of the proof is worked out from, as plain data: a cut, the bench, the boards in their face. */
 export type ProofJob =
   | {
       readonly prove: "board"
@@ -91,15 +91,28 @@ export type ProofJob =
       readonly wanted: WantedNetlist
       readonly earth: string
     }
-  | { readonly prove: "bench"; readonly made: Made }
+  | { readonly prove: "bench"; readonly made: OnBench }
+  | { readonly prove: "fit"; readonly lamp: Lamp; readonly boards: Laid }
+  | { readonly prove: "shaking"; readonly lamp: Lamp; readonly board: Board }
+
+type Laid = Pick<Boards, "boards" | "harness">
 
 /** What a hand of the crew does with a job. */
-export const doProofJob = (job: ProofJob): Work<BoardEvidence | SheetEvidence | BenchProof> =>
-  job.prove === "bench"
-    ? proveBench(job.made)
-    : job.prove === "sheet"
-      ? proveSheet(job.lamp, job.boards, job.sheet, job.wanted, packages.find, job.earth)
-      : proveCut(job.lamp, job.board, job.wanted, job.programs, packages.find, job.earth)
+export function* doProofJob(job: ProofJob): Work<BoardEvidence | SheetEvidence | BenchProof | Told> {
+  yield { stage: "proof", done: 0 }
+  switch (job.prove) {
+    case "bench":
+      return yield* proveBench(job.made)
+    case "sheet":
+      return yield* proveSheet(job.lamp, job.boards, job.sheet, job.wanted, packages.find, job.earth)
+    case "board":
+      return yield* proveCut(job.lamp, job.board, job.wanted, job.programs, packages.find, job.earth)
+    case "fit":
+      return checkFit(job.lamp, job.boards)
+    case "shaking":
+      return checkShaking(job.lamp, job.board)
+  }
+}
 
 /**
  * `crew` proves some of it beside this thread, where the door has one.
@@ -113,7 +126,7 @@ export function* proveLamp(
   const findings: Finding[] = []
   const figures: Figure[] = []
   const wanted = wantedNetlist(circuit, boards)
-  const { evidence, sheets, played } = yield* prove(made, wanted, crew, recall)
+  const { evidence, sheets, played, fitted, shakes } = yield* prove(made, wanted, crew, recall)
   const joined = new Map<string, Extracted>()
   const proofs: BoardProof[] = []
   for (const board of boards.boards) {
@@ -139,19 +152,8 @@ export function* proveLamp(
   figures.push(...electric.figures, ...values.figures)
   findings.push(...played.findings)
   figures.push(...played.figures)
-  yield { stage: "proving light and fit", done: 0 }
-  const fitted = yield* recalled(recall, "fit", [bodily(lamp), boards.boards.map(bare)], () =>
-    checkFit(lamp, boards),
-  )
+  yield { stage: "proving light", done: 0 }
   const lit = checkRules(lamp, circuit, played.trace)
-  const shakes = new Map<string, Told>()
-  for (const board of boards.boards)
-    shakes.set(
-      board.name,
-      yield* recalled(recall, `shaking of ${board.name}`, [bodily(lamp), bare(board)], () =>
-        checkShaking(lamp, board),
-      ),
-    )
   const lasts = checkEndurance(lamp, circuit, boards, (b) => shakes.get(b.name)!)
   findings.push(...fitted.findings, ...lit.findings, ...lasts.findings)
   figures.push(...fitted.figures, ...lit.figures, ...lasts.figures)
@@ -159,7 +161,7 @@ export function* proveLamp(
   return { boards: proofs, ...shared, trace: played.trace, beams: lit.beams, figures, findings }
 }
 
-/** Every board's cut, every shared sheet and the bench, which know nothing of one another. */
+/** Every board's cut, every shared sheet, the bench and the fit, which know nothing of one another. */
 function* prove(
   made: Made,
   wanted: WantedNetlist,
@@ -169,6 +171,8 @@ function* prove(
   readonly evidence: ReadonlyMap<string, BoardEvidence>
   readonly sheets: readonly SheetEvidence[]
   readonly played: BenchProof
+  readonly fitted: Told
+  readonly shakes: ReadonlyMap<string, Told>
 }> {
   const { lamp, circuit, boards } = made
   const pieces: Piece[] = [benchPiece(made)]
@@ -184,6 +188,17 @@ function* prove(
       job: { prove: "sheet", lamp, boards: boards.boards, sheet, wanted, earth: circuit.earth },
     })
   }
+  pieces.push({
+    what: "fit",
+    from: [bodily(lamp), boards.boards.map(bare), boards.harness],
+    job: { prove: "fit", lamp, boards: { boards: boards.boards, harness: boards.harness } },
+  })
+  for (const board of boards.boards)
+    pieces.push({
+      what: `shaking of ${board.name}`,
+      from: [bodily(lamp), bare(board)],
+      job: { prove: "shaking", lamp, board },
+    })
   const known = new Map<string, unknown>()
   for (const { what, from } of pieces) {
     const before = recall.known(what, from)
@@ -201,6 +216,8 @@ function* prove(
     evidence: new Map(boards.boards.map((b) => [b.name, known.get(`proof of ${b.name}`) as BoardEvidence])),
     sheets: sheets.map((s) => known.get(`proof of ${s.name}`) as SheetEvidence),
     played: known.get("bench") as BenchProof,
+    fitted: known.get("fit") as Told,
+    shakes: new Map(boards.boards.map((b) => [b.name, known.get(`shaking of ${b.name}`) as Told])),
   }
 }
 
@@ -211,11 +228,11 @@ interface Piece {
   readonly job: ProofJob
 }
 
-type Laid = Pick<Made, "lamp" | "circuit" | "behaviour" | "boards" | "firmware">
+/** The bench reads neither board nor cutter program. */
+export type OnBench = Pick<Made, "lamp" | "circuit" | "behaviour" | "firmware">
 
-/** The bench reads no cutter program. */
-const benchPiece = ({ lamp, circuit, behaviour, boards, firmware }: Laid): Piece => {
-  const made = { lamp, circuit, behaviour, boards, firmware, programs: [] }
+const benchPiece = ({ lamp, circuit, behaviour, firmware }: OnBench): Piece => {
+  const made = { lamp, circuit, behaviour, firmware }
   return { what: "bench", from: benchInputs(made), job: { prove: "bench", made } }
 }
 
@@ -235,24 +252,26 @@ const plain = (wanted: WantedNetlist): readonly unknown[] => [
   [...wanted.pads],
 ]
 
-/**
- * Begins the bench's proof; what comes back begins the proof of a board, by name, once its programs are there.
- * `recall`: what is known is not begun.
- */
+/** Begins the bench, the longest piece of the proof, before what waits. `recall`: what is known is not begun. */
+export const benchAhead = (made: OnBench, ahead: Ahead, recall: Recall): void =>
+  begin(benchPiece(made), ahead, recall, true)
+
+/** What comes back begins the proof of a board, by name, once its programs are there. */
 export function proveAhead(
-  made: Laid,
+  made: Pick<Made, "lamp" | "circuit" | "boards">,
   ahead: Ahead,
   recall: Recall,
 ): (board: string, programs: readonly CutterProgram[]) => void {
   const wanted = wantedNetlist(made.circuit, made.boards)
-  const post = ({ what, from, job }: Piece) => {
-    if (recall.known(what, from) === undefined) ahead.post(nameOf(what, from), job, () => doProofJob(job))
-  }
-  post(benchPiece(made))
   return (name, programs) => {
     const board = made.boards.boards.find((b) => b.name === name)
-    if (board) post(boardPiece(made, board, programs, wanted))
+    if (board) begin(boardPiece(made, board, programs, wanted), ahead, recall)
   }
+}
+
+function begin({ what, from, job }: Piece, ahead: Ahead, recall: Recall, isLong = false): void {
+  if (recall.known(what, from) === undefined)
+    ahead.post(nameOf(what, from), job, () => doProofJob(job), { isLong })
 }
 
 /** A part's value is of no concern to the cut. */
@@ -265,7 +284,7 @@ const bodily = ({ vehicle, programme, pins, ...rest }: Lamp) => rest
  * All that the bench reads: of the circuit what is joined with what, how high its wires stand, how slow its inputs
  * are, and how bright it is with usual parts.
  */
-function benchInputs({ lamp, circuit, behaviour, firmware }: Made): readonly unknown[] {
+function benchInputs({ lamp, circuit, behaviour, firmware }: OnBench): readonly unknown[] {
   const { pins, boards, cutter, copperClad, ...seen } = lamp
   const { figures, findings, candidates, pulses, corners, drives, ...wiring } = circuit
   // One make of resistor is as good as another here.

@@ -45,10 +45,10 @@ const packing = fact(
 export const bundleOf = (diameters: readonly number[]): number =>
   diameters.length === 1 ? diameters[0]! : packing.value * Math.sqrt(diameters.reduce((s, d) => s + d * d, 0))
 
-export function checkWires(lamp: Lamp, boards: Boards, board: Board): Told {
+export function checkWires(lamp: Lamp, { harness }: Pick<Boards, "harness">, board: Board): Told {
   const told = nothingTold()
   const request = lamp.boards.find((b) => b.name === board.name)
-  const here = boards.harness.filter(
+  const here = harness.filter(
     (w) => w.to.board === board.name || ("board" in w.from && w.from.board === board.name),
   )
   if (!request || here.length === 0) return told

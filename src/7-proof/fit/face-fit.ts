@@ -17,7 +17,7 @@ import { fit } from "./fit-findings.ts"
 import { widerHole } from "./wider-hole.ts"
 import { type Entering, entersAll, holeFor } from "./yield.ts"
 
-export function checkFit(lamp: Lamp, boards: Boards): Told {
+export function checkFit(lamp: Lamp, boards: Pick<Boards, "boards" | "harness">): Told {
   const told = nothingTold()
   for (const board of boards.boards) {
     for (const group of lamp.groups) {
