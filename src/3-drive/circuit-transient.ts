@@ -7,7 +7,6 @@ import { heatOf } from "./corners.ts"
 import type { MadeCircuit } from "./made-circuit.ts"
 import { type Drive, modelCircuit, relayLaw } from "./model-circuit.ts"
 import { relayModel } from "./relay-coil.ts"
-import { Network } from "./solver/network.ts"
 import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
 import { type Moment, transient } from "./solver/transient.ts"
 
@@ -186,7 +185,8 @@ export function runEvent(
   }
   const run = transient(
     {
-      network: (t) => withSource(base, event.volt(t)),
+      network: base,
+      sourceAt: ({ ohm }, t) => ({ volt: event.volt(t), ohm }),
       capacitors,
       inductors: coils.map((c) => c.inductor),
       relays: coils.flatMap((c) => c.relays),
@@ -213,14 +213,6 @@ export function runEvent(
     fiveLeast,
     fiveMost,
   }
-}
-
-/** The same network with its wires at another voltage. */
-function withSource(base: Network, volt: number): Network {
-  const network = new Network(base)
-  for (const [k, e] of network.elements.entries())
-    if (e.kind === "source") network.elements[k] = { ...e, volt }
-  return network
 }
 
 /** Between which pins a part's voltage is told: positive is what it must hold off, or what a current drives. */

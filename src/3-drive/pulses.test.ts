@@ -26,18 +26,17 @@ test.each([
   // The same over time: a stiff clamp as a curve, its power summed up.
   let energy = 0
   let before = { seconds: 0, watt: ((peak - volt) / ohm) * volt }
+  const network = new Network()
+  network.source("V", "rail", "0", peak, ohm)
+  network.curve("Z", "rail", "0", [
+    [0, 0],
+    [volt, 1e-6],
+    [volt + 0.02, 1e3],
+  ])
   const run = transient(
     {
-      network: (t) => {
-        const n = new Network()
-        n.source("V", "rail", "0", 14 + (peak - 14) * 10 ** (-t / seconds), ohm)
-        n.curve("Z", "rail", "0", [
-          [0, 0],
-          [volt, 1e-6],
-          [volt + 0.02, 1e3],
-        ])
-        return n
-      },
+      network,
+      sourceAt: (source, t) => ({ volt: 14 + (peak - 14) * 10 ** (-t / seconds), ohm: source.ohm }),
       capacitors: [],
       inductors: [],
       relays: [],

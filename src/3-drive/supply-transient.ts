@@ -75,16 +75,16 @@ export function runSupply(made: MadeCircuit, controller: WrittenController, shap
     }
     before = seconds
   }
+  const network = modelCircuit(body, made.lamp, {
+    wires: new Map([[shape.wire, shape.volt(0)]]),
+    parts: shape.parts,
+    celsius: shape.celsius,
+    ...(shape.regulatorOff ? { regulatorOff: true } : {}),
+  })
   const result = transient(
     {
-      network: (t) =>
-        modelCircuit(body, made.lamp, {
-          wires: new Map([[shape.wire, shape.volt(t)]]),
-          behind: new Map([[shape.wire, shape.ohm(t)]]),
-          parts: shape.parts,
-          celsius: shape.celsius,
-          ...(shape.regulatorOff ? { regulatorOff: true } : {}),
-        }),
+      network,
+      sourceAt: ({ ohm }, t) => ({ volt: shape.volt(t), ohm: ohm + shape.ohm(t) }),
       capacitors,
       inductors: [],
       relays: [],

@@ -4,7 +4,7 @@
 
 import { turn } from "../0-ground/geometry/point.ts"
 import { segmentToSegment } from "../0-ground/geometry/segment.ts"
-import { unionFind } from "../0-ground/numbers/union-find.ts"
+import { type UnionFind, unionFind } from "../0-ground/numbers/union-find.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import type { Board } from "../5-board/artefact.ts"
 
@@ -56,7 +56,7 @@ export function copperShapes(board: Board, grooveRoom: Mm): CopperShapes {
     if (members) members.push(i)
     else byNet.set(net, [i])
   })
-  for (const members of byNet.values()) joinTouching(stadiums, members, joined.join)
+  for (const members of byNet.values()) joinTouching(stadiums, members, joined)
 
   const pieces: Piece[] = []
   const pieceOf = new Map<number, number>()
@@ -149,7 +149,7 @@ function screwStadiums(board: Board, grooveRoom: Mm): Stadium[] {
 function joinTouching(
   stadiums: readonly Stadium[],
   members: readonly number[],
-  join: (a: number, b: number) => void,
+  joined: UnionFind,
 ): void {
   for (let i = 0; i < members.length; i++) {
     const s = stadiums[members[i]!]!
@@ -166,7 +166,7 @@ function joinTouching(
         { x: t.ax, y: t.ay },
         { x: t.bx, y: t.by },
       )
-      if (gap <= reach) join(members[i]!, members[j]!)
+      if (gap <= reach) joined.join(members[i]!, members[j]!)
     }
   }
 }

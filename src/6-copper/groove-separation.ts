@@ -3,7 +3,7 @@
 
 import type { Point } from "../0-ground/geometry/point.ts"
 import { spanToSpan } from "../0-ground/geometry/segment.ts"
-import { unionFind } from "../0-ground/numbers/union-find.ts"
+import { type UnionFind, unionFind } from "../0-ground/numbers/union-find.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
 import { clearanceIndex } from "./clearance-index.ts"
 import { maskedRaster } from "./copper-areas.ts"
@@ -114,32 +114,40 @@ function clearStadium(a: Point, b: Point, radius: number, raster: Raster, mask: 
 }
 
 /** Basin per sample, −1 where the mask is 0: runs of each row, joined to those they touch below. */
-function labelBasins({ nx, ny }: Raster, mask: Uint8Array): Int32Array {
+function labelBasins(raster: Raster, mask: Uint8Array): Int32Array {
+  const { nx, ny } = raster
   const runs: number[] = []
   const rowStart = new Int32Array(ny + 1)
   for (let j = 0; j < ny; j++) {
     rowStart[j] = runs.length / 2
-    for (let i = j * nx, end = i + nx; i < end; i++) {
-      if (mask[i] === 0) continue
-      const from = i
-      while (i < end && mask[i] === 1) i++
-      runs.push(from - j * nx, i - 1 - j * nx)
-    }
+    findRuns(mask, j * nx, nx, runs)
   }
   rowStart[ny] = runs.length / 2
-  const { find, join } = unionFind(runs.length / 2)
-  for (let j = 1; j < ny; j++) {
-    let below = rowStart[j - 1]!
-    for (let r = rowStart[j]!; r < rowStart[j + 1]!; r++) {
-      while (below < rowStart[j]! && runs[2 * below + 1]! < runs[2 * r]!) below++
-      for (let b = below; b < rowStart[j]! && runs[2 * b]! <= runs[2 * r + 1]!; b++) join(r, b)
-    }
-  }
+  const sets = unionFind(runs.length / 2)
+  for (let j = 1; j < ny; j++) joinRow(sets, runs, rowStart, j)
   const basins = new Int32Array(nx * ny).fill(-1)
   for (let j = 0; j < ny; j++) {
     for (let r = rowStart[j]!; r < rowStart[j + 1]!; r++) {
-      basins.fill(find(r), j * nx + runs[2 * r]!, j * nx + runs[2 * r + 1]! + 1)
+      basins.fill(sets.find(r), j * nx + runs[2 * r]!, j * nx + runs[2 * r + 1]! + 1)
     }
   }
   return basins
+}
+
+function findRuns(mask: Uint8Array, start: number, nx: number, runs: number[]): void {
+  const end = start + nx
+  for (let i = start; i < end; i++) {
+    if (mask[i] === 0) continue
+    const from = i
+    while (i < end && mask[i] === 1) i++
+    runs.push(from - start, i - 1 - start)
+  }
+}
+
+function joinRow(sets: UnionFind, runs: readonly number[], rowStart: Int32Array, j: number): void {
+  let below = rowStart[j - 1]!
+  for (let r = rowStart[j]!; r < rowStart[j + 1]!; r++) {
+    while (below < rowStart[j]! && runs[2 * below + 1]! < runs[2 * r]!) below++
+    for (let b = below; b < rowStart[j]! && runs[2 * b]! <= runs[2 * r + 1]!; b++) sets.join(r, b)
+  }
 }

@@ -27,15 +27,20 @@ export function* travelBound(ends: Ends, reached: number, rounds = 300): Work<nu
   const n = node.length
   if (strokes < 3) return 0
   if (n > mostEnds) return 0
-  const price = new Float64Array(n)
-  const degree = new Int32Array(n)
-  const key = new Float64Array(n)
-  const parent = new Int32Array(n)
-  const done = new Uint8Array(n)
+  const tree: Tree = {
+    ends,
+    node: Int32Array.from(node),
+    mate: Int32Array.from(mate),
+    price: new Float64Array(n),
+    degree: new Int32Array(n),
+    key: new Float64Array(n),
+    parent: new Int32Array(n),
+    done: new Uint8Array(n),
+    // A single point makes the better special node; there is one wherever the program starts from the origin.
+    special: Math.max(0, mate.indexOf(-1)),
+  }
+  const { price, degree } = tree
   const before = new Int32Array(n)
-  const cost = (i: number, j: number) => endDistance(ends, node[i]!, node[j]!) + price[i]! + price[j]!
-  // A single point makes the better special node; there is one wherever the program starts from the origin.
-  const special = Math.max(0, mate.indexOf(-1))
   const limit = n > 600 ? Math.min(rounds, 40) : n > 300 ? Math.min(rounds, 120) : rounds
   let best = 0
   let share = 2
@@ -43,61 +48,7 @@ export function* travelBound(ends: Ends, reached: number, rounds = 300): Work<nu
   let told = 0
   for (let round = 0; round < limit; round++) {
     degree.fill(0)
-    let total = 0
-    key.fill(Number.POSITIVE_INFINITY)
-    parent.fill(-1)
-    done.fill(0)
-    done[special] = 1
-    const rest = mate[special]! >= 0 ? mate[special]! : special === 0 ? 1 : 0
-    key[rest] = 0
-    let next = rest
-    for (let added = 1; added < n; added++) {
-      const v = next
-      done[v] = 1
-      if (parent[v]! >= 0) {
-        degree[v]!++
-        degree[parent[v]!]!++
-        total += mate[v] === parent[v] ? price[v]! + price[parent[v]!]! : cost(v, parent[v]!)
-      }
-      next = -1
-      let least = Number.POSITIVE_INFINITY
-      for (let w = 0; w < n; w++) {
-        if (done[w] === 1) continue
-        // The fixed edge always belongs to the tree.
-        const c = mate[v] === w ? Number.NEGATIVE_INFINITY : cost(v, w)
-        if (c < key[w]!) {
-          key[w] = c
-          parent[w] = v
-        }
-        if (key[w]! < least) {
-          least = key[w]!
-          next = w
-        }
-      }
-    }
-    // Two cheapest edges at the special node (its fixed edge is one of them if it has one).
-    let first = Number.POSITIVE_INFINITY
-    let second = Number.POSITIVE_INFINITY
-    let firstAt = -1
-    let secondAt = -1
-    for (let w = 0; w < n; w++) {
-      if (w === special) continue
-      const c = mate[special] === w ? Number.NEGATIVE_INFINITY : cost(special, w)
-      if (c < first) {
-        second = first
-        secondAt = firstAt
-        first = c
-        firstAt = w
-      } else if (c < second) {
-        second = c
-        secondAt = w
-      }
-    }
-    for (const w of [firstAt, secondAt]) {
-      degree[w]!++
-      degree[special]!++
-      total += mate[special] === w ? price[special]! + price[w]! : cost(special, w)
-    }
+    const total = joinSpecial(tree, grow(tree))
     if ((round + 1) * n * n > 4e6 * (told + 1)) {
       told++
       yield { stage: "cut order", done: round / limit, note: "lower bound" }
@@ -123,4 +74,96 @@ export function* travelBound(ends: Ends, reached: number, rounds = 300): Work<nu
     }
   }
   return Math.min(best, reached)
+}
+
+interface Tree {
+  readonly ends: Ends
+  /** End of a stroke that each node stands for. */
+  readonly node: Int32Array
+  /** Other end of a node's stroke, −1 for a single point. */
+  readonly mate: Int32Array
+  readonly price: Float64Array
+  readonly degree: Int32Array
+  readonly key: Float64Array
+  readonly parent: Int32Array
+  readonly done: Uint8Array
+  readonly special: number
+}
+
+const cost = ({ ends, node, price }: Tree, i: number, j: number): number =>
+  endDistance(ends, node[i]!, node[j]!) + price[i]! + price[j]!
+
+/** Cheapest tree over all but the special node; returns its cost. */
+function grow(tree: Tree): number {
+  const { mate, price, degree, key, parent, done, special } = tree
+  const n = key.length
+  key.fill(Number.POSITIVE_INFINITY)
+  parent.fill(-1)
+  done.fill(0)
+  done[special] = 1
+  const rest = mate[special]! >= 0 ? mate[special]! : special === 0 ? 1 : 0
+  key[rest] = 0
+  let total = 0
+  let next = rest
+  for (let added = 1; added < n; added++) {
+    const v = next
+    done[v] = 1
+    if (parent[v]! >= 0) {
+      degree[v]!++
+      degree[parent[v]!]!++
+      total += mate[v] === parent[v] ? price[v]! + price[parent[v]!]! : cost(tree, v, parent[v]!)
+    }
+    next = reach(tree, v)
+  }
+  return total
+}
+
+/** What the tree may be joined to by way of node v; returns the node that is now the nearest. */
+function reach(tree: Tree, v: number): number {
+  const { mate, key, parent, done } = tree
+  let next = -1
+  let least = Number.POSITIVE_INFINITY
+  for (let w = 0; w < key.length; w++) {
+    if (done[w] === 1) continue
+    // The fixed edge always belongs to the tree.
+    const c = mate[v] === w ? Number.NEGATIVE_INFINITY : cost(tree, v, w)
+    if (c < key[w]!) {
+      key[w] = c
+      parent[w] = v
+    }
+    if (key[w]! < least) {
+      least = key[w]!
+      next = w
+    }
+  }
+  return next
+}
+
+/** Two cheapest edges at the special node (its fixed edge is one of them if it has one); returns the whole cost. */
+function joinSpecial(tree: Tree, grown: number): number {
+  const { mate, price, degree, special } = tree
+  let first = Number.POSITIVE_INFINITY
+  let second = Number.POSITIVE_INFINITY
+  let firstAt = -1
+  let secondAt = -1
+  for (let w = 0; w < degree.length; w++) {
+    if (w === special) continue
+    const c = mate[special] === w ? Number.NEGATIVE_INFINITY : cost(tree, special, w)
+    if (c < first) {
+      second = first
+      secondAt = firstAt
+      first = c
+      firstAt = w
+    } else if (c < second) {
+      second = c
+      secondAt = w
+    }
+  }
+  let total = grown
+  for (const w of [firstAt, secondAt]) {
+    degree[w]!++
+    degree[special]!++
+    total += mate[special] === w ? price[special]! + price[w]! : cost(tree, special, w)
+  }
+  return total
 }

@@ -6,10 +6,18 @@ export interface UnionFind {
   join(a: number, b: number): boolean
 }
 
-export function unionFind(n: number): UnionFind {
-  const parent = new Int32Array(n)
-  for (let i = 0; i < n; i++) parent[i] = i
-  const find = (a: number): number => {
+export const unionFind = (n: number): UnionFind => new Sets(n)
+
+class Sets implements UnionFind {
+  private readonly parent: Int32Array
+
+  constructor(n: number) {
+    this.parent = new Int32Array(n)
+    for (let i = 0; i < n; i++) this.parent[i] = i
+  }
+
+  find(a: number): number {
+    const { parent } = this
     let i = a
     while (parent[i] !== i) {
       parent[i] = parent[parent[i]!]!
@@ -17,12 +25,12 @@ export function unionFind(n: number): UnionFind {
     }
     return i
   }
-  const join = (a: number, b: number): boolean => {
-    const x = find(a)
-    const y = find(b)
+
+  join(a: number, b: number): boolean {
+    const x = this.find(a)
+    const y = this.find(b)
     if (x === y) return false
-    parent[Math.max(x, y)] = Math.min(x, y)
+    this.parent[Math.max(x, y)] = Math.min(x, y)
     return true
   }
-  return { find, join }
 }

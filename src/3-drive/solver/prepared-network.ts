@@ -39,6 +39,14 @@ interface Pattern {
   readonly crooked: Int32Array
 }
 
+/** Voltages by node, node 1 first, and currents by row. */
+export interface Solution {
+  readonly x: Float64Array
+  readonly through: Float64Array
+  readonly steps: number
+  readonly imbalance: number
+}
+
 export class PreparedNetwork {
   /** Node voltages, node 1 first; kept from solution to solution. Nodes inside rows follow with `fill`. */
   readonly x: Float64Array
@@ -127,8 +135,11 @@ export class PreparedNetwork {
     this.ohm[k] = ohm
     this.stale[this.pattern.rowOf[k]!] = 1
   }
-  setSource(k: number, volt: number): void {
-    this.p1[this.pattern.rowOf[k]!] = volt
+  setSource(k: number, volt: number, ohm = this.ohm[k]!): void {
+    const row = this.pattern.rowOf[k]!
+    this.ohm[k] = ohm
+    this.p0[row] = 1 / ohm
+    this.p1[row] = volt
   }
   setDiode(k: number, saturation: number, nVt: number, series: number): void {
     this.setDiodeLog(k, Math.log(saturation), nVt, series)
@@ -167,17 +178,19 @@ export class PreparedNetwork {
     return this.pattern.turned[k] === 1 ? -this.through[row]! : this.through[row]!
   }
 
+  /** The same in a solution kept. */
+  currentIn({ through }: Solution, k: number): number {
+    const i = through[this.pattern.rowOf[k]!]!
+    return this.pattern.turned[k] === 1 ? -i : i
+  }
+
   private take(): void {
     this.stale.fill(1)
     this.lead = this.pattern.rows.map((row) => this.elements[row.members[0]!]!)
     this.elements.forEach((e, k) => {
       if (e.kind === "resistor") this.ohm[k] = e.ohm
-      else if (e.kind === "source") {
-        const row = this.pattern.rowOf[k]!
-        this.ohm[k] = e.ohm
-        this.p0[row] = 1 / e.ohm
-        this.p1[row] = e.volt
-      } else if (e.kind === "diode") {
+      else if (e.kind === "source") this.setSource(k, e.volt, e.ohm)
+      else if (e.kind === "diode") {
         this.setDiode(k, e.saturation, e.nVt, e.series)
         this.setShare(k, e.share ?? 0)
       } else if (e.kind === "curve") this.setStretch(k, 1)
@@ -296,6 +309,14 @@ export class PreparedNetwork {
     return all
   }
 
+  /** As from the point made of that solution. */
+  startFromSolution({ x, through }: Solution): void {
+    const { kind } = this.pattern
+    this.bendAt((r) => (kind[r] === 2 ? Math.abs(through[r]!) || 0 : 0))
+    this.x.set(x)
+    this.w.fill(1)
+  }
+
   /** Voltages of the nodes inside rows, from the current that runs through them. */
   fill(): void {
     const { pattern, x, through, ohm, nVt, lift } = this
@@ -334,10 +355,15 @@ export class PreparedNetwork {
   }
 
   /** The last solution, kept apart from the next. */
-  point(orders: OperatingPoint["orders"]): OperatingPoint {
+  solution(): Solution {
     this.fill()
-    const x = this.x.slice()
-    const through = Float64Array.from(this.refs, (_, k) => this.currentOf(k))
+    return { x: this.x.slice(), through: this.through.slice(), steps: this.steps, imbalance: this.imbalance }
+  }
+
+  /** The last solution, or one before it, told by names. */
+  point(orders: OperatingPoint["orders"], solution = this.solution()): OperatingPoint {
+    const { x, steps, imbalance } = solution
+    const through = Float64Array.from(this.refs, (_, k) => this.currentIn(solution, k))
     // Kept with the point: another network of this pattern may bring other names.
     const { index, place } = this
     const volt = (node: number) => (node === 0 ? 0 : x[node - 1]!)
@@ -349,8 +375,8 @@ export class PreparedNetwork {
     const told = pins.size === 0 ? ofElement : (ref: string) => pins.get(ref) ?? ofElement(ref)
     return {
       converged: true,
-      imbalance: this.imbalance,
-      steps: this.steps,
+      imbalance,
+      steps,
       orders,
       voltage: (node) => {
         const i = index.get(node)

@@ -28,11 +28,10 @@ function run(circuit: Partial<TransientCircuit> & Pick<TransientCircuit, "networ
 test("RC: 10 V through 10 kΩ into 1 µF, 0.1 % at every moment", () => {
   const seen = run(
     {
-      network: () =>
-        net((n) => {
-          n.source("V", "in", "0", 10, 1e-3)
-          n.resistor("R", "in", "c", 10e3)
-        }),
+      network: net((n) => {
+        n.source("V", "in", "0", 10, 1e-3)
+        n.resistor("R", "in", "c", 10e3)
+      }),
       capacitors: [{ ref: "C", a: "c", b: "0", farad: 1e-6, volt: 0 }],
     },
     0.05,
@@ -47,7 +46,7 @@ test("RC: 10 V through 10 kΩ into 1 µF, 0.1 % at every moment", () => {
 test("RC discharge crosses 1/e at one time constant", () => {
   const seen = run(
     {
-      network: () => net((n) => n.resistor("R", "c", "0", 1000)),
+      network: net((n) => n.resistor("R", "c", "0", 1000)),
       capacitors: [{ ref: "C", a: "c", b: "0", farad: 22e-6, volt: 5 }],
       jumps: [0.022],
     },
@@ -60,11 +59,10 @@ test("RC discharge crosses 1/e at one time constant", () => {
 test("RL: 12 V into 260 Ω with 0.5 H, 0.1 % at every moment", () => {
   const seen = run(
     {
-      network: () =>
-        net((n) => {
-          n.source("V", "in", "0", 12, 1e-3)
-          n.resistor("R", "in", "l", 260 - 1e-3)
-        }),
+      network: net((n) => {
+        n.source("V", "in", "0", 12, 1e-3)
+        n.resistor("R", "in", "l", 260 - 1e-3)
+      }),
       inductors: [{ ref: "L", a: "l", b: "0", henry: 0.5, ampere: 0 }],
     },
     0.01,
@@ -79,7 +77,7 @@ test("RLC ringing keeps its period, 2π√(LC), and its decay, e^(−Rt/2L)", ()
   const [L, C, R] = [1e-3, 1e-6, 2]
   const seen = run(
     {
-      network: () => net((n) => n.resistor("R", "a", "b", R)),
+      network: net((n) => n.resistor("R", "a", "b", R)),
       inductors: [{ ref: "L", a: "b", b: "0", henry: L, ampere: 0 }],
       capacitors: [{ ref: "C", a: "a", b: "0", farad: C, volt: 1 }],
       jumps: [1e-3],
@@ -98,13 +96,13 @@ test("a relay pulls in and lets go when its coil current says so, 0.1 %", () => 
   const off = 0.02
   const seen = run(
     {
-      network: (t) =>
-        net((n) => {
-          n.source("V", "in", "0", t < off ? 12 : 0, 1e-3)
-          n.resistor("coil", "in", "l", 260 - 1e-3)
-          n.source("B", "rail", "0", 12, 1e-3)
-          n.resistor("load", "out", "0", 100)
-        }),
+      sourceAt: ({ ref, volt, ohm }, t) => ({ volt: ref === "V" && t >= off ? 0 : volt, ohm }),
+      network: net((n) => {
+        n.source("V", "in", "0", 12, 1e-3)
+        n.resistor("coil", "in", "l", 260 - 1e-3)
+        n.source("B", "rail", "0", 12, 1e-3)
+        n.resistor("load", "out", "0", 100)
+      }),
       inductors: [{ ref: "L", a: "l", b: "0", henry: 0.5, ampere: 0 }],
       relays: [
         {
@@ -152,12 +150,11 @@ test.each([
 ] as const)("%s at its time, 0.1 %%", (_, { volt, up, down, farad, from, to }, seconds) => {
   const seen = run(
     {
-      network: () =>
-        net((n) => {
-          n.source("V", "in", "0", volt, 1e-3)
-          n.resistor("R", "in", "c", up)
-          n.resistor("D", "c", "0", down)
-        }),
+      network: net((n) => {
+        n.source("V", "in", "0", volt, 1e-3)
+        n.resistor("R", "in", "c", up)
+        n.resistor("D", "c", "0", down)
+      }),
       capacitors: [{ ref: "C", a: "c", b: "0", farad, volt: from }],
       jumps: [seconds],
     },
@@ -179,11 +176,10 @@ test.each([
 ])("%s V on a coil of %s Ω and %s H pulls in at %s A, 0.1 %%", (volt, ohm, henry, pullIn, milli) => {
   const seen = run(
     {
-      network: () =>
-        net((n) => {
-          n.source("V", "in", "0", volt, 1e-3)
-          n.resistor("coil", "in", "l", ohm - 1e-3)
-        }),
+      network: net((n) => {
+        n.source("V", "in", "0", volt, 1e-3)
+        n.resistor("coil", "in", "l", ohm - 1e-3)
+      }),
       inductors: [{ ref: "L", a: "l", b: "0", henry, ampere: 0 }],
       relays: [
         {
@@ -211,35 +207,35 @@ test.each(["bipolar", "mos"] as const)(
     const start = 12 / ohm
     const seen = run(
       {
-        network: (t) =>
-          net((n) => {
-            n.source("V", "rail", "0", 12, 1e-3)
-            n.resistor("coil", "rail", "l", ohm)
-            n.resistor("pull", "d", "0", 1e9)
-            // A stiff junction: 0.7 V whatever flows.
-            n.diode("D", "d", "rail", { saturation: 1e-3 * Math.exp(-drop / 1e-3), nVt: 1e-3, series: 1e-6 })
-            n.source("G", "g", "0", t < off ? 5 : 0, 10)
-            if (kind === "mos")
-              n.mos(
-                "Q",
-                { drain: "d", gate: "g", source: "0" },
-                {
-                  type: "n",
-                  threshold: 2,
-                  onOhm: 1e-3,
-                  atGate: 5,
-                  body: { saturation: 1e-12, nVt: 0.039, series: 0.05 },
-                },
-              )
-            else {
-              n.resistor("RB", "g", "b", 500)
-              n.bipolar(
-                "Q",
-                { collector: "d", base: "b", emitter: "0" },
-                { type: "npn", saturation: 1e-14, nVt: 0.0259, gain: 200, reverseGain: 20, series: 0 },
-              )
-            }
-          }),
+        sourceAt: ({ ref, volt, ohm }, t) => ({ volt: ref === "G" && t >= off ? 0 : volt, ohm }),
+        network: net((n) => {
+          n.source("V", "rail", "0", 12, 1e-3)
+          n.resistor("coil", "rail", "l", ohm)
+          n.resistor("pull", "d", "0", 1e9)
+          // A stiff junction: 0.7 V whatever flows.
+          n.diode("D", "d", "rail", { saturation: 1e-3 * Math.exp(-drop / 1e-3), nVt: 1e-3, series: 1e-6 })
+          n.source("G", "g", "0", 5, 10)
+          if (kind === "mos")
+            n.mos(
+              "Q",
+              { drain: "d", gate: "g", source: "0" },
+              {
+                type: "n",
+                threshold: 2,
+                onOhm: 1e-3,
+                atGate: 5,
+                body: { saturation: 1e-12, nVt: 0.039, series: 0.05 },
+              },
+            )
+          else {
+            n.resistor("RB", "g", "b", 500)
+            n.bipolar(
+              "Q",
+              { collector: "d", base: "b", emitter: "0" },
+              { type: "npn", saturation: 1e-14, nVt: 0.0259, gain: 200, reverseGain: 20, series: 0 },
+            )
+          }
+        }),
         inductors: [{ ref: "L", a: "l", b: "d", henry, ampere: start }],
         jumps: [off],
       },

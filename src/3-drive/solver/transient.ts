@@ -2,8 +2,9 @@
 // step (a source behind a resistance, trapezoidal rule, C. W. Gear, Numerical Initial Value Problems, 1971) and solves
 // the operating point. The step is chosen so that one step and two half steps agree.
 
-import type { Network } from "./network.ts"
-import { type Accuracy, type OperatingPoint, operatingPoint } from "./operating-point.ts"
+import { Network } from "./network.ts"
+import type { Accuracy, OperatingPoint } from "./operating-point.ts"
+import { type Answer, type Source, SteppedNetwork } from "./stepped-network.ts"
 
 export interface Capacitor {
   readonly ref: string
@@ -38,8 +39,9 @@ export interface Relay {
 }
 
 export interface TransientCircuit {
-  /** The network at a time; sources may depend on it, its nodes and elements may not. */
-  network(seconds: number): Network
+  readonly network: Network
+  /** What a source of the network gives at a time; absent: what it stands with. */
+  readonly sourceAt?: (source: Source, seconds: number) => { readonly volt: number; readonly ohm: number }
   readonly capacitors: readonly Capacitor[]
   readonly inductors: readonly Inductor[]
   readonly relays: readonly Relay[]
@@ -92,19 +94,30 @@ export function transient(
     ampereVolt: inductors.map(() => 0),
   }
   const closed = relays.map((r) => r.closed)
+  const net = new Network(circuit.network)
+  const sources = circuit.sourceAt
+    ? net.elements.flatMap((source, k) => (source.kind === "source" ? [{ source, k }] : []))
+    : []
+  const firstOwn = net.elements.length
+  const firstCoil = firstOwn + capacitors.length
+  const firstRelay = firstCoil + inductors.length
+  for (const c of capacitors) net.source(c.ref, c.b, c.a, 0, 1)
+  for (const l of inductors) net.source(l.ref, l.b, l.a, 0, 1)
+  for (const r of relays) net.resistor(r.ref, r.contact.a, r.contact.b, r.contact.offOhm)
+  const network = new SteppedNetwork(net, manner.accuracy)
   const jumps = [...new Set([...circuit.jumps.filter((t) => t > 0 && t < end), end])].sort((a, b) => a - b)
   let t = 0
   let h = manner.firstStep
   let steps = 0
   // After a jump the trapezoidal rule would ring: the first step is by the backward rule.
   let fresh = true
-  let last: OperatingPoint | undefined
+  let last: Answer | undefined
   while (t < end && steps < manner.mostSteps) {
     const stop = jumps.find((j) => j > t + 1e-15 * end)!
     const step = Math.min(h, manner.longestStep, stop - t)
     const whole = advance(state, t, step, fresh, last)
     const first = advance(state, t, step / 2, fresh, last)
-    const second = first && advance(first.state, t + step / 2, step / 2, false, first.point)
+    const second = first && advance(first.state, t + step / 2, step / 2, false, first.answer)
     steps++
     const miss = whole && second ? disagreement(whole.state, second.state) : Number.POSITIVE_INFINITY
     if (!(miss <= manner.tolerance) && step > 1e-12 * end) {
@@ -121,7 +134,7 @@ export function transient(
     t = stop - t <= step * (1 + 1e-12) ? stop : t + step
     fresh = t === stop
     state = second.state
-    last = second.point
+    last = second.answer
     h = step * Math.min(3, 0.8 * Math.cbrt(manner.tolerance / Math.max(miss, 1e-15)))
     if (fresh) h = Math.min(h, manner.firstStep)
     relays.forEach((r, i) => {
@@ -133,7 +146,7 @@ export function transient(
     })
     see({
       seconds: t,
-      point: last,
+      point: network.point(last),
       volt: Object.fromEntries(capacitors.map((c, i) => [c.ref, state.volt[i]!])),
       ampere: Object.fromEntries(inductors.map((l, i) => [l.ref, state.ampere[i]!])),
       closed: Object.fromEntries(relays.map((r, i) => [r.ref, closed[i]!])),
@@ -152,40 +165,43 @@ export function transient(
     at: number,
     by: number,
     backward: boolean,
-    like: OperatingPoint | undefined,
-  ): { readonly state: State; readonly point: OperatingPoint } | undefined {
+    like: Answer | undefined,
+  ): { readonly state: State; readonly answer: Answer } | undefined {
     // Sources that jump at the end of this step still have their value from before the jump.
-    const network = circuit.network(Math.min(at + by, jumps.find((j) => j > at + 1e-15 * end)! - 1e-12 * end))
+    const now = Math.min(at + by, jumps.find((j) => j > at + 1e-15 * end)! - 1e-12 * end)
+    for (const { source, k } of sources) {
+      const { volt, ohm } = circuit.sourceAt!(source, now)
+      network.setSource(k, volt, ohm)
+    }
     const half = backward ? 1 : 2
     capacitors.forEach((c, i) => {
       const ohm = by / (half * c.farad)
-      network.source(c.ref, c.b, c.a, -(from.volt[i]! + (backward ? 0 : ohm * from.voltCurrent[i]!)), ohm)
+      network.setSource(firstOwn + i, -(from.volt[i]! + (backward ? 0 : ohm * from.voltCurrent[i]!)), ohm)
     })
     inductors.forEach((l, i) => {
       const ohm = (half * l.henry) / by
       // i = (v + V)/R with V = R·i₀ + v₀: a source that pushes the old current on.
-      network.source(l.ref, l.b, l.a, ohm * from.ampere[i]! + (backward ? 0 : from.ampereVolt[i]!), ohm)
+      network.setSource(firstCoil + i, ohm * from.ampere[i]! + (backward ? 0 : from.ampereVolt[i]!), ohm)
     })
     relays.forEach((r, i) => {
-      network.resistor(r.ref, r.contact.a, r.contact.b, closed[i] ? r.contact.onOhm : r.contact.offOhm)
+      network.setResistor(firstRelay + i, closed[i] ? r.contact.onOhm : r.contact.offOhm)
     })
-    const point = operatingPoint(network, manner.accuracy, like)
-    if (!point.converged) return undefined
-    const between = (p: { readonly a: string; readonly b: string }) => node(point, p.a) - node(point, p.b)
+    const answer = network.solve(like)
+    if (!answer) return undefined
+    const between = (p: { readonly a: string; readonly b: string }) =>
+      network.voltage(answer, p.a) - network.voltage(answer, p.b)
     return {
-      point,
+      answer,
       state: {
         volt: capacitors.map(between),
         // The companion source delivers from b to a: what it delivers is the current from a to b.
-        voltCurrent: capacitors.map((c) => point.current(c.ref)),
-        ampere: inductors.map((l) => point.current(l.ref)),
+        voltCurrent: capacitors.map((_, i) => network.current(answer, firstOwn + i)),
+        ampere: inductors.map((_, i) => network.current(answer, firstCoil + i)),
         ampereVolt: inductors.map(between),
       },
     }
   }
 }
-
-const node = (point: OperatingPoint, name: string) => (name === "0" ? 0 : point.voltage(name))
 
 /** Greatest difference of two states as a share of the value, with one volt or ampere as the least yardstick. */
 function disagreement(a: State, b: State): number {

@@ -45,11 +45,7 @@ export function* compareWithModel(
   const model = modelCodes(lamp, run, told)
   const looks = run.looks.length
   const before = { low: new Float64Array(channels.length), high: new Float64Array(channels.length) }
-  let compared = 0
-  let mismatches = 0
-  let worst = 0
-  let worstSteady = 0
-  let first: Comparison["first"]
+  const tally: Tally = { compared: 0, mismatches: 0, worst: 0, worstSteady: 0 }
   let shown = 0
   let reset = 0
   const resets = run.chip.resets.map((r) => r.cycle)
@@ -66,26 +62,46 @@ export function* compareWithModel(
       if (first >= 0 && run.looks[first]!.cycle < start) shown = Math.max(shown, first)
       reset++
     }
-    for (let c = 0; c < channels.length; c++) {
-      const low = model.low[shown * channels.length + c]!
-      const high = model.high[shown * channels.length + c]!
-      const changes = before.low[c] !== low || before.high[c] !== high
-      before.low[c] = low
-      before.high[c] = high
-      const slack = (cyclesAlways + (changes ? cyclesBetweenPorts : 0)) / frameCycles
-      const from = dutyOf(low) - slack
-      const to = dutyOf(high) + slack
-      const duty = run.duty(frame, c)
-      const off = duty < from ? from - duty : duty > to ? duty - to : 0
-      compared++
-      if (low === high) worstSteady = Math.max(worstSteady, Math.abs(duty - dutyOf(low)))
-      if (off === 0) continue
-      mismatches++
-      if (off > worst) worst = off
-      first ??= { seconds: start / run.clockHz, channel: c, duty, low: from, high: to }
+    compareFrame(run, frame, model, shown, before, tally)
+  }
+  return tally
+}
+
+type Tally = { -readonly [K in keyof Comparison]: Comparison[K] }
+
+function compareFrame(
+  run: BenchRun,
+  frame: number,
+  model: ModelCodes,
+  shown: number,
+  before: ModelCodes,
+  tally: Tally,
+): void {
+  const count = run.bench.channels.length
+  for (let c = 0; c < count; c++) {
+    const low = model.low[shown * count + c]!
+    const high = model.high[shown * count + c]!
+    const changes = before.low[c] !== low || before.high[c] !== high
+    before.low[c] = low
+    before.high[c] = high
+    const slack = (cyclesAlways + (changes ? cyclesBetweenPorts : 0)) / frameCycles
+    const from = dutyOf(low) - slack
+    const to = dutyOf(high) + slack
+    const duty = run.duty(frame, c)
+    const off = duty < from ? from - duty : duty > to ? duty - to : 0
+    tally.compared++
+    if (low === high) tally.worstSteady = Math.max(tally.worstSteady, Math.abs(duty - dutyOf(low)))
+    if (off === 0) continue
+    tally.mismatches++
+    if (off > tally.worst) tally.worst = off
+    tally.first ??= {
+      seconds: run.frameStart[frame]! / run.clockHz,
+      channel: c,
+      duty,
+      low: from,
+      high: to,
     }
   }
-  return { compared, mismatches, worst, worstSteady, ...(first ? { first } : {}) }
 }
 
 /** The band of the model's codes. */
@@ -120,7 +136,8 @@ export function modelCodes(
   const width = channels.length
   const low = new Float64Array(run.looks.length * width)
   const high = new Float64Array(run.looks.length * width)
-  run.looks.forEach((look, k) => {
+  for (let k = 0; k < run.looks.length; k++) {
+    const look = run.looks[k]!
     const reads: Record<string, boolean> = {}
     // A reset forgets everything.
     const began = run.chip.resets[reset + 1]
@@ -135,6 +152,6 @@ export function modelCodes(
     }
     model.step(reads, low.subarray(k * width, (k + 1) * width), high.subarray(k * width, (k + 1) * width))
     told?.(k, model)
-  })
+  }
   return { low, high }
 }

@@ -48,34 +48,9 @@ export function firstResonance(
   const [mx, my] = [(box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2]
   const u = (x: number) => (x - mx) / half
   const v = (y: number) => (y - my) / half
-  const count = terms.length
-  const bend = new Float64Array(count * count)
-  const move = new Float64Array(count * count)
-  const cell = (2 * half) / cells
-  const area = (cell / half) ** 2
-  const { poisson } = sheet
-  for (let i = 0; i < cells; i++) {
-    for (let j = 0; j < cells; j++) {
-      const spot = { x: mx - half + (i + 0.5) * cell, y: my - half + (j + 0.5) * cell }
-      if (!contains(outline, spot)) continue
-      const { w, xx, yy, xy } = shapesAt(u(spot.x), v(spot.y))
-      for (let r = 0; r < count; r++) {
-        const [wr, xr, yr, tr] = [w[r]! * area, xx[r]! * area, yy[r]! * area, xy[r]! * area]
-        for (let c = 0; c <= r; c++) {
-          move[r * count + c]! += wr * w[c]!
-          bend[r * count + c]! +=
-            xr * (xx[c]! + poisson * yy[c]!) +
-            yr * (yy[c]! + poisson * xx[c]!) +
-            2 * (1 - poisson) * tr * xy[c]!
-        }
-      }
-    }
-  }
+  const { bend, move } = energies(outline, half, mx, my, sheet.poisson)
   // Held places: a spring so stiff that they stand still.
-  for (const p of held) {
-    const { w } = shapesAt(u(p.x), v(p.y))
-    for (let r = 0; r < count; r++) for (let c = 0; c <= r; c++) bend[r * count + c]! += hold * w[r]! * w[c]!
-  }
+  for (const p of held) hold(bend, shapesAt(u(p.x), v(p.y)).w)
   for (let r = 0; r < count; r++) {
     bend[r * count + r]! *= 1 + 1e-11
     for (let c = 0; c < r; c++) {
@@ -84,7 +59,67 @@ export function firstResonance(
   }
   const factor = choleskyInPlace(bend, count)
   if (!factor) return undefined
-  let shape = Float64Array.from(terms, (_, k) => 1 / (1 + k))
+  const { shape, lambda } = slowest(factor, move)
+  const at = (x: number, y: number) => Math.abs(dot(shape, shapesAt(u(x), v(y)).w))
+  const most = Math.max(...outline.map((p) => at(p.x, p.y)), 1e-30)
+  const scale = stiffness(sheet) / (sheet.massPerArea * (half / 1000) ** 4)
+  const frequency = Math.sqrt(lambda * scale) / (2 * Math.PI)
+  return Number.isFinite(frequency) ? { frequency, moves: (x, y) => at(x, y) / most } : undefined
+}
+
+/** Bending and moving energy of each pair of terms over the outline, as lower triangles. */
+function energies(
+  outline: readonly Spot[],
+  half: number,
+  mx: number,
+  my: number,
+  poisson: number,
+): { readonly bend: Float64Array; readonly move: Float64Array } {
+  const bend = new Float64Array(count * count)
+  const move = new Float64Array(count * count)
+  const cell = (2 * half) / cells
+  const area = (cell / half) ** 2
+  for (let i = 0; i < cells; i++) {
+    for (let j = 0; j < cells; j++) {
+      const spot = { x: mx - half + (i + 0.5) * cell, y: my - half + (j + 0.5) * cell }
+      if (contains(outline, spot))
+        addEnergies(bend, move, shapesAt((spot.x - mx) / half, (spot.y - my) / half), area, poisson)
+    }
+  }
+  return { bend, move }
+}
+
+function addEnergies(
+  bend: Float64Array,
+  move: Float64Array,
+  { w, xx, yy, xy }: Shapes,
+  area: number,
+  poisson: number,
+): void {
+  for (let r = 0; r < count; r++) {
+    const wr = w[r]! * area
+    const xr = xx[r]! * area
+    const yr = yy[r]! * area
+    const tr = xy[r]! * area
+    for (let c = 0; c <= r; c++) {
+      move[r * count + c]! += wr * w[c]!
+      bend[r * count + c]! +=
+        xr * (xx[c]! + poisson * yy[c]!) + yr * (yy[c]! + poisson * xx[c]!) + 2 * (1 - poisson) * tr * xy[c]!
+    }
+  }
+}
+
+function hold(bend: Float64Array, w: Float64Array): void {
+  for (let r = 0; r < count; r++)
+    for (let c = 0; c <= r; c++) bend[r * count + c]! += holdStiffness * w[r]! * w[c]!
+}
+
+/** The first mode by inverse iteration: its shape, and its ratio of bending to moving energy. */
+function slowest(
+  factor: Float64Array,
+  move: Float64Array,
+): { readonly shape: Float64Array; readonly lambda: number } {
+  const shape = Float64Array.from(terms, (_, k) => 1 / (1 + k))
   let lambda = 0
   for (let n = 0; n < 60; n++) {
     const force = times(move, shape, count)
@@ -93,22 +128,21 @@ export function firstResonance(
     // Rayleigh's quotient of the new shape: its bending energy is next·force.
     lambda = dot(next, force) / dot(next, times(move, next, count))
     const size = Math.sqrt(dot(next, next))
-    shape = next.map((x) => x / size)
+    for (let k = 0; k < count; k++) shape[k] = next[k]! / size
     if (Math.abs(lambda - before) < 1e-9 * lambda) break
   }
-  const at = (x: number, y: number) => Math.abs(dot(shape, shapesAt(u(x), v(y)).w))
-  const most = Math.max(...outline.map((p) => at(p.x, p.y)), 1e-30)
-  const scale = stiffness(sheet) / (sheet.massPerArea * (half / 1000) ** 4)
-  const frequency = Math.sqrt(lambda * scale) / (2 * Math.PI)
-  return Number.isFinite(frequency) ? { frequency, moves: (x, y) => at(x, y) / most } : undefined
+  return { shape, lambda }
 }
 
 const degree = 9
 const cells = 24
-const hold = 1e7
+const holdStiffness = 1e7
 const terms = Array.from({ length: degree + 1 }, (_, i) =>
   Array.from({ length: degree + 1 - i }, (_, j) => [i, j] as const),
 ).flat()
+const count = terms.length
+const powerX = Uint8Array.from(terms, ([i]) => i)
+const powerY = Uint8Array.from(terms, ([, j]) => j)
 
 /** Chebyshev polynomials and their first and second derivatives up to `degree`. */
 function chebyshev(x: number) {
@@ -123,16 +157,29 @@ function chebyshev(x: number) {
   return { t, d, s }
 }
 
-function shapesAt(x: number, y: number) {
+interface Shapes {
+  readonly w: Float64Array
+  readonly xx: Float64Array
+  readonly yy: Float64Array
+  readonly xy: Float64Array
+}
+
+function shapesAt(x: number, y: number): Shapes {
   const a = chebyshev(x)
   const b = chebyshev(y)
-  const each = (of: (i: number, j: number) => number) => Float64Array.from(terms, ([i, j]) => of(i, j))
-  return {
-    w: each((i, j) => a.t[i]! * b.t[j]!),
-    xx: each((i, j) => a.s[i]! * b.t[j]!),
-    yy: each((i, j) => a.t[i]! * b.s[j]!),
-    xy: each((i, j) => a.d[i]! * b.d[j]!),
+  const w = new Float64Array(count)
+  const xx = new Float64Array(count)
+  const yy = new Float64Array(count)
+  const xy = new Float64Array(count)
+  for (let k = 0; k < count; k++) {
+    const i = powerX[k]!
+    const j = powerY[k]!
+    w[k] = a.t[i]! * b.t[j]!
+    xx[k] = a.s[i]! * b.t[j]!
+    yy[k] = a.t[i]! * b.s[j]!
+    xy[k] = a.d[i]! * b.d[j]!
   }
+  return { w, xx, yy, xy }
 }
 
 function onOneLine(held: readonly Spot[], half: number): boolean {
@@ -172,11 +219,13 @@ function solve(l: Float64Array, b: Float64Array, n: number): Float64Array {
 }
 
 function times(m: Float64Array, x: Float64Array, n: number): Float64Array {
-  return Float64Array.from({ length: n }, (_, r) => {
+  const out = new Float64Array(n)
+  for (let r = 0; r < n; r++) {
     let sum = 0
     for (let c = 0; c < n; c++) sum += m[r * n + c]! * x[c]!
-    return sum
-  })
+    out[r] = sum
+  }
+  return out
 }
 
 function dot(a: Float64Array, b: Float64Array): number {
