@@ -107,5 +107,5 @@ test("every job comes out the same from another hand, which sees copies only", {
   }
   const shared = finish(designLamp(marker, () => undefined, { crew }))
   expect(JSON.stringify(told(shared)) === JSON.stringify(told(step(marker)))).toBe(true)
-  expect([...kinds].sort()).toEqual(["bench", "board", "cut"])
+  expect([...kinds].sort()).toEqual(["bench", "board", "cut", "fit", "shaking"])
 })

@@ -14,6 +14,28 @@ test("a thing is made again only when the content of its inputs changed", () => 
   expect(make([{ a: 1 }, [2]])).toBe(4)
 })
 
+test("what is deep inside counts, and how it is nested", () => {
+  const long = (last: number) => Array.from({ length: 60 }, (_, i) => ({ x: i, y: [i === 59 ? last : 0] }))
+  const differ = [
+    { a: { b: long(1) } },
+    { a: { b: long(2) } },
+    { a: [{ b: long(2) }] },
+    [[1], [2]],
+    [[1, 2]],
+    [[1], ["2"]],
+    { a: 1, b: { c: 2 } },
+    { a: 1, b: { d: 2 } },
+    Float64Array.of(1, 2),
+  ]
+  const memory: Memory = new Map()
+  let made = 0
+  const make = (input: unknown) => finish(recalled(recallFrom(memory), "x", [input], () => ++made))
+  for (const [i, input] of differ.entries()) {
+    expect(make(input)).toBe(i + 1)
+    expect(make(structuredClone(input))).toBe(i + 1)
+  }
+})
+
 test("nothing and false are remembered too", () => {
   const memory: Memory = new Map()
   let made = 0

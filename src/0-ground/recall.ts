@@ -50,16 +50,51 @@ export function* recalled<T>(
 /** Artefacts are never written to after they were made: one that is seen again is not read again. */
 const seen = new WeakMap<object, string>()
 
+/**
+ * Of a thing made of things, from their keys: what two things share is read once. A hash alone could be met by chance;
+ * with the length beside it that is no concern.
+ */
 function contentKey(input: unknown): string {
-  const object = typeof input === "object" && input !== null ? input : undefined
-  const known = object && seen.get(object)
+  if (typeof input !== "object" || input === null) return JSON.stringify(input) ?? ""
+  const known = seen.get(input)
   if (known !== undefined) return known
-  // Nothing is designed from where a value stands, nor from the lamp as built.
-  const text = JSON.stringify(input, (k, v) => (k === "places" || k === "built" ? undefined : v)) ?? ""
-  // A hash alone could be met by chance; with the length beside it that is no concern.
-  const key = `${text.length} ${contentHash(text)}`
-  if (object) seen.set(object, key)
+  const text = isFlat(input) ? JSON.stringify(input) : Array.isArray(input) ? ofList(input) : ofRecord(input)
+  if (text.length <= shortText) return text
+  const key = `#${text.length} ${contentHash(text)}`
+  seen.set(input, key)
   return key
+}
+
+/** Texts up to this length are their own key. */
+const shortText = 60
+
+/** Nothing is designed from where a value stands, nor from the lamp as built. */
+const isLeftOut = (name: string) => name === "places" || name === "built"
+
+function isFlat(input: object): boolean {
+  if (ArrayBuffer.isView(input)) return true
+  if (Array.isArray(input)) {
+    for (const v of input) if (typeof v === "object" && v !== null) return false
+    return true
+  }
+  for (const name in input) {
+    const v = (input as Record<string, unknown>)[name]
+    if ((typeof v === "object" && v !== null) || isLeftOut(name)) return false
+  }
+  return true
+}
+
+function ofList(input: readonly unknown[]): string {
+  let text = "["
+  for (const v of input) text += `${contentKey(v)},`
+  return `${text}]`
+}
+
+function ofRecord(input: object): string {
+  let text = "{"
+  for (const [name, v] of Object.entries(input))
+    if (v !== undefined && !isLeftOut(name)) text += `${JSON.stringify(name)}:${contentKey(v)},`
+  return `${text}}`
 }
 
 function isWork<T>(value: Work<T> | T): value is Work<T> {
