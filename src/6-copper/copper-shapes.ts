@@ -146,11 +146,7 @@ function screwStadiums(board: Board, grooveRoom: Mm): Stadium[] {
   }))
 }
 
-function joinTouching(
-  stadiums: readonly Stadium[],
-  members: readonly number[],
-  joined: UnionFind,
-): void {
+function joinTouching(stadiums: readonly Stadium[], members: readonly number[], joined: UnionFind): void {
   for (let i = 0; i < members.length; i++) {
     const s = stadiums[members[i]!]!
     for (let j = 0; j < i; j++) {
