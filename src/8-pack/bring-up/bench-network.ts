@@ -6,8 +6,9 @@ import { ledType, modelThermalVoltage } from "../../1-stock/leds.ts"
 import { partType } from "../../1-stock/parts.ts"
 import type { Circuit, Part } from "../../3-drive/artefact.ts"
 import type { Boards } from "../../5-board/artefact.ts"
-import { adjustable, curve, type DcNetwork, diode, type Law, npn } from "./dc-network.ts"
-import { type Fault, landName } from "./faults.ts"
+import { isLoose, looseName } from "./bridges.ts"
+import { adjustable, curve, type DcNetwork, type DeviceLaw, diode, type Law, npn } from "./dc-network.ts"
+import type { Fault } from "./faults.ts"
 
 /** Low: everything draws least and LEDs drop most; high the other way round. */
 export const ends = ["low", "usual", "high"] as const
@@ -52,9 +53,25 @@ export function pinNodes(bench: Bench, part: Part, fault: Fault | undefined): Pi
   return (pin) => {
     if (!placed) return undefined
     const there = turned ? opposite(part, names, pin) : pin
-    const net = there === undefined ? undefined : placed.nets.get(there)
+    if (there === undefined) return undefined
+    const net = placed.nets.get(there) ?? looseEnd(fault, part.ref, there)
     return net === undefined ? undefined : nodeOf(placed.board, net, `${part.ref}.${there}`, fault)
   }
+}
+
+/** A pin without a net matters only while solder joins it to something. */
+function looseEnd(fault: Fault | undefined, ref: string, pin: string): string | undefined {
+  if (fault?.kind !== "bridge") return undefined
+  const name = looseName({ ref, pin })
+  return fault.a === name || fault.b === name || fault.over === name ? name : undefined
+}
+
+/** The pins of a part that belong to no net and are bridged. */
+function loosePins(fault: Fault | undefined, ref: string): string[] {
+  if (fault?.kind !== "bridge") return []
+  return [fault.a, fault.b, fault.over ?? ""].flatMap((point) =>
+    isLoose(point) && point.startsWith(`(${ref}.`) ? [point.slice(ref.length + 2, -1)] : [],
+  )
 }
 
 function opposite(part: Part, names: readonly string[], pin: string): string | undefined {
@@ -140,12 +157,11 @@ export function resistances(
         put(pin(fault.pin), pin(model.earthPin), solder)
     }
   }
-  if (fault?.kind === "bridge" && on(fault.board))
-    put(
-      nodeOf(fault.board, fault.a.net!, landName(fault.a), fault),
-      nodeOf(fault.board, fault.b.net!, landName(fault.b), fault),
-      solder,
-    )
+  if (fault?.kind === "bridge" && on(fault.board)) {
+    const { board, a, b, over } = fault
+    put(`${board}|${a}`, `${board}|${b}`, solder)
+    if (over !== undefined) put(`${board}|${a}`, `${board}|${over}`, solder)
+  }
   return out
 }
 
@@ -162,7 +178,14 @@ export function harness(
   })
 }
 
-/** Junctions and chips, for powered boards. `drive`: what the running programme does with a signal. */
+/** What the running programme does with a signal. */
+export type Drive = (signal: string | typeof unused) => "high" | "low" | "open" | "pulled"
+/** A pin of the controller without a signal: the firmware pulls it up (see the runtime). */
+export const unused = "(unused)"
+/** Pull-up of the controllers' pins, Ω: 20 to 50 kΩ by their data sheets (recalled). */
+const pullUp = { low: 50e3, usual: 35e3, high: 20e3 }
+
+/** Junctions and chips, for powered boards. */
 export function addJunctions(
   network: DcNetwork,
   bench: Bench,
@@ -170,7 +193,7 @@ export function addJunctions(
   fitted: (part: Part) => boolean,
   fault: Fault | undefined,
   end: End,
-  drive: (signal: string) => "high" | "low" | "open",
+  drive: Drive,
 ): void {
   for (const part of bench.circuit.parts) {
     const placed = bench.pins.get(part.ref)
@@ -275,7 +298,10 @@ function addRegulator(network: DcNetwork, model: Model<"regulator">, pin: PinNod
   )
 }
 
-/** The contact that is closed at rest: open from half of the surely needed voltage on, or as late as from all of it. */
+/**
+ * The contact that is closed at rest: open from half of the surely needed voltage on, or as late as from all of it.
+ * The other one, where it is bridged, closes as that opens.
+ */
 function addContact(
   network: DcNetwork,
   part: Part,
@@ -285,18 +311,29 @@ function addContact(
   end: End,
 ): void {
   const wrong = fault?.kind === "section" && fault.ref === part.ref
-  const nodes = [model.pins.coil[0], model.pins.coil[1], model.pins.common, model.pins.rest].map(pin)
-  if (wrong || nodes.some((n) => n === undefined)) return
   const dead = factor(part, fault) === undefined || shorted(part, fault)
   const from = model.pullIn * { low: 1, usual: 0.75, high: 0.5 }[end]
-  const closed = 1 / model.contactResistance
-  network.device(nodes as string[], ([plus, minus, a, b]) => {
+  for (const [throwPin, atRest] of [
+    [model.pins.rest, true],
+    [model.pins.make, false],
+  ] as const) {
+    const nodes = [model.pins.coil[0], model.pins.coil[1], model.pins.common, throwPin].map(pin)
+    if (wrong || nodes.some((n) => n === undefined)) continue
+    network.device(nodes as string[], contactLaw(1 / model.contactResistance, from, atRest, dead))
+  }
+}
+
+const contactLaw =
+  (closed: number, from: number, atRest: boolean, dead: boolean): DeviceLaw =>
+  ([plus, minus, a, b]) => {
     const coil = Math.abs(plus! - minus!)
     // A tenth of a volt from made to open, so that Newton's method finds its way.
-    const share = dead ? 1 : Math.min(1, Math.max(0, (from - coil) / 0.1 + 1))
+    const still = dead ? 1 : Math.min(1, Math.max(0, (from - coil) / 0.1 + 1))
+    const share = atRest ? still : 1 - still
     const g = closed * share + 1e-9
     const i = (a! - b!) * g
-    const bend = share > 0 && share < 1 ? ((a! - b!) * closed * -Math.sign(plus! - minus!)) / 0.1 : 0
+    const turn = -Math.sign(plus! - minus!) * (atRest ? 1 : -1)
+    const bend = share > 0 && share < 1 ? ((a! - b!) * closed * turn) / 0.1 : 0
     return {
       i: [0, 0, i, -i],
       g: [
@@ -306,8 +343,10 @@ function addContact(
         [-bend, bend, -g, g],
       ],
     }
-  })
-}
+  }
+
+/** From each output to the pin all of them share for coils: 1.7 V at 0.35 A by the data sheet (recalled). */
+const freewheel = diode({ saturation: 1e-12, emission: 1.4, series: 2 })
 
 function addArray(
   network: DcNetwork,
@@ -325,6 +364,9 @@ function addArray(
     d.current,
   ])
   const output = curve([[-0.6, -1e-3], [0, 0], [rows[0]![0] * 0.9, 1e-4], ...rows])
+  const commons = loosePins(fault, part.ref)
+    .filter((p) => p !== model.earthPin && !model.sectionPins.some((s) => s.includes(p)))
+    .flatMap((p) => pin(p) ?? [])
   for (const [input, out] of model.sectionPins) {
     const [signal, load] = [pin(input), pin(out)]
     if (signal === undefined) continue
@@ -340,6 +382,7 @@ function addArray(
     )
     const dead = fault?.kind === "section" && fault.ref === part.ref && fault.pin === out
     if (load === undefined || dead) continue
+    for (const common of commons) network.branch(load, common, freewheel)
     // On as far as its input is above the junctions; between off and on it follows the input.
     network.dependent(load, earth, signal, (own, control) => {
       const open = Math.min(1, Math.max(0, (control - junctions) / 0.1 + 0.2))
@@ -350,6 +393,9 @@ function addArray(
   }
 }
 
+/** A pin's own protection: one junction to either rail. */
+const guard = diode({ saturation: 1e-12, emission: 1.2, series: 50 })
+
 function addController(
   network: DcNetwork,
   bench: Bench,
@@ -357,7 +403,7 @@ function addController(
   model: Model<"controller">,
   fault: Fault | undefined,
   end: End,
-  drive: (signal: string) => "high" | "low" | "open",
+  drive: Drive,
 ): void {
   const pin = pinNodes(bench, part, fault)
   const [plus, earth] = [pin(model.packagePins.VCC![0]!), pin(model.packagePins.GND![0]!)]
@@ -380,11 +426,16 @@ function addController(
     if (net === undefined || (fault?.kind === "section" && fault.ref === part.ref && fault.pin === net[0]))
       continue
     const node = pin(net[0])!
-    // The pin's own protection: one junction to either rail.
-    const guard = diode({ saturation: 1e-12, emission: 1.2, series: 50 })
     network.branch(node, plus, guard)
     network.branch(earth, node, guard)
     const to = drive(signal.name)
     if (to !== "open") network.resistor(node, to === "high" ? plus : earth, model.pinResistance / 2)
+  }
+  const io = new Set(model.ioPins.flatMap((name) => model.packagePins[name] ?? []))
+  for (const own of loosePins(fault, part.ref)) {
+    const node = pin(own)!
+    network.branch(node, plus, guard)
+    network.branch(earth, node, guard)
+    if (io.has(own) && drive(unused) === "pulled") network.resistor(node, plus, pullUp[end])
   }
 }

@@ -5,7 +5,8 @@ import type { Part } from "../../3-drive/artefact.ts"
 import type { Board, Land } from "../../5-board/artefact.ts"
 import { assembly } from "./assembly.ts"
 import { type Bench, nodeOf } from "./bench-network.ts"
-import { type Fault, landName } from "./faults.ts"
+import { landName, pointOf } from "./bridges.ts"
+import type { BridgeFault, Fault } from "./faults.ts"
 import { splitByLink } from "./link-split.ts"
 import { vehicleReadings } from "./on-vehicle.ts"
 import {
@@ -59,6 +60,8 @@ export interface Station {
   readonly board: string
   readonly candidates: readonly Candidate[]
   readonly show: (fault: Fault | undefined) => Shown
+  /** With the supply on: what a sound lamp does. */
+  readonly sound?: Powered
 }
 
 /** Errors of a plain workshop meter and bench supply, common practice, no source. */
@@ -88,10 +91,10 @@ function fittedAt(step: StepName): (part: Part) => boolean {
   return upTo < 0 ? () => true : (part) => kinds.some(({ has }) => has(part))
 }
 
-export function stations(bench: Bench, lamp: Lamp): Station[] {
+export function stations(bench: Bench, lamp: Lamp, bridges: readonly BridgeFault[]): Station[] {
   const { boards } = bench.boards
   return [
-    ...boards.flatMap((b) => unpowered(bench, b)),
+    ...boards.flatMap((b) => unpowered(bench, b, bridges)),
     ...boards.flatMap((b) => boardPower(bench, lamp, b)),
     ...insulation(bench),
     ...wholeLamp(bench, lamp, false),
@@ -100,7 +103,7 @@ export function stations(bench: Bench, lamp: Lamp): Station[] {
   ]
 }
 
-function unpowered(bench: Bench, board: Board): Station[] {
+function unpowered(bench: Bench, board: Board, bridges: readonly BridgeFault[]): Station[] {
   const parts = bench.circuit.parts.filter((p) => bench.pins.get(p.ref)?.board === board.name)
   const out: Station[] = []
   for (const { step, has } of assembly) {
@@ -133,7 +136,7 @@ function unpowered(bench: Bench, board: Board): Station[] {
         if (a && k) candidates.push(junction(bench, setup, board, a, k))
       }
     if (step === "everything in, no supply") {
-      candidates.push(...apart(bench, setup, board, sound))
+      candidates.push(...apart(bench, setup, board, sound, bridges))
       candidates.push(...looks(setup, board, here))
     }
     out.push({ setup, board: board.name, candidates, show })
@@ -151,7 +154,8 @@ function pairsOf(part: Part, lands: readonly Land[]): [Land, Land][] {
   return a && b ? [[a, b]] : []
 }
 
-const node = (board: Board, land: Land, fault?: Fault) => nodeOf(board.name, land.net!, landName(land), fault)
+const node = (board: Board, land: Land, fault?: Fault) =>
+  nodeOf(board.name, pointOf(land), landName(land), fault)
 
 function limits(healthy: Range, how: keyof typeof meter): { low: number; high: number } {
   const { share, fixed } = meter[how]
@@ -240,14 +244,20 @@ function junction(bench: Bench, setup: Setup, board: Board, a: Land, k: Land): C
 }
 
 /** No short between nets: every net that carries supply to earth, and each pair one drop of solder could join. */
-function apart(bench: Bench, setup: Setup, board: Board, sound: Shown): Candidate[] {
+function apart(
+  bench: Bench,
+  setup: Setup,
+  board: Board,
+  sound: Shown,
+  bridges: readonly BridgeFault[],
+): Candidate[] {
   const kind = new Map(bench.circuit.nets.map((n) => [n.name, n.kind]))
   const earth = board.lands.find((l) => l.net === bench.circuit.earth)
   const pads = board.lands.filter((l) => l.ref.startsWith("X-") && l.net !== undefined)
   const first = pads.find((l) => l.net === bench.circuit.earth) ?? earth
   const seen = new Set<string>()
   const make = (a: Land, b: Land, always: boolean): Candidate[] => {
-    const key = [a.net, b.net].sort().join("|")
+    const key = [pointOf(a), pointOf(b)].sort().join("|")
     const healthy = sound.ohms!(node(board, a), node(board, b))
     if (seen.has(key) || a.net === b.net || healthy.low < 5) return []
     seen.add(key)
@@ -287,6 +297,12 @@ function apart(bench: Bench, setup: Setup, board: Board, sound: Shown): Candidat
         .filter((b) => Math.hypot(a.x - b.x, a.y - b.y) < 6)
         .flatMap((b) => make(a, b, false)),
     ),
+    // Copper that lies beside a land may have its own lands far away, and a land without a net has but itself.
+    ...bridges.flatMap((f) => {
+      if (f.board !== board.name) return []
+      const [a, b] = [f.a, f.b].map((point) => board.lands.find((l) => pointOf(l) === point))
+      return a && b ? make(a, b, false) : []
+    }),
   ]
 }
 
@@ -576,7 +592,7 @@ function station(
         })
       : []
   const metal = own.power?.wires ? [onMetal(common, sound, loaded)] : []
-  return [{ setup: own, board, candidates: [supplyCurrent, ...counts, ...metal, ...voltages], show }]
+  return [{ setup: own, board, candidates: [supplyCurrent, ...counts, ...metal, ...voltages], show, sound }]
 }
 
 /** One land of each net, where a probe sits well: resistors and LEDs before chips, pads last. */

@@ -4,9 +4,11 @@
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, Part } from "../../3-drive/artefact.ts"
 import type { Boards } from "../../5-board/artefact.ts"
-import { type Bench, benchOf } from "./bench-network.ts"
+import type { Copper } from "../../6-copper/artefact.ts"
+import { benchOf } from "./bench-network.ts"
 import { type Candidate, type Shown, type Station, stations } from "./candidates.ts"
 import { type Fault, listFaults } from "./faults.ts"
+import { type Harmless, sortLoose } from "./loose-bridges.ts"
 import { type How, type Range, type StepName, steps } from "./readings.ts"
 
 export interface BringUpReading {
@@ -31,26 +33,42 @@ export interface BringUpReading {
 export interface BringUpPlan {
   readonly readings: readonly BringUpReading[]
   /** Every single fault that was solved. */
-  readonly faults: readonly { readonly id: string; readonly text: string; readonly revealedBy?: string }[]
+  readonly faults: readonly {
+    readonly id: string
+    readonly text: string
+    /** Of a bridge: everywhere it can happen. */
+    readonly places?: readonly string[]
+    readonly revealedBy?: string
+  }[]
+  /** Solder bridges that change nothing; no faults. */
+  readonly harmless: readonly {
+    readonly id: string
+    readonly text: string
+    readonly places: readonly string[]
+    /** States with the supply on that were solved; how far, at most, a voltage and the supply current move, V and A. */
+    readonly states: number
+    readonly volt: number
+    readonly ampere: number
+  }[]
+}
+
+/** What the plan is worked out from. */
+export interface BenchInput {
+  readonly lamp: Lamp
+  readonly circuit: Circuit
+  readonly boards: Boards
+  readonly copper: Copper
 }
 
 /** What each reading of the plan would show with each fault: fault id → reading id → range. */
 export type Signatures = ReadonlyMap<string, ReadonlyMap<string, Range>>
 
-export function planBringUp(made: {
-  readonly lamp: Lamp
-  readonly circuit: Circuit
-  readonly boards: Boards
-}): BringUpPlan {
+export function planBringUp(made: BenchInput): BringUpPlan {
   return chosen(made).plan
 }
 
 /** The plan with every reading solved for every fault; takes some seconds for a large lamp. */
-export function solveFaults(made: {
-  readonly lamp: Lamp
-  readonly circuit: Circuit
-  readonly boards: Boards
-}): {
+export function solveFaults(made: BenchInput): {
   readonly plan: BringUpPlan
   readonly sound: ReadonlyMap<string, Range>
   readonly signatures: Signatures
@@ -76,16 +94,26 @@ interface Pick {
 
 type Solver = (station: Station, candidate: Candidate, fault: Fault) => Range | undefined
 
-function chosen({ lamp, circuit, boards }: { lamp: Lamp; circuit: Circuit; boards: Boards }): {
+function chosen({ lamp, circuit, boards, copper }: BenchInput): {
   plan: BringUpPlan
   picked: readonly Pick[]
   faults: readonly Fault[]
   solver: Solver
 } {
   const bench = benchOf(circuit, boards)
-  const faults = listFaults(circuit, boards)
-  const solver = solverFor(bench)
-  const all = stations(bench, lamp)
+  const listed = listFaults(circuit, boards, copper)
+  const all = stations(
+    bench,
+    lamp,
+    listed.filter((f) => f.kind === "bridge"),
+  )
+  const byRef = new Map(circuit.parts.map((p) => [p.ref, p]))
+  const { faults, harmless } = sortLoose(
+    listed,
+    all,
+    (station, f) => f.kind !== "housing" && presence(station, f, byRef) === "there",
+  )
+  const solver = solverFor(byRef)
   const open = new Set(faults)
   const picked: Pick[] = []
   const reveals = (p: Pick, fault: Fault) => {
@@ -109,7 +137,6 @@ function chosen({ lamp, circuit, boards }: { lamp: Lamp; circuit: Circuit; board
       for (const set of found) for (const f of got) set.delete(f)
     }
   }
-  const byRef = new Map(circuit.parts.map((p) => [p.ref, p]))
   const aimOf = (step: StepName) => aimAt(step, byRef, circuit)
   // Readings step by step; then bridges that no powered reading tells are read before power.
   const at = (station: Station, always: boolean) =>
@@ -126,7 +153,7 @@ function chosen({ lamp, circuit, boards }: { lamp: Lamp; circuit: Circuit; board
   }
   for (const station of all)
     if (station.setup.step === "everything in, no supply") cover(at(station, false), () => true)
-  return { ...told(picked, faults, solver), faults, solver }
+  return { ...told(picked, faults, harmless, solver), faults, solver }
 }
 
 /** Faults a step should find itself: those of its own parts; before power, whatever would carry current to earth. */
@@ -145,13 +172,14 @@ function aimAt(step: StepName, byRef: ReadonlyMap<string, Part>, circuit: Circui
   const hot = new Set(
     circuit.nets.filter((n) => ["earth", "wire", "supply"].includes(n.kind)).map((n) => n.name),
   )
-  return (f) => f.kind === "bridge" && hot.has(f.a.net!) && hot.has(f.b.net!)
+  return (f) => f.kind === "bridge" && hot.has(f.a) && hot.has(f.b)
 }
 
 /** Readings in the order they are taken, each with the faults it is first to reveal. */
 function told(
   picks: readonly Pick[],
   faults: readonly Fault[],
+  harmless: readonly Harmless[],
   solver: Solver,
 ): { plan: BringUpPlan; picked: readonly Pick[] } {
   const order = (p: Pick) => steps.indexOf(p.station.setup.step)
@@ -193,52 +221,71 @@ function told(
       finds,
     }
   })
-  const list = faults.map(({ id, text }) => {
+  const list = faults.map((f) => {
+    const { id, text } = f
     const by = revealedBy.get(id)
-    return by === undefined ? { id, text } : { id, text, revealedBy: by }
+    const places = placesOf(f)
+    return {
+      id,
+      text,
+      ...(places.length === 0 ? {} : { places }),
+      ...(by === undefined ? {} : { revealedBy: by }),
+    }
   })
-  return { plan: { readings, faults: list }, picked }
+  const quiet = harmless.map(({ fault, ...moves }) => {
+    const { id, text } = fault
+    return { id, text, places: placesOf(fault), ...moves }
+  })
+  return { plan: { readings, faults: list, harmless: quiet }, picked }
 }
 
-/** Solves each setup once for each fault that can matter there; equal bridges once. */
-function solverFor(bench: Bench): Solver {
-  const shown = new Map<Station, Map<string, Shown>>()
-  const ranges = new Map<Candidate, Map<string, Range | undefined>>()
-  const byRef = new Map(bench.circuit.parts.map((p) => [p.ref, p]))
+const placesOf = (f: Fault) =>
+  f.kind === "bridge" || f.kind === "housing" ? f.places.map((p) => p.name) : []
+
+/** Solves each setup once for each fault that can matter there. */
+function solverFor(byRef: ReadonlyMap<string, Part>): Solver {
+  const shown = new Map<Station, Map<Fault, Shown>>()
+  const ranges = new Map<Candidate, Map<Fault, Range | undefined>>()
   return (station, candidate, fault) => {
     if (candidate.confirms) return undefined
     // What touches a metal that is joined to nothing changes no other reading.
     if (fault.kind === "housing") return candidate.onMetal ? candidate.read({ fault }) : candidate.healthy
-    if (!matters(station, fault, byRef)) return candidate.healthy
-    const key =
-      fault.kind === "bridge" ? `${fault.board} ${[fault.a.net, fault.b.net].sort().join(" ")}` : fault.id
-    const known = ranges.get(candidate) ?? new Map<string, Range | undefined>()
+    const present = presence(station, fault, byRef)
+    if (present === "not yet") return candidate.healthy
+    // Which of its places it has decides what is read.
+    if (present === "perhaps") return undefined
+    const known = ranges.get(candidate) ?? new Map<Fault, Range | undefined>()
     ranges.set(candidate, known)
-    if (known.has(key)) return known.get(key)
-    const own = shown.get(station) ?? new Map<string, Shown>()
+    if (known.has(fault)) return known.get(fault)
+    const own = shown.get(station) ?? new Map<Fault, Shown>()
     shown.set(station, own)
-    const there = own.get(key) ?? station.show(fault)
-    own.set(key, there)
+    const there = own.get(fault) ?? station.show(fault)
+    own.set(fault, there)
     const range = candidate.read(there)
-    known.set(key, range)
+    known.set(fault, range)
     return range
   }
 }
 
-function matters(
+/** Whether a fault can be there when a setup is read; a bridge of several places may be there or not. */
+function presence(
   { setup }: Station,
   fault: Exclude<Fault, { kind: "housing" }>,
   byRef: ReadonlyMap<string, Part>,
-): boolean {
-  if (fault.kind === "wire") return setup.power?.wires !== undefined
-  if (!setup.boards.includes(fault.board)) return false
+): "there" | "not yet" | "perhaps" {
+  const told = (is: boolean) => (is ? "there" : "not yet")
+  if (fault.kind === "wire") return told(setup.power?.wires !== undefined)
+  if (!setup.boards.includes(fault.board)) return "not yet"
   // Pads and links stand from the start.
-  const there = (ref: string) => {
+  const fitted = (ref: string) => {
     const part = byRef.get(ref)
     return part === undefined || setup.fitted(part)
   }
-  if (fault.kind === "bridge") return there(fault.a.ref) && there(fault.b.ref)
-  return fault.kind === "link" || there(fault.ref)
+  if (fault.kind === "bridge") {
+    const count = fault.places.filter((p) => p.lands.every((l) => fitted(l.ref))).length
+    return count === fault.places.length ? "there" : count === 0 ? "not yet" : "perhaps"
+  }
+  return told(fault.kind === "link" || fitted(fault.ref))
 }
 
 const byText = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0)

@@ -7,6 +7,7 @@ import type { Part } from "../../3-drive/artefact.ts"
 import {
   addJunctions,
   type Bench,
+  type Drive,
   type End,
   ends,
   factor,
@@ -14,6 +15,7 @@ import {
   pinNodes,
   resistances,
   shorted,
+  unused,
 } from "./bench-network.ts"
 import { DcNetwork, diode, holdsCurrent, holdsVoltage } from "./dc-network.ts"
 import type { Fault } from "./faults.ts"
@@ -180,6 +182,8 @@ export interface Powered {
   readonly current: Range
   /** How many of these LEDs carry enough to be seen. */
   readonly lit: (leds: readonly string[]) => Range
+  /** Of all LEDs. */
+  readonly litOfAll: Range
 }
 
 /** The setup with its supply on; undefined where the network does not settle. */
@@ -202,11 +206,16 @@ export function powered(
     solved.push({ ...last, end })
   }
   const over = (of: (s: (typeof solved)[number]) => number) => range(solved.map(of), of(solved[1]!))
+  const lit = (leds: readonly string[]) =>
+    over((s) => leds.filter((ref) => lights(bench, ref, s.volts, s.end, fault)).length)
   return {
     at: solved.map((s) => s.volts),
     volt: (node) => over((s) => s.volts.get(node) ?? 0),
     current: over((s) => s.amps),
-    lit: (leds) => over((s) => leds.filter((ref) => lights(bench, ref, s.volts, s.end, fault)).length),
+    lit,
+    get litOfAll() {
+      return lit(bench.circuit.parts.filter((p) => p.kind === "led").map((p) => p.ref))
+    },
   }
 }
 
@@ -215,7 +224,7 @@ function solveAt(
   setup: Setup,
   fault: Fault | undefined,
   end: End,
-  drive: (signal: string) => "high" | "low" | "open",
+  drive: Drive,
   near: ReadonlyMap<string, number> | undefined,
 ): Solved | undefined {
   const power = setup.power!
@@ -259,7 +268,7 @@ function base(
   setup: Setup,
   fault: Fault | undefined,
   end: End,
-  drive: (signal: string) => "high" | "low" | "open",
+  drive: Drive,
   reference: string,
 ): DcNetwork {
   // As through a voltmeter of 10 MΩ.
@@ -282,7 +291,7 @@ function driveOf(
   live: readonly string[],
   volts: ReadonlyMap<string, number>,
   fault: Fault | undefined,
-): (signal: string) => "high" | "low" | "open" {
+): Drive {
   const { circuit } = bench
   const chip = circuit.parts.find((p) => p.ref === circuit.controller)
   if (!chip) return () => "open"
@@ -305,6 +314,7 @@ function driveOf(
   }
   const lit = new Set(lamp.programme.filter((l) => l.when.every(seen)).map((l) => l.light))
   return (name) => {
+    if (name === unused) return alive ? "pulled" : "open"
     const signal = circuit.signals.find((s) => s.name === name)
     if (!alive || signal?.direction !== "output") return "open"
     const channel = circuit.channels.find((c) => c.index === signal.channel)
