@@ -8,7 +8,7 @@ import type { Circuit, Part } from "../../3-drive/artefact.ts"
 import type { Boards } from "../../5-board/artefact.ts"
 import { isLoose, looseName } from "./bridges.ts"
 import { adjustable, curve, type DcNetwork, type DeviceLaw, diode, type Law, npn } from "./dc-network.ts"
-import type { Fault } from "./faults.ts"
+import type { BridgeFault, Fault } from "./faults.ts"
 
 /** Low: everything draws least and LEDs drop most; high the other way round. */
 export const ends = ["low", "usual", "high"] as const
@@ -22,6 +22,7 @@ export interface Bench {
   readonly boards: Boards
   /** Ref → board → pin → net, as the lands stand. */
   readonly pins: ReadonlyMap<string, { readonly board: string; readonly nets: ReadonlyMap<string, string> }>
+  readonly parts: ReadonlyMap<string, Part>
 }
 
 export function benchOf(circuit: Circuit, boards: Boards): Bench {
@@ -34,7 +35,7 @@ export function benchOf(circuit: Circuit, boards: Boards): Bench {
       if (own.board === b.name) own.nets.set(l.pin, l.net)
       pins.set(l.ref, own)
     }
-  return { circuit, boards, pins }
+  return { circuit, boards, pins, parts: new Map(circuit.parts.map((p) => [p.ref, p])) }
 }
 
 /** The node a land lies on while `fault` is there. */
@@ -107,6 +108,12 @@ function across(part: Part): readonly [string, string] | undefined {
   return part.kind === "transistor" ? ["C", "E"] : undefined
 }
 
+export interface Resistance {
+  readonly a: string
+  readonly b: string
+  readonly ohm: number
+}
+
 /** Every resistance there is: plain ones, sections of networks, bridges and shorts, with wires between boards. */
 export function resistances(
   bench: Bench,
@@ -115,100 +122,127 @@ export function resistances(
   fault: Fault | undefined,
   end: End,
   powered = false,
-): { readonly a: string; readonly b: string; readonly ohm: number }[] {
-  const sign = { low: 1, usual: 0, high: -1 }[end]
-  const out: { a: string; b: string; ohm: number }[] = []
-  const put = (a: string | undefined, b: string | undefined, ohm: number) => {
-    if (a !== undefined && b !== undefined && a !== b) out.push({ a, b, ohm })
-  }
+): Resistance[] {
+  const out: Resistance[] = []
   for (const part of bench.circuit.parts) {
     const placed = bench.pins.get(part.ref)
-    if (!placed || !on(placed.board) || !fitted(part)) continue
-    const pin = pinNodes(bench, part, fault)
-    const share = factor(part, fault)
-    if (shorted(part, fault)) {
-      const [a, b] = across(part) ?? [...placed.nets.keys()]
-      put(pin(a!), pin(b!), solder)
-    } else if (part.kind === "resistor" && share !== undefined && part.amount !== undefined) {
-      const { model } = partType(part.stock)
-      const tolerance = model.kind === "resistor" ? model.tolerance : 0
-      put(pin("1"), pin("2"), part.amount * share * (1 + sign * tolerance))
-    } else if (part.kind === "resistor-array" && share !== undefined) {
-      const { model } = partType(part.stock)
-      if (model.kind !== "resistor-array") continue
-      for (const own of model.sectionPins) {
-        const wrong = fault?.kind === "section" && fault.ref === part.ref && fault.pin === own
-        if (wrong && fault.change === "open") continue
-        const ohm = wrong ? solder : model.resistance * share * (1 + sign * model.tolerance)
-        put(pin(model.commonPin), pin(own), ohm)
-      }
-    } else if (part.kind === "relay") {
-      const { model } = partType(part.stock)
-      if (model.kind !== "relay") continue
-      const [from, to] = model.pins.coil
-      if (share !== undefined) put(pin(from), pin(to), model.coil * (1 + sign * model.coilTolerance))
-      const wrong = fault?.kind === "section" && fault.ref === part.ref ? fault.change : undefined
-      // At rest, or shut for good; with the supply on the coil decides (`addJunctions`).
-      if (wrong !== "open" && (!powered || wrong === "short"))
-        put(pin(model.pins.common), pin(model.pins.rest), model.contactResistance)
-    } else if (part.kind === "low-side-array" && fault?.kind === "section" && fault.ref === part.ref) {
-      const { model } = partType(part.stock)
-      if (model.kind === "low-side-array" && fault.change === "short")
-        put(pin(fault.pin), pin(model.earthPin), solder)
-    }
+    if (placed && on(placed.board) && fitted(part))
+      resistancesOf(bench, part, fault, end, powered, (a, b, ohm) => out.push({ a, b, ohm }))
   }
-  if (fault?.kind === "bridge" && on(fault.board)) {
-    const { board, a, b, over } = fault
-    put(`${board}|${a}`, `${board}|${b}`, solder)
-    if (over !== undefined) put(`${board}|${a}`, `${board}|${over}`, solder)
-  }
+  if (fault?.kind === "bridge" && on(fault.board)) out.push(...bridged(fault))
   return out
+}
+
+/** What one part adds to them. */
+export function resistancesOf(
+  bench: Bench,
+  part: Part,
+  fault: Fault | undefined,
+  end: End,
+  powered: boolean,
+  add: (a: string, b: string, ohm: number) => void,
+): void {
+  const sign = { low: 1, usual: 0, high: -1 }[end]
+  const put = (a: string | undefined, b: string | undefined, ohm: number) => {
+    if (a !== undefined && b !== undefined && a !== b) add(a, b, ohm)
+  }
+  const pin = pinNodes(bench, part, fault)
+  const share = factor(part, fault)
+  if (shorted(part, fault)) {
+    const [a, b] = across(part) ?? [...(bench.pins.get(part.ref)?.nets.keys() ?? [])]
+    put(pin(a!), pin(b!), solder)
+  } else if (part.kind === "resistor" && share !== undefined && part.amount !== undefined) {
+    const { model } = partType(part.stock)
+    const tolerance = model.kind === "resistor" ? model.tolerance : 0
+    put(pin("1"), pin("2"), part.amount * share * (1 + sign * tolerance))
+  } else if (part.kind === "resistor-array" && share !== undefined) {
+    const { model } = partType(part.stock)
+    if (model.kind !== "resistor-array") return
+    for (const own of model.sectionPins) {
+      const wrong = fault?.kind === "section" && fault.ref === part.ref && fault.pin === own
+      if (wrong && fault.change === "open") continue
+      const ohm = wrong ? solder : model.resistance * share * (1 + sign * model.tolerance)
+      put(pin(model.commonPin), pin(own), ohm)
+    }
+  } else if (part.kind === "relay") {
+    const { model } = partType(part.stock)
+    if (model.kind !== "relay") return
+    const [from, to] = model.pins.coil
+    if (share !== undefined) put(pin(from), pin(to), model.coil * (1 + sign * model.coilTolerance))
+    const wrong = fault?.kind === "section" && fault.ref === part.ref ? fault.change : undefined
+    // At rest, or shut for good; with the supply on the coil decides (`addJunctions`).
+    if (wrong !== "open" && (!powered || wrong === "short"))
+      put(pin(model.pins.common), pin(model.pins.rest), model.contactResistance)
+  } else if (part.kind === "low-side-array" && fault?.kind === "section" && fault.ref === part.ref) {
+    const { model } = partType(part.stock)
+    if (model.kind === "low-side-array" && fault.change === "short")
+      put(pin(fault.pin), pin(model.earthPin), solder)
+  }
+}
+
+/** The solder of a bridge. */
+export function bridged({ board, a, b, over }: BridgeFault): Resistance[] {
+  const [from, to] = [`${board}|${a}`, `${board}|${b}`]
+  const all = [{ a: from, b: to, ohm: solder }]
+  if (over !== undefined) all.push({ a: from, b: `${board}|${over}`, ohm: solder })
+  return all
 }
 
 /** Ω: harness wires, joined when the whole lamp is on the bench. */
 export function harness(
   bench: Bench,
   fault: Fault | undefined,
-): { readonly a: string; readonly b: string; readonly ohm: number }[] {
+): (Resistance & { readonly wire: string })[] {
   return bench.boards.harness.flatMap((h) => {
     if (fault?.kind === "wire" && fault.name === h.name) return []
     const end = (e: { board: string; ref: string } | { vehicle: string }) =>
       "vehicle" in e ? `vehicle|${e.vehicle}` : nodeOf(e.board, h.net, `${e.ref}.1`, fault)
-    return [{ a: end(h.from), b: end(h.to), ohm: 0.02 }]
+    return [{ a: end(h.from), b: end(h.to), ohm: 0.02, wire: h.name }]
   })
 }
 
-/** What the running programme does with a signal. */
-export type Drive = (signal: string | typeof unused) => "high" | "low" | "open" | "pulled"
+/** What the running programme does with each signal. */
+export interface Drive {
+  /** The same for equal drives. */
+  readonly key: string
+  readonly of: (signal: string | typeof unused) => "high" | "low" | "open" | "pulled"
+}
+export const undriven: Drive = { key: "", of: () => "open" }
 /** A pin of the controller without a signal: the firmware pulls it up (see the runtime). */
 export const unused = "(unused)"
 /** Pull-up of the controllers' pins, Ω: 20 to 50 kΩ by their data sheets (recalled). */
 const pullUp = { low: 50e3, usual: 35e3, high: 20e3 }
 
-/** Junctions and chips, for powered boards. */
+/** Low: it drops most. */
+export function ledLaw(stock: string, end: End): Law {
+  const key = `${stock} ${end}`
+  const known = ledLaws.get(key)
+  if (known) return known
+  const law = diode(ledType(stock).model[end === "low" ? "high" : end === "high" ? "low" : "usual"])
+  ledLaws.set(key, law)
+  return law
+}
+const ledLaws = new Map<string, Law>()
+
+/** Junctions or the chip of one part, for powered boards. */
 export function addJunctions(
   network: DcNetwork,
   bench: Bench,
-  on: (board: string) => boolean,
-  fitted: (part: Part) => boolean,
+  part: Part,
   fault: Fault | undefined,
   end: End,
   drive: Drive,
 ): void {
-  for (const part of bench.circuit.parts) {
-    const placed = bench.pins.get(part.ref)
-    if (!placed || !on(placed.board) || !fitted(part)) continue
     // A relay's contact is there whatever its coil does.
-    if (part.kind !== "relay" && (factor(part, fault) === undefined || shorted(part, fault))) continue
+    if (part.kind !== "relay" && (factor(part, fault) === undefined || shorted(part, fault))) return
     const pin = pinNodes(bench, part, fault)
     const between = (a: string, b: string, law: Law) => {
       const [p, q] = [pin(a), pin(b)]
       if (p !== undefined && q !== undefined) network.branch(p, q, law)
     }
     if (part.kind === "led") {
-      const led = ledType(part.stock)
-      between("A", "K", diode(led.model[end === "low" ? "high" : end === "high" ? "low" : "usual"]))
-      continue
+      between("A", "K", ledLaw(part.stock, end))
+      return
     }
     const { model } = partType(part.stock)
     if (model.kind === "diode") between("A", "K", rectifier(model.law, model.spread, end))
@@ -228,7 +262,6 @@ export function addJunctions(
     } else if (model.kind === "relay") addContact(network, part, model, pin, fault, end)
     else if (model.kind === "low-side-array") addArray(network, part, model, pin, fault, end)
     else if (model.kind === "controller") addController(network, bench, part, model, fault, end, drive)
-  }
 }
 
 /** Low: the sink holds least. Saturated, a small transistor drops less than any meter's error; so one reverse gain. */
@@ -428,7 +461,7 @@ function addController(
     const node = pin(net[0])!
     network.branch(node, plus, guard)
     network.branch(earth, node, guard)
-    const to = drive(signal.name)
+    const to = drive.of(signal.name)
     if (to !== "open") network.resistor(node, to === "high" ? plus : earth, model.pinResistance / 2)
   }
   const io = new Set(model.ioPins.flatMap((name) => model.packagePins[name] ?? []))
@@ -436,6 +469,6 @@ function addController(
     const node = pin(own)!
     network.branch(node, plus, guard)
     network.branch(earth, node, guard)
-    if (io.has(own) && drive(unused) === "pulled") network.resistor(node, plus, pullUp[end])
+    if (io.has(own) && drive.of(unused) === "pulled") network.resistor(node, plus, pullUp[end])
   }
 }

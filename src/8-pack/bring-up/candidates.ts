@@ -4,9 +4,10 @@ import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Part } from "../../3-drive/artefact.ts"
 import type { Board, Land } from "../../5-board/artefact.ts"
 import { assembly } from "./assembly.ts"
-import { type Bench, nodeOf } from "./bench-network.ts"
+import { type Bench, type End, nodeOf } from "./bench-network.ts"
 import { landName, pointOf } from "./bridges.ts"
 import type { BridgeFault, Fault } from "./faults.ts"
+import { feeling } from "./feeling.ts"
 import { splitByLink } from "./link-split.ts"
 import { vehicleReadings } from "./on-vehicle.ts"
 import {
@@ -19,9 +20,10 @@ import {
   ohmsOf,
   open,
   type Powered,
-  powered,
+  PoweredBench,
   type Range,
   type Setup,
+  type SolvedEnds,
   type StepName,
   twisted,
 } from "./readings.ts"
@@ -30,7 +32,8 @@ import {
 export interface Shown {
   readonly ohms?: (a: string, b: string) => Range
   readonly farads?: (a: string, b: string) => Range
-  readonly power?: Powered | undefined
+  /** With the supply on; `only`: looked at at that end alone. undefined: does not settle. */
+  readonly power?: (only?: End) => Powered | undefined
   readonly fault: Fault | undefined
 }
 
@@ -51,8 +54,8 @@ export interface Candidate {
   readonly onMetal?: true
   /** Taken to confirm: what a fault would show there is not solved. */
   readonly confirms?: true
-  /** undefined: not to be had with this fault (does not settle). */
-  readonly read: (shown: Shown) => Range | undefined
+  /** undefined: not to be had with this fault (does not settle). `only`: what that end alone shows. */
+  readonly read: (shown: Shown, only?: End) => Range | undefined
 }
 
 export interface Station {
@@ -62,6 +65,8 @@ export interface Station {
   readonly show: (fault: Fault | undefined) => Shown
   /** With the supply on: what a sound lamp does. */
   readonly sound?: Powered
+  /** False for a fault that carries no current here: a sound lamp shows the same. */
+  readonly feels?: (fault: Fault) => boolean
 }
 
 /** Errors of a plain workshop meter and bench supply, common practice, no source. */
@@ -111,10 +116,11 @@ function unpowered(bench: Bench, board: Board, bridges: readonly BridgeFault[]):
     const here = parts.filter(has)
     const own = (part: Part) => board.lands.filter((l) => l.ref === part.ref && l.net !== undefined)
     const candidates: Candidate[] = []
+    const ohms = ohmsOf(bench, setup)
     const show = (fault: Fault | undefined): Shown =>
       step.includes("capacitors")
         ? { farads: faradsOf(bench, setup, fault), fault }
-        : { ohms: ohmsOf(bench, setup, fault), fault }
+        : { ohms: ohms(fault), fault }
     const sound = show(undefined)
     if (step === "wire links in")
       for (const l of board.links) candidates.push(...continuity(setup, board, l.ref))
@@ -122,7 +128,7 @@ function unpowered(bench: Bench, board: Board, bridges: readonly BridgeFault[]):
       for (const p of here)
         for (const [a, b] of pairsOf(p, own(p))) candidates.push(resistance(setup, board, a, b, sound))
     if (step.includes("capacitors")) {
-      const leaks = ohmsOf(bench, setup, undefined)
+      const leaks = ohms(undefined)
       for (const p of here) {
         const [a, b] = own(p)
         // A resistor beside it would spoil the reading.
@@ -156,6 +162,12 @@ function pairsOf(part: Part, lands: readonly Land[]): [Land, Land][] {
 
 const node = (board: Board, land: Land, fault?: Fault) =>
   nodeOf(board.name, pointOf(land), landName(land), fault)
+
+/** The node of a land; only a missing link moves it. */
+function nodeAt(board: Board, land: Land): (fault: Fault | undefined) => string {
+  const plain = node(board, land)
+  return (fault) => (fault?.kind === "link" ? node(board, land, fault) : plain)
+}
 
 function limits(healthy: Range, how: keyof typeof meter): { low: number; high: number } {
   const { share, fixed } = meter[how]
@@ -197,7 +209,8 @@ function continuity(setup: Setup, board: Board, ref: string): Candidate[] {
 }
 
 function resistance(setup: Setup, board: Board, a: Land, b: Land, sound: Shown): Candidate {
-  const healthy = sound.ohms!(node(board, a), node(board, b))
+  const [from, to] = [nodeAt(board, a), nodeAt(board, b)]
+  const healthy = sound.ohms!(from(undefined), to(undefined))
   return {
     setup,
     how: "resistance",
@@ -207,12 +220,13 @@ function resistance(setup: Setup, board: Board, a: Land, b: Land, sound: Shown):
     healthy,
     ...limits(healthy, "resistance"),
     always: false,
-    read: (s) => s.ohms!(node(board, a, s.fault), node(board, b, s.fault)),
+    read: (s) => s.ohms!(from(s.fault), to(s.fault)),
   }
 }
 
 function capacitance(setup: Setup, board: Board, a: Land, b: Land, sound: Shown): Candidate {
-  const healthy = sound.farads!(node(board, a), node(board, b))
+  const [from, to] = [nodeAt(board, a), nodeAt(board, b)]
+  const healthy = sound.farads!(from(undefined), to(undefined))
   return {
     setup,
     how: "capacitance",
@@ -222,13 +236,15 @@ function capacitance(setup: Setup, board: Board, a: Land, b: Land, sound: Shown)
     healthy,
     ...limits(healthy, "capacitance"),
     always: false,
-    read: (s) => s.farads!(node(board, a, s.fault), node(board, b, s.fault)),
+    read: (s) => s.farads!(from(s.fault), to(s.fault)),
   }
 }
 
 function junction(bench: Bench, setup: Setup, board: Board, a: Land, k: Land): Candidate {
-  const read = (fault: Fault | undefined) =>
-    diodeTest(bench, setup, node(board, a, fault), node(board, k, fault), fault)
+  const [from, to] = [nodeAt(board, a), nodeAt(board, k)]
+  const test = diodeTest(bench, setup, from(undefined), to(undefined))
+  const read = (fault: Fault | undefined, only?: End) =>
+    test(fault, { from: from(fault), to: to(fault) }, only)
   const healthy = read(undefined)
   return {
     setup,
@@ -239,7 +255,7 @@ function junction(bench: Bench, setup: Setup, board: Board, a: Land, k: Land): C
     healthy,
     ...limits(healthy, "diode"),
     always: false,
-    read: (s) => read(s.fault),
+    read: (s, only) => read(s.fault, only),
   }
 }
 
@@ -258,8 +274,10 @@ function apart(
   const seen = new Set<string>()
   const make = (a: Land, b: Land, always: boolean): Candidate[] => {
     const key = [pointOf(a), pointOf(b)].sort().join("|")
-    const healthy = sound.ohms!(node(board, a), node(board, b))
-    if (seen.has(key) || a.net === b.net || healthy.low < 5) return []
+    if (seen.has(key)) return []
+    const [from, to] = [nodeAt(board, a), nodeAt(board, b)]
+    const healthy = sound.ohms!(from(undefined), to(undefined))
+    if (pointOf(a) === pointOf(b) || healthy.low < 5) return []
     seen.add(key)
     const value = limits(healthy, "resistance")
     // Where only a resistor lies between, its value is known; where chips may lie between, only a short is told.
@@ -275,7 +293,7 @@ function apart(
         low: exact ? value.low : Math.min(shortBelow, healthy.low / 2),
         high: exact ? value.high : Number.POSITIVE_INFINITY,
         always,
-        read: (s) => s.ohms!(node(board, a, s.fault), node(board, b, s.fault)),
+        read: (s) => s.ohms!(from(s.fault), to(s.fault)),
       },
     ]
   }
@@ -525,15 +543,17 @@ function station(
   const volt = lamp.vehicle.supply.usual
   const free: Setup = { ...setup, power: { ...power, volt, limit: 10 } }
   // A sound lamp stays below its limit, which is set above what it takes: free and limited are the same.
-  const sound = powered(bench, lamp, free, undefined)
+  const solver = new PoweredBench(bench, lamp, free)
+  const sound = solver.show(undefined, undefined, new Map())
   if (!sound) return []
   const limit = Math.max(0.02, Math.ceil(sound.current.high * 130 + 1e-9) / 100)
   const own: Setup = { ...setup, power: { ...power, volt, limit } }
-  const show = (fault: Fault | undefined): Shown => ({
-    power: powered(bench, lamp, own, fault, sound),
-    fault,
-  })
-  const loaded = powered(bench, lamp, { ...own, leak: 1e-6 }, undefined, sound)
+  solver.limit = limit
+  const show = (fault: Fault | undefined): Shown => {
+    const known: SolvedEnds = new Map()
+    return { power: (only) => solver.show(fault, sound, known, only), fault }
+  }
+  const loaded = new PoweredBench(bench, lamp, { ...own, leak: 1e-6 }).show(undefined, sound, new Map())
   if (!loaded) return []
   const common = { setup: own, board }
   const supplyCurrent: Candidate = {
@@ -544,12 +564,13 @@ function station(
     healthy: sound.current,
     ...limits(sound.current, "current"),
     always: true,
-    read: (s) => s.power?.current,
+    read: (s, only) => s.power?.(only)?.current,
   }
   const minus = black ? black.ref : `the ${bench.circuit.earth} wire`
+  const byName = new Map(bench.boards.boards.map((b) => [b.name, b]))
   const voltages: Candidate[] = setup.boards.flatMap((name) =>
     testPoints(bench, name).flatMap((land): Candidate[] => {
-      const at = (fault: Fault | undefined) => nodeOf(name, land.net!, landName(land), fault)
+      const at = nodeAt(byName.get(name)!, land)
       const healthy = sound.volt(at(undefined))
       // A point that floats reads differently on every meter.
       if (Math.abs(healthy.usual - loaded.volt(at(undefined)).usual) > 0.1) return []
@@ -562,7 +583,7 @@ function station(
           healthy,
           ...limits(healthy, "voltage"),
           always: false,
-          read: (s) => s.power?.volt(at(s.fault)),
+          read: (s, only) => s.power?.(only)?.volt(at(s.fault)),
         },
       ]
     }),
@@ -585,14 +606,14 @@ function station(
                   low: healthy.low,
                   high: healthy.high,
                   always: true,
-                  read: (s) => s.power?.lit(refs),
+                  read: (s, only) => s.power?.(only)?.lit(refs),
                 },
               ]
             : []
         })
       : []
   const metal = own.power?.wires ? [onMetal(common, sound, loaded)] : []
-  return [{ setup: own, board, candidates: [supplyCurrent, ...counts, ...metal, ...voltages], show, sound }]
+  return [{ setup: own, board, candidates: [supplyCurrent, ...counts, ...metal, ...voltages], show, sound, feels: feeling(bench, own, sound) }]
 }
 
 /** One land of each net, where a probe sits well: resistors and LEDs before chips, pads last. */

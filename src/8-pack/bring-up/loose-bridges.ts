@@ -4,6 +4,7 @@
 
 import { isLoose } from "./bridges.ts"
 import { meterError, type Station } from "./candidates.ts"
+import { ends } from "./bench-network.ts"
 import { type BridgeFault, bridgeFault, type Fault } from "./faults.ts"
 import type { Powered } from "./readings.ts"
 
@@ -19,6 +20,7 @@ export interface Harmless {
 export function sortLoose(
   listed: readonly Fault[],
   stations: readonly Station[],
+  leds: readonly string[],
   matters: (station: Station, fault: Fault) => boolean,
 ): { readonly faults: readonly Fault[]; readonly harmless: readonly Harmless[] } {
   const harmless: Harmless[] = []
@@ -27,6 +29,7 @@ export function sortLoose(
       const told = solved(
         fault,
         stations.filter((s) => s.sound && matters(s, fault)),
+        leds,
       )
       if (told) harmless.push(told)
     }
@@ -63,10 +66,15 @@ export function sortLoose(
 
 const keyOf = (board: string, a: string, b: string) => `${board} ${[a, b].sort().join(" ")}`
 
-function solved(fault: BridgeFault, stations: readonly Station[]): Harmless | undefined {
+function solved(
+  fault: BridgeFault,
+  stations: readonly Station[],
+  leds: readonly string[],
+): Harmless | undefined {
   let [volt, ampere] = [0, 0]
   for (const station of stations) {
-    const moved = movement(station.sound!, station.show(fault).power)
+    if (!station.feels!(fault)) continue
+    const moved = movement(station.sound!, station.show(fault).power!(), leds)
     if (!moved) return undefined
     volt = Math.max(volt, moved.volt)
     ampere = Math.max(ampere, moved.ampere)
@@ -78,21 +86,24 @@ function solved(fault: BridgeFault, stations: readonly Station[]): Harmless | un
 function movement(
   sound: Powered,
   shown: Powered | undefined,
+  leds: readonly string[],
 ): { readonly volt: number; readonly ampere: number } | undefined {
   if (!shown) return undefined
   let volt = 0
-  for (const [k, volts] of sound.at.entries())
-    for (const [node, v] of volts) {
-      const by = Math.abs((shown.at[k]!.get(node) ?? 0) - v)
+  let ampere = 0
+  for (const end of ends) {
+    const [now, then] = [shown.at(end), sound.at(end)]
+    for (const node of then.volts.index.keys()) {
+      const v = then.volts.get(node)!
+      const by = Math.abs((now.volts.get(node) ?? 0) - v)
       if (by > meterError("voltage", v)) return undefined
       volt = Math.max(volt, by)
     }
-  let ampere = 0
-  for (const end of ["low", "usual", "high"] as const) {
-    const [now, then] = [shown.current[end], sound.current[end]]
-    if (Math.abs(now - then) > meterError("current", then)) return undefined
-    if (shown.litOfAll[end] !== sound.litOfAll[end]) return undefined
-    ampere = Math.max(ampere, Math.abs(now - then))
+    const by = Math.abs(now.amps - then.amps)
+    if (by > meterError("current", then.amps)) return undefined
+    ampere = Math.max(ampere, by)
   }
+  const [lit, was] = [shown.lit(leds), sound.lit(leds)]
+  if (lit.low !== was.low || lit.usual !== was.usual || lit.high !== was.high) return undefined
   return { volt, ampere }
 }

@@ -5,7 +5,7 @@ import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, Part } from "../../3-drive/artefact.ts"
 import type { Boards } from "../../5-board/artefact.ts"
 import type { Copper } from "../../6-copper/artefact.ts"
-import { benchOf } from "./bench-network.ts"
+import { benchOf, type End } from "./bench-network.ts"
 import { type Candidate, type Shown, type Station, stations } from "./candidates.ts"
 import { type Fault, listFaults } from "./faults.ts"
 import { type Harmless, sortLoose } from "./loose-bridges.ts"
@@ -78,7 +78,7 @@ export function solveFaults(made: BenchInput): {
   for (const fault of faults) {
     const own = new Map<string, Range>()
     for (const [k, { station, candidate }] of picked.entries()) {
-      const range = solver(station, candidate, fault)
+      const range = solver.range({ station, candidate }, fault)
       if (range) own.set(plan.readings[k]!.id, range)
     }
     signatures.set(fault.id, own)
@@ -92,7 +92,12 @@ interface Pick {
   readonly candidate: Candidate
 }
 
-type Solver = (station: Station, candidate: Candidate, fault: Fault) => Range | undefined
+interface Solver {
+  /** What the reading would be with the fault; undefined: not to be told. */
+  range(pick: Pick, fault: Fault): Range | undefined
+  /** Whether it would leave its limits at whichever end the parts lie. */
+  reveals(pick: Pick, fault: Fault): boolean
+}
 
 function chosen({ lamp, circuit, boards, copper }: BenchInput): {
   plan: BringUpPlan
@@ -111,22 +116,20 @@ function chosen({ lamp, circuit, boards, copper }: BenchInput): {
   const { faults, harmless } = sortLoose(
     listed,
     all,
+    circuit.parts.filter((p) => p.kind === "led").map((p) => p.ref),
     (station, f) => f.kind !== "housing" && presence(station, f, byRef) === "there",
   )
   const solver = solverFor(byRef)
   const open = new Set(faults)
   const picked: Pick[] = []
-  const reveals = (p: Pick, fault: Fault) => {
-    const range = solver(p.station, p.candidate, fault)
-    return range !== undefined && (range.high < p.candidate.low || range.low > p.candidate.high)
-  }
   const take = (p: Pick, known?: ReadonlySet<Fault>) => {
     picked.push(p)
-    for (const f of known ?? [...open].filter((g) => reveals(p, g))) open.delete(f)
+    for (const f of known ?? [...open].filter((g) => solver.reveals(p, g))) open.delete(f)
   }
   /** Takes the readings that reveal most of `aim` until none reveals more. */
   const cover = (picks: readonly Pick[], aim: (f: Fault) => boolean) => {
-    const found = picks.map((p) => new Set([...open].filter((f) => aim(f) && reveals(p, f))))
+    const aimed = [...open].filter(aim)
+    const found = picks.map((p) => new Set(aimed.filter((f) => solver.reveals(p, f))))
     for (;;) {
       let best = -1
       let most = 0
@@ -200,8 +203,7 @@ function told(
     const id = `B${k + 1}`
     const finds: string[] = []
     for (const f of open) {
-      const range = solver(station, c, f)
-      if (range === undefined || !(range.high < c.low || range.low > c.high)) continue
+      if (!solver.reveals({ station, candidate: c }, f)) continue
       finds.push(f.text)
       revealedBy.set(f.id, id)
       open.delete(f)
@@ -244,26 +246,45 @@ const placesOf = (f: Fault) =>
 
 /** Solves each setup once for each fault that can matter there. */
 function solverFor(byRef: ReadonlyMap<string, Part>): Solver {
-  const shown = new Map<Station, Map<Fault, Shown>>()
-  const ranges = new Map<Candidate, Map<Fault, Range | undefined>>()
-  return (station, candidate, fault) => {
+  const shown = new Map<Station, Map<Fault, Shown | "sound" | "perhaps">>()
+  const revealed = new Map<Candidate, Map<Fault, boolean>>()
+  const show = (station: Station, fault: Exclude<Fault, { kind: "housing" }>) => {
+    const own = shown.get(station) ?? new Map<Fault, Shown | "sound" | "perhaps">()
+    shown.set(station, own)
+    const before = own.get(fault)
+    if (before !== undefined) return before
+    const present = presence(station, fault, byRef)
+    const there =
+      present === "perhaps"
+        ? present
+        : present === "not yet" || station.feels?.(fault) === false
+          ? "sound"
+          : station.show(fault)
+    own.set(fault, there)
+    return there
+  }
+  const range = ({ station, candidate }: Pick, fault: Fault, only?: End): Range | undefined => {
     if (candidate.confirms) return undefined
     // What touches a metal that is joined to nothing changes no other reading.
     if (fault.kind === "housing") return candidate.onMetal ? candidate.read({ fault }) : candidate.healthy
-    const present = presence(station, fault, byRef)
-    if (present === "not yet") return candidate.healthy
-    // Which of its places it has decides what is read.
-    if (present === "perhaps") return undefined
-    const known = ranges.get(candidate) ?? new Map<Fault, Range | undefined>()
-    ranges.set(candidate, known)
-    if (known.has(fault)) return known.get(fault)
-    const own = shown.get(station) ?? new Map<Fault, Shown>()
-    shown.set(station, own)
-    const there = own.get(fault) ?? station.show(fault)
-    own.set(fault, there)
-    const range = candidate.read(there)
-    known.set(fault, range)
-    return range
+    const there = show(station, fault)
+    // Which of its places a bridge has decides what is read.
+    if (there === "perhaps") return undefined
+    return there === "sound" ? candidate.healthy : candidate.read(there, only)
+  }
+  const leaves = ({ low, high }: Candidate, r: Range | undefined) =>
+    r !== undefined && (r.high < low || r.low > high)
+  return {
+    range,
+    reveals(pick, fault) {
+      const known = revealed.get(pick.candidate) ?? new Map<Fault, boolean>()
+      revealed.set(pick.candidate, known)
+      let told = known.get(fault)
+      // Where usual parts show what a sound lamp may, the other ends need not be solved.
+      told ??= leaves(pick.candidate, range(pick, fault, "usual")) && leaves(pick.candidate, range(pick, fault))
+      known.set(fault, told)
+      return told
+    },
   }
 }
 
