@@ -21,18 +21,29 @@ export interface Bench {
   readonly circuit: Circuit
   readonly boards: Boards
   /** Ref → board → pin → net, as the lands stand. */
-  readonly pins: ReadonlyMap<string, { readonly board: string; readonly nets: ReadonlyMap<string, string> }>
+  readonly pins: ReadonlyMap<
+    string,
+    {
+      readonly board: string
+      readonly nets: ReadonlyMap<string, string>
+      /** Net → the first pin on it. */
+      readonly pinOn: ReadonlyMap<string, string>
+    }
+  >
   readonly parts: ReadonlyMap<string, Part>
 }
 
 export function benchOf(circuit: Circuit, boards: Boards): Bench {
-  const pins = new Map<string, { board: string; nets: Map<string, string> }>()
+  const pins = new Map<string, { board: string; nets: Map<string, string>; pinOn: Map<string, string> }>()
   for (const b of boards.boards)
     for (const l of b.lands) {
       if (l.net === undefined || b.links.some((w) => w.ref === l.ref)) continue
-      const own = pins.get(l.ref) ?? { board: b.name, nets: new Map<string, string>() }
+      const own = pins.get(l.ref) ?? { board: b.name, nets: new Map(), pinOn: new Map() }
       // Pads carry the same ref on several boards; only parts of the circuit are asked for by ref.
-      if (own.board === b.name) own.nets.set(l.pin, l.net)
+      if (own.board === b.name) {
+        own.nets.set(l.pin, l.net)
+        if (!own.pinOn.has(l.net)) own.pinOn.set(l.net, l.pin)
+      }
       pins.set(l.ref, own)
     }
   return { circuit, boards, pins, parts: new Map(circuit.parts.map((p) => [p.ref, p])) }
@@ -189,10 +200,7 @@ export function bridged({ board, a, b, over }: BridgeFault): Resistance[] {
 }
 
 /** Ω: harness wires, joined when the whole lamp is on the bench. */
-export function harness(
-  bench: Bench,
-  fault: Fault | undefined,
-): (Resistance & { readonly wire: string })[] {
+export function harness(bench: Bench, fault: Fault | undefined): (Resistance & { readonly wire: string })[] {
   return bench.boards.harness.flatMap((h) => {
     if (fault?.kind === "wire" && fault.name === h.name) return []
     const end = (e: { board: string; ref: string } | { vehicle: string }) =>
@@ -233,35 +241,35 @@ export function addJunctions(
   end: End,
   drive: Drive,
 ): void {
-    // A relay's contact is there whatever its coil does.
-    if (part.kind !== "relay" && (factor(part, fault) === undefined || shorted(part, fault))) return
-    const pin = pinNodes(bench, part, fault)
-    const between = (a: string, b: string, law: Law) => {
-      const [p, q] = [pin(a), pin(b)]
-      if (p !== undefined && q !== undefined) network.branch(p, q, law)
-    }
-    if (part.kind === "led") {
-      between("A", "K", ledLaw(part.stock, end))
-      return
-    }
-    const { model } = partType(part.stock)
-    if (model.kind === "diode") between("A", "K", rectifier(model.law, model.spread, end))
-    else if (model.kind === "clamp")
-      between("K", "A", avalanche(model.breakdownLow, model.clampAt, model.clampCurrent))
-    else if (model.kind === "zener") between("K", "A", avalanche(model.low, model.high, model.at))
-    else if (model.kind === "regulator") addRegulator(network, model, pin, end)
-    else if (model.kind === "npn" || model.kind === "adjustable-regulator") {
-      const names =
-        model.kind === "npn" ? ["C", "B", "E"] : [model.pins.input, model.pins.output, model.pins.set]
-      const nodes = names.map(pin)
-      if (nodes.every((n) => n !== undefined))
-        network.device(
-          nodes as string[],
-          model.kind === "npn" ? transistorLaw(model, end) : railLaw(model, end),
-        )
-    } else if (model.kind === "relay") addContact(network, part, model, pin, fault, end)
-    else if (model.kind === "low-side-array") addArray(network, part, model, pin, fault, end)
-    else if (model.kind === "controller") addController(network, bench, part, model, fault, end, drive)
+  // A relay's contact is there whatever its coil does.
+  if (part.kind !== "relay" && (factor(part, fault) === undefined || shorted(part, fault))) return
+  const pin = pinNodes(bench, part, fault)
+  const between = (a: string, b: string, law: Law) => {
+    const [p, q] = [pin(a), pin(b)]
+    if (p !== undefined && q !== undefined) network.branch(p, q, law)
+  }
+  if (part.kind === "led") {
+    between("A", "K", ledLaw(part.stock, end))
+    return
+  }
+  const { model } = partType(part.stock)
+  if (model.kind === "diode") between("A", "K", rectifier(model.law, model.spread, end))
+  else if (model.kind === "clamp")
+    between("K", "A", avalanche(model.breakdownLow, model.clampAt, model.clampCurrent))
+  else if (model.kind === "zener") between("K", "A", avalanche(model.low, model.high, model.at))
+  else if (model.kind === "regulator") addRegulator(network, model, pin, end)
+  else if (model.kind === "npn" || model.kind === "adjustable-regulator") {
+    const names =
+      model.kind === "npn" ? ["C", "B", "E"] : [model.pins.input, model.pins.output, model.pins.set]
+    const nodes = names.map(pin)
+    if (nodes.every((n) => n !== undefined))
+      network.device(
+        nodes as string[],
+        model.kind === "npn" ? transistorLaw(model, end) : railLaw(model, end),
+      )
+  } else if (model.kind === "relay") addContact(network, part, model, pin, fault, end)
+  else if (model.kind === "low-side-array") addArray(network, part, model, pin, fault, end)
+  else if (model.kind === "controller") addController(network, bench, part, model, fault, end, drive)
 }
 
 /** Low: the sink holds least. Saturated, a small transistor drops less than any meter's error; so one reverse gain. */
@@ -455,10 +463,10 @@ function addController(
     ]),
   )
   for (const signal of bench.circuit.signals) {
-    const net = [...(bench.pins.get(part.ref)?.nets ?? [])].find(([, n]) => n === signal.net)
-    if (net === undefined || (fault?.kind === "section" && fault.ref === part.ref && fault.pin === net[0]))
+    const own = bench.pins.get(part.ref)?.pinOn.get(signal.net)
+    if (own === undefined || (fault?.kind === "section" && fault.ref === part.ref && fault.pin === own))
       continue
-    const node = pin(net[0])!
+    const node = pin(own)!
     network.branch(node, plus, guard)
     network.branch(earth, node, guard)
     const to = drive.of(signal.name)

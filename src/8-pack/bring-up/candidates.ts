@@ -4,7 +4,7 @@ import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Part } from "../../3-drive/artefact.ts"
 import type { Board, Land } from "../../5-board/artefact.ts"
 import { assembly } from "./assembly.ts"
-import { type Bench, type End, nodeOf } from "./bench-network.ts"
+import { type Bench, type End, ends, nodeOf } from "./bench-network.ts"
 import { landName, pointOf } from "./bridges.ts"
 import type { BridgeFault, Fault } from "./faults.ts"
 import { feeling } from "./feeling.ts"
@@ -567,6 +567,11 @@ function station(
     read: (s, only) => s.power?.(only)?.current,
   }
   const minus = black ? black.ref : `the ${bench.circuit.earth} wire`
+  const feels = feeling(
+    bench,
+    setup.boards,
+    ends.flatMap((end) => [sound.at(end).volts, sound.at(end).undriven]),
+  )
   const byName = new Map(bench.boards.boards.map((b) => [b.name, b]))
   const voltages: Candidate[] = setup.boards.flatMap((name) =>
     testPoints(bench, name).flatMap((land): Candidate[] => {
@@ -613,7 +618,9 @@ function station(
         })
       : []
   const metal = own.power?.wires ? [onMetal(common, sound, loaded)] : []
-  return [{ setup: own, board, candidates: [supplyCurrent, ...counts, ...metal, ...voltages], show, sound, feels: feeling(bench, own, sound) }]
+  return [
+    { setup: own, board, candidates: [supplyCurrent, ...counts, ...metal, ...voltages], show, sound, feels },
+  ]
 }
 
 /** One land of each net, where a probe sits well: resistors and LEDs before chips, pads last. */

@@ -7,16 +7,20 @@ import type { BoardCopper } from "../../6-copper/artefact.ts"
 
 /** Edges of all pieces of copper of a board in flat arrays, cut short, each with the piece it belongs to. */
 export interface CopperEdges {
-  readonly count: number
   readonly ax: Float64Array
   readonly ay: Float64Array
   readonly bx: Float64Array
   readonly by: Float64Array
   readonly island: Int32Array
+  /** Edges by where they begin, in squares of `square` mm. */
+  readonly at: ReadonlyMap<number, readonly number[]>
 }
 
 /** No edge is longer, mm: an edge is seen or hidden as a whole. */
 const longest = 0.3
+const square = 2
+/** A square by its column and row; boards are far smaller than a thousand squares. */
+const squareOf = (column: number, row: number) => column * 4096 + row + 1024
 
 export function copperEdges({ islands }: BoardCopper): CopperEdges {
   const at: number[] = []
@@ -34,8 +38,17 @@ export function copperEdges({ islands }: BoardCopper): CopperEdges {
         }
       }
   const count = of.length
-  const column = (c: number) => Float64Array.from({ length: count }, (_, i) => at[4 * i + c]!)
-  return { count, ax: column(0), ay: column(1), bx: column(2), by: column(3), island: Int32Array.from(of) }
+  const columns = [0, 1, 2, 3].map(() => new Float64Array(count))
+  const squares = new Map<number, number[]>()
+  for (let i = 0; i < count; i++) {
+    for (let c = 0; c < 4; c++) columns[c]![i] = at[4 * i + c]!
+    const key = squareOf(Math.floor(at[4 * i]! / square), Math.floor(at[4 * i + 1]! / square))
+    const there = squares.get(key)
+    if (there) there.push(i)
+    else squares.set(key, [i])
+  }
+  const [ax, ay, bx, by] = columns as [Float64Array, Float64Array, Float64Array, Float64Array]
+  return { ax, ay, bx, by, island: Int32Array.from(of), at: squares }
 }
 
 /** A land as the middle line of its stadium, with its radius. */
@@ -74,14 +87,18 @@ export function copperBeside(
   const [left, right] = [Math.min(from.x, to.x) - far, Math.max(from.x, to.x) + far]
   const [down, up] = [Math.min(from.y, to.y) - far, Math.max(from.y, to.y) + far]
   const near: { readonly k: number; readonly gap: number; readonly p: XY; readonly q: XY }[] = []
-  for (let k = 0; k < edges.count; k++) {
-    if (Math.min(ax[k]!, bx[k]!) > right || Math.max(ax[k]!, bx[k]!) < left) continue
-    if (Math.min(ay[k]!, by[k]!) > up || Math.max(ay[k]!, by[k]!) < down) continue
-    if (isOwn(island[k]!)) continue
-    const [p, q] = nearest(from, to, { x: ax[k]!, y: ay[k]! }, { x: bx[k]!, y: by[k]! })
-    const gap = Math.hypot(p.x - q.x, p.y - q.y) - radius
-    if (gap <= reach) near.push({ k, gap, p, q })
-  }
+  const [firstColumn, lastColumn] = [left - longest, right + longest].map((x) => Math.floor(x / square))
+  const [firstRow, lastRow] = [down - longest, up + longest].map((y) => Math.floor(y / square))
+  for (let column = firstColumn!; column <= lastColumn!; column++)
+    for (let row = firstRow!; row <= lastRow!; row++)
+      for (const k of edges.at.get(squareOf(column, row)) ?? []) {
+        if (ax[k]! - longest > right || ax[k]! + longest < left) continue
+        if (ay[k]! - longest > up || ay[k]! + longest < down) continue
+        if (isOwn(island[k]!)) continue
+        const [p, q] = nearest(from, to, { x: ax[k]!, y: ay[k]! }, { x: bx[k]!, y: by[k]! })
+        const gap = Math.hypot(p.x - q.x, p.y - q.y) - radius
+        if (gap <= reach) near.push({ k, gap, p, q })
+      }
   near.sort((a, b) => a.gap - b.gap || a.k - b.k)
   const found = new Map<number, number>()
   for (const { k, gap, p, q } of near) {

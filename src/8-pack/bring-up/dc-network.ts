@@ -60,6 +60,14 @@ export class Volts {
     const k = this.index.get(name)
     return k === undefined ? undefined : this.values[k]
   }
+
+  /** Each moved as far as it moved from `before` to `after`. */
+  moved(before: Volts, after: Volts): Volts {
+    const values = this.values.slice()
+    for (const [name, k] of this.index)
+      values[k] = values[k]! + (after.get(name) ?? 0) - (before.get(name) ?? 0)
+    return new Volts(this.index, values)
+  }
 }
 
 export class DcNetwork {
@@ -74,6 +82,7 @@ export class DcNetwork {
   private branches: Branch[] = []
   private controlled: Controlled[] = []
   private devices: Device[] = []
+  private source: Branch | undefined
   private readonly leak: number
   /** Row of each node, worked out by whichever copy is solved first. */
   private order: { rows?: Int32Array } = {}
@@ -95,6 +104,7 @@ export class DcNetwork {
     copy.branches = kept(this.branches)
     copy.controlled = kept(this.controlled)
     copy.devices = kept(this.devices)
+    copy.source = this.source
     copy.order = this.order
     return copy
   }
@@ -119,6 +129,11 @@ export class DcNetwork {
     if (a !== b) this.branches.push({ owner: this.owner, a: this.node(a), b: this.node(b), law })
   }
 
+  /** The branch that feeds it all, in place of the one before. */
+  feed(a: string, b: string, law: Law): void {
+    this.source = { owner: "supply", a: this.node(a), b: this.node(b), law }
+  }
+
   /** `law(v, c)`: v from `from` to `into`, c the control node's voltage to the reference; m is the slope over c. */
   dependent(from: string, into: string, by: string, law: Controlled["law"]): void {
     this.controlled.push({
@@ -134,12 +149,17 @@ export class DcNetwork {
     this.devices.push({ owner: this.owner, nodes: nodes.map((n) => this.node(n)), law })
   }
 
-  /** undefined when it does not settle. `near`: where to begin. */
-  solve(near?: Volts): Volts | undefined {
-    return this.settle(near) ?? (near && this.settle(undefined))
+  /** undefined when it does not settle. `near`: where to begin. `last`: the longest last step, V. */
+  solve(near?: Volts, last = 1e-8): Volts | undefined {
+    return this.settle(near, last, 400) ?? (near && this.settle(undefined, last, 400))
   }
 
-  private settle(near: Volts | undefined): Volts | undefined {
+  /** Solved where that takes few steps from `near`; undefined otherwise. */
+  tried(near: Volts, last: number): Volts | undefined {
+    return this.settle(near, last, 12)
+  }
+
+  private settle(near: Volts | undefined, last: number, rounds: number): Volts | undefined {
     const n = this.index.size - 1
     this.order.rows ??= this.rows()
     const row = this.order.rows
@@ -150,7 +170,7 @@ export class DcNetwork {
     const room = scratchOf(n)
     const { m, f, plain } = room
     this.resistors(plain, n, row)
-    for (let round = 0; round < 400; round++) {
+    for (let round = 0; round < rounds; round++) {
       this.assemble(v, m, f, row, plain)
       if (!eliminate(m, f, n, room)) return undefined
       let most = 0
@@ -158,7 +178,7 @@ export class DcNetwork {
       // Long steps overshoot the bend of a junction; past the first rounds they are shortened further.
       const damp = Math.min(1, (round < 40 ? 2 : round < 150 ? 0.3 : 0.05) / Math.max(most, 1e-30))
       for (let k = 1; k <= n; k++) v[k] = v[k]! - damp * f[row[k]!]!
-      if (most < 1e-8) {
+      if (most < last) {
         this.sharesIndex = true
         return new Volts(this.index, v)
       }
@@ -174,7 +194,7 @@ export class DcNetwork {
       degree[a]!++
       degree[b]!++
     }
-    for (const { a, b } of this.branches) {
+    for (const { a, b } of [...this.branches, ...(this.source ? [this.source] : [])]) {
       degree[a]!++
       degree[b]!++
     }
@@ -210,7 +230,7 @@ export class DcNetwork {
     plain: Float64Array,
   ): void {
     const w = f.length
-    const { leak, linear, branches, devices, controlled } = this
+    const { leak, linear, branches, devices, controlled, source } = this
     m.set(plain)
     f[w - 1] = 0
     for (let k = 1; k < w; k++) f[row[k]!] = leak * v[k]!
@@ -220,8 +240,9 @@ export class DcNetwork {
       f[row[a]!]! += i
       f[row[b]!]! -= i
     }
-    for (let k = 0; k < branches.length; k++) {
-      const { a, b, law } = branches[k]!
+    const count = source ? branches.length + 1 : branches.length
+    for (let k = 0; k < count; k++) {
+      const { a, b, law } = k < branches.length ? branches[k]! : source!
       const { i, g } = law(v[a]! - v[b]!)
       const [p, q] = [row[a]!, row[b]!]
       f[p]! += i

@@ -1,23 +1,21 @@
-// Which faults a powered setup cannot feel: between places at one voltage no current flows, with a fault or without.
+// Which faults a setup with current in it cannot feel: between places at one voltage no current flows, with a fault or without.
 
-import { type Bench, type End, ends, harness } from "./bench-network.ts"
+import { type Bench, harness } from "./bench-network.ts"
 import type { Volts } from "./dc-network.ts"
 import type { Fault } from "./faults.ts"
-import type { Powered, Setup } from "./readings.ts"
 
 /** Differences that are none, V: what solder, a part, or a wire of 0.02 Ω would carry over them shows nowhere. */
 const none = { bridge: 1e-9, part: 1e-11, wire: 1e-13 }
 
-/** False where a fault surely changes nothing; before and while the programme runs, at every end. */
-export function feeling(bench: Bench, setup: Setup, sound: Powered): (fault: Fault) => boolean {
-  const solved = ends.flatMap((end: End) => {
-    const { volts, undriven } = sound.at(end)
-    return volts === undriven ? [volts] : [volts, undriven]
-  })
+/** False where a fault surely changes nothing. `solved`: what the sound setup shows in every state that counts. */
+export function feeling(
+  bench: Bench,
+  boards: readonly string[],
+  solved: readonly Volts[],
+): (fault: Fault) => boolean {
   const wires = harness(bench, undefined)
   const known = new Map<string, boolean>()
-  const apart = (nodes: readonly string[], by: number) =>
-    solved.some((volts) => spread(volts, nodes) > by)
+  const apart = (nodes: readonly string[], by: number) => solved.some((volts) => spread(volts, nodes) > by)
   const ask = (fault: Fault): boolean => {
     switch (fault.kind) {
       case "bridge":
@@ -31,7 +29,7 @@ export function feeling(bench: Bench, setup: Setup, sound: Powered): (fault: Fau
         // Whether the programme runs hangs on these, current or not.
         if (kind === "controller" || kind === "resonator") return true
         const own = bench.pins.get(fault.ref)
-        if (!own || !setup.boards.includes(own.board)) return true
+        if (!own || !boards.includes(own.board)) return true
         const nodes = [...own.nets.values()].map((net) => `${own.board}|${net}`)
         return apart(nodes, none.part)
       }

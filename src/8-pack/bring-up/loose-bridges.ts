@@ -2,9 +2,9 @@
 // unused pin of an array may be joined to nothing inside. Each is solved in every state with the supply on; one that
 // no workshop meter could tell from a sound lamp is harmless, and said to be so rather than counted as a fault.
 
+import { ends } from "./bench-network.ts"
 import { isLoose } from "./bridges.ts"
 import { meterError, type Station } from "./candidates.ts"
-import { ends } from "./bench-network.ts"
 import { type BridgeFault, bridgeFault, type Fault } from "./faults.ts"
 import type { Powered } from "./readings.ts"
 
@@ -79,7 +79,9 @@ function solved(
     volt = Math.max(volt, moved.volt)
     ampere = Math.max(ampere, moved.ampere)
   }
-  return { fault, states: stations.length, volt, ampere }
+  // More digits would tell of the solver, not of the lamp.
+  const short = (value: number) => Number(value.toPrecision(3))
+  return { fault, states: stations.length, volt: short(volt), ampere: short(ampere) }
 }
 
 /** How far voltages and current move; undefined where a meter or an eye could tell. */

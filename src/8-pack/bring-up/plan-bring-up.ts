@@ -119,7 +119,7 @@ function chosen({ lamp, circuit, boards, copper }: BenchInput): {
     circuit.parts.filter((p) => p.kind === "led").map((p) => p.ref),
     (station, f) => f.kind !== "housing" && presence(station, f, byRef) === "there",
   )
-  const solver = solverFor(byRef)
+  const solver = solverFor(byRef, faults)
   const open = new Set(faults)
   const picked: Pick[] = []
   const take = (p: Pick, known?: ReadonlySet<Fault>) => {
@@ -244,31 +244,36 @@ function told(
 const placesOf = (f: Fault) =>
   f.kind === "bridge" || f.kind === "housing" ? f.places.map((p) => p.name) : []
 
+type There = Shown | "sound" | "perhaps"
+
 /** Solves each setup once for each fault that can matter there. */
-function solverFor(byRef: ReadonlyMap<string, Part>): Solver {
-  const shown = new Map<Station, Map<Fault, Shown | "sound" | "perhaps">>()
-  const revealed = new Map<Candidate, Map<Fault, boolean>>()
-  const show = (station: Station, fault: Exclude<Fault, { kind: "housing" }>) => {
-    const own = shown.get(station) ?? new Map<Fault, Shown | "sound" | "perhaps">()
-    shown.set(station, own)
-    const before = own.get(fault)
-    if (before !== undefined) return before
+function solverFor(byRef: ReadonlyMap<string, Part>, faults: readonly Fault[]): Solver {
+  const number = new Map(faults.map((f, k) => [f, k]))
+  const shown = new Map<Station, (There | undefined)[]>()
+  /** Of each reading, for each fault: 1 no, 2 yes. */
+  const revealed = new Map<Candidate, Uint8Array>()
+  const show = (station: Station, fault: Exclude<Fault, { kind: "housing" }>): There => {
+    let own = shown.get(station)
+    if (!own) {
+      own = faults.map(() => undefined)
+      shown.set(station, own)
+    }
+    const k = number.get(fault)!
+    own[k] ??= ask(station, fault)
+    return own[k]
+  }
+  const ask = (station: Station, fault: Exclude<Fault, { kind: "housing" }>): There => {
     const present = presence(station, fault, byRef)
-    const there =
-      present === "perhaps"
-        ? present
-        : present === "not yet" || station.feels?.(fault) === false
-          ? "sound"
-          : station.show(fault)
-    own.set(fault, there)
-    return there
+    // Which of its places a bridge has decides what is read.
+    if (present === "perhaps") return present
+    if (present === "not yet" || station.feels?.(fault) === false) return "sound"
+    return station.show(fault)
   }
   const range = ({ station, candidate }: Pick, fault: Fault, only?: End): Range | undefined => {
     if (candidate.confirms) return undefined
     // What touches a metal that is joined to nothing changes no other reading.
     if (fault.kind === "housing") return candidate.onMetal ? candidate.read({ fault }) : candidate.healthy
     const there = show(station, fault)
-    // Which of its places a bridge has decides what is read.
     if (there === "perhaps") return undefined
     return there === "sound" ? candidate.healthy : candidate.read(there, only)
   }
@@ -277,13 +282,18 @@ function solverFor(byRef: ReadonlyMap<string, Part>): Solver {
   return {
     range,
     reveals(pick, fault) {
-      const known = revealed.get(pick.candidate) ?? new Map<Fault, boolean>()
-      revealed.set(pick.candidate, known)
-      let told = known.get(fault)
+      const { candidate } = pick
+      let row = revealed.get(candidate)
+      if (!row) {
+        row = new Uint8Array(faults.length)
+        revealed.set(candidate, row)
+      }
+      const k = number.get(fault)!
       // Where usual parts show what a sound lamp may, the other ends need not be solved.
-      told ??= leaves(pick.candidate, range(pick, fault, "usual")) && leaves(pick.candidate, range(pick, fault))
-      known.set(fault, told)
-      return told
+      if (row[k] === 0)
+        row[k] =
+          leaves(candidate, range(pick, fault, "usual")) && leaves(candidate, range(pick, fault)) ? 2 : 1
+      return row[k] === 2
     },
   }
 }

@@ -61,20 +61,27 @@ export class PreparedBench {
    * On a supply that holds its voltage, or, where that takes more than its limit, its current; undefined where it does
    * not settle. `near`: where to begin.
    */
-  solve(fault: Fault | undefined, end: End, drive: Drive, near?: Volts): Solved | undefined {
+  solve(fault: Fault | undefined, end: End, drive: Drive, near?: Solved): Solved | undefined {
     const { plus, minus, volt } = this.bed
     const { limit } = this
     const network = this.network(fault, end, drive)
-    const held = network.without()
+    // Newton's method doubles the digits: after a step as short as this the next would be below 1e-8 V.
+    const last = fault ? 1e-5 : 1e-8
+    const across = (volts: Volts) => (volts.get(plus) ?? 0) - (volts.get(minus) ?? 0)
+    if (near?.amps === limit) {
+      network.feed(plus, minus, holdsCurrent(limit))
+      const low = network.tried(near.volts, last)
+      // Less than its voltage is enough for its limit: so it is at its limit.
+      if (low && across(low) < volt - 1e-3) return { volts: low, amps: limit }
+    }
     const law = holdsVoltage(volt)
-    held.branch(plus, minus, law)
-    const volts = held.solve(near)
+    network.feed(plus, minus, law)
+    const volts = network.solve(near?.volts, last)
     if (volts === undefined) return undefined
-    const amps = -law((volts.get(plus) ?? 0) - (volts.get(minus) ?? 0)).i
+    const amps = -law(across(volts)).i
     if (amps <= limit) return { volts, amps }
-    const limited = network.without()
-    limited.branch(plus, minus, holdsCurrent(limit))
-    const low = limited.solve(volts)
+    network.feed(plus, minus, holdsCurrent(limit))
+    const low = network.solve(volts, last)
     return low && { volts: low, amps: limit }
   }
 
@@ -117,8 +124,7 @@ export class PreparedBench {
     for (const part of this.parts.values()) this.addResistances(network, part, fault, end)
     if (wired)
       for (const { a, b, ohm, wire } of harness(this.bench, fault)) {
-        const here = (node: string) =>
-          node.startsWith("vehicle|") || on(node.slice(0, node.indexOf("|")))
+        const here = (node: string) => node.startsWith("vehicle|") || on(node.slice(0, node.indexOf("|")))
         network.owner = wireOwner(wire)
         if (here(a) && here(b)) network.resistor(a, b, ohm)
       }

@@ -21,6 +21,7 @@ import {
 } from "./bench-network.ts"
 import type { Volts } from "./dc-network.ts"
 import type { Fault } from "./faults.ts"
+import { feeling } from "./feeling.ts"
 import { type Bed, PreparedBench, type Solved } from "./prepared-bench.ts"
 import { openOhm, ResistanceNetwork, resistanceBetween } from "./resistance.ts"
 
@@ -179,15 +180,21 @@ const toleranceOf = (part: Part) =>
 export function diodeTest(bench: Bench, setup: Setup, from: string, to: string) {
   const bed = bedOf(setup, { leads: [], plus: from, minus: to, volt: 3, limit: 1e-3 })
   const prepared = new PreparedBench(bench, bed)
+  const sound = new Map(ends.map((end) => [end, prepared.solve(undefined, end, undriven)]))
+  const feels = feeling(
+    bench,
+    setup.boards,
+    [...sound.values()].flatMap((s) => s?.volts ?? []),
+  )
   /** `only`: that end alone. `at`: where the places are while the fault is there. */
   return (fault: Fault | undefined, at: { from: string; to: string }, only?: End): Range => {
     // Beyond a missing link the meter touches another node.
-    const own =
-      at.from === from && at.to === to
-        ? prepared
-        : new PreparedBench(bench, { ...bed, plus: at.from, minus: at.to })
+    const same = at.from === from && at.to === to
+    const own = same ? prepared : new PreparedBench(bench, { ...bed, plus: at.from, minus: at.to })
+    const changes = fault !== undefined && (!same || feels(fault))
     return over(only, (end) => {
-      const { volts } = own.solve(fault, end, undriven) ?? {}
+      const before = sound.get(end)
+      const { volts } = (changes ? own.solve(fault, end, undriven, before) : before) ?? {}
       return volts === undefined ? Number.NaN : (volts.get(at.from) ?? 0) - (volts.get(at.to) ?? 0)
     })
   }
@@ -214,8 +221,8 @@ const bedOf = (setup: Setup, supply: Pick<Bed, "leads" | "plus" | "minus" | "vol
 
 /** Node voltages of a powered setup at one end. */
 interface PoweredEnd extends Solved {
-  readonly drive: Drive
   /** Before the programme runs. */
+  readonly first?: Solved
   readonly undriven: Volts
 }
 
@@ -263,9 +270,19 @@ export class PoweredBench {
    * What is to be read while `fault` is there; undefined where the network does not settle at some end, or with `only`
    * at that end, the one that is looked at. `near`: where to begin.
    */
-  show(fault: Fault | undefined, near: Powered | undefined, known: SolvedEnds, only?: End): Powered | undefined {
-    for (const end of only === undefined ? ends : [only]) {
-      if (!known.has(end)) known.set(end, this.solve(fault, end, near?.at(end)))
+  show(
+    fault: Fault | undefined,
+    near: Powered | undefined,
+    known: SolvedEnds,
+    only?: End,
+  ): Powered | undefined {
+    for (const end of only === undefined ? (["usual", "low", "high"] as const) : [only]) {
+      if (!known.has(end)) {
+        // A fault moves about as much at every end.
+        const usual = end === "usual" ? undefined : known.get("usual")
+        const from = near?.at(end)
+        known.set(end, this.solve(fault, end, from && usual ? moved(from, near!.at("usual"), usual) : from))
+      }
       if (known.get(end) === undefined) return undefined
     }
     const at = (end: End) => known.get(end)!
@@ -287,14 +304,27 @@ export class PoweredBench {
   private solve(fault: Fault | undefined, end: End, near: PoweredEnd | undefined): PoweredEnd | undefined {
     const { bench, lamp, prepared } = this
     const { programmed, wires } = this.setup.power!
-    const first = prepared.solve(fault, end, undriven, programmed ? near?.undriven : near?.volts)
+    const first = prepared.solve(fault, end, undriven, near?.first ?? near)
     if (first === undefined) return undefined
-    if (!programmed) return { ...first, drive: undriven, undriven: first.volts }
+    if (!programmed) return { ...first, undriven: first.volts }
     const drive = driveOf(bench, lamp, wires ?? [], first.volts, fault)
-    const last = prepared.solve(fault, end, drive, near?.volts)
-    return last && { ...last, drive, undriven: first.volts }
+    const last = prepared.solve(fault, end, drive, near)
+    return last && { ...last, first, undriven: first.volts }
   }
 }
+
+/** `from`, moved as far as `before` is from `after`. */
+function moved(from: PoweredEnd, before: PoweredEnd, after: PoweredEnd): PoweredEnd {
+  const by = (own: Solved, then: Solved, now: Solved): Solved => ({
+    volts: own.volts.moved(then.volts, now.volts),
+    amps: now.amps,
+  })
+  const last = by(from, before, after)
+  return from.first && before.first && after.first
+    ? { ...last, first: by(from.first, before.first, after.first), undriven: from.undriven }
+    : { ...last, undriven: from.undriven }
+}
+
 /** Ends that were solved with one fault, kept between looks. */
 export type SolvedEnds = Map<End, PoweredEnd | undefined>
 
@@ -322,7 +352,7 @@ function driveOf(
   const seen = (wire: string) => {
     const input = circuit.signals.find((s) => s.direction === "input" && s.wire === wire)
     if (!input) return live.includes(wire)
-    const land = [...(bench.pins.get(chip.ref)?.nets ?? [])].find(([, n]) => n === input.net)?.[0]
+    const land = bench.pins.get(chip.ref)?.pinOn.get(input.net)
     const cut = fault?.kind === "section" && fault.ref === chip.ref && fault.pin === land
     return land !== undefined && !cut && at(land) > model.inputHigh * own
   }
@@ -337,13 +367,7 @@ function driveOf(
   return { key: alive ? [...lit].sort().join(" ") || "dark" : "", of }
 }
 
-function lights(
-  bench: Bench,
-  ref: string,
-  volts: Volts,
-  end: End,
-  fault: Fault | undefined,
-): boolean {
+function lights(bench: Bench, ref: string, volts: Volts, end: End, fault: Fault | undefined): boolean {
   const part = bench.parts.get(ref)
   if (!part || factor(part, fault) === undefined || shorted(part, fault)) return false
   const pin = pinNodes(bench, part, fault)
