@@ -553,7 +553,12 @@ function station(
     const known: SolvedEnds = new Map()
     return { power: (only) => solver.show(fault, sound, known, only), fault }
   }
-  const loaded = new PoweredBench(bench, lamp, { ...own, leak: 1e-6 }).show(undefined, sound, new Map())
+  const loaded = new PoweredBench(bench, lamp, { ...own, leak: 1e-6 }).show(
+    undefined,
+    sound,
+    new Map(),
+    "usual",
+  )
   if (!loaded) return []
   const common = { setup: own, board }
   const supplyCurrent: Candidate = {

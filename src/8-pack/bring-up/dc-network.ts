@@ -4,8 +4,16 @@
 import type { DiodeModel } from "../../1-stock/artefact.ts"
 import { modelThermalVoltage } from "../../1-stock/leds.ts"
 
-/** Current from the first to the second node for a voltage between them, and its slope. */
+/** Current from the first to the second node for a voltage between them, and its slope; to be read at once. */
 export type Law = (volt: number) => { readonly i: number; readonly g: number }
+
+/** One object for all answers: laws are asked a million times. */
+function told(i: number, g: number): { readonly i: number; readonly g: number } {
+  answer.i = i
+  answer.g = g
+  return answer
+}
+const answer = { i: 0.5, g: 0.5 }
 
 interface Owned {
   readonly owner: string
@@ -374,7 +382,7 @@ export function diode(model: DiodeModel, shift = 0): Law {
     const is = model.saturation
     if (v < 10 * nVt && is * Math.exp(v / nVt) * model.series < 1e-9 * nVt) {
       const e = Math.exp(Math.max(v / nVt, -80))
-      return { i: is * (e - 1), g: (is * e) / nVt + 1e-12 }
+      return told(is * (e - 1), (is * e) / nVt + 1e-12)
     }
     // In the logarithm of the current the equation is nearly straight: x = ln(1 + I/Is).
     let x = Math.min(v / nVt, Math.log1p(Math.max(v, 0) / (model.series * is)))
@@ -385,7 +393,7 @@ export function diode(model: DiodeModel, shift = 0): Law {
       if (Math.abs(step) < 1e-13 * Math.max(1, Math.abs(x))) break
     }
     const e = is * Math.exp(x)
-    return { i: e - is, g: 1 / (nVt / e + model.series) + 1e-12 }
+    return told(e - is, 1 / (nVt / e + model.series) + 1e-12)
   }
 }
 
@@ -397,17 +405,19 @@ export function curve(points: readonly (readonly [number, number])[]): Law {
     const [v0, i0] = points[k - 1]!
     const [v1, i1] = points[k]!
     const g = (i1 - i0) / (v1 - v0)
-    return { i: i0 + (v - v0) * g, g }
+    return told(i0 + (v - v0) * g, g)
   }
 }
 
 /** What a bench supply does when it holds its voltage, and when it is at its current limit. */
 export const holdsVoltage =
   (volt: number): Law =>
-  (v) => ({ i: (v - volt) / supplyOhm, g: 1 / supplyOhm })
+  (v) =>
+    told((v - volt) / supplyOhm, 1 / supplyOhm)
 export const holdsCurrent =
   (limit: number): Law =>
-  () => ({ i: -limit, g: 0 })
+  () =>
+    told(-limit, 0)
 /** Inside the supply and its leads, Ω. */
 const supplyOhm = 0.01
 
