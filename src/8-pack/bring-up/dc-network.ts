@@ -178,9 +178,13 @@ export class DcNetwork {
     const room = scratchOf(n)
     const { m, f, plain } = room
     this.resistors(plain, n, row)
+    this.pattern(room, n, row)
     for (let round = 0; round < rounds; round++) {
       this.assemble(v, m, f, row, plain)
-      if (!eliminate(m, f, n, room)) return undefined
+      if (!eliminateSparse(m, f, n, room)) {
+        this.assemble(v, m, f, row, plain)
+        if (!eliminate(m, f, n, room)) return undefined
+      }
       let most = 0
       for (let k = 0; k < n; k++) most = Math.max(most, Math.abs(f[k]!))
       // Long steps overshoot the bend of a junction; past the first rounds they are shortened further.
@@ -224,6 +228,30 @@ export class DcNetwork {
       const { a, b, g } = linear[k]!
       addPair(m, w, row[a]!, row[b]!, g)
     }
+  }
+
+  /** Of each row, the later rows it meets when those before are eliminated in turn; symmetric, and the same each round. */
+  private pattern({ meets, start, later }: Scratch, n: number, row: Int32Array): void {
+    const w = n + 1
+    meets.fill(0)
+    for (const { a, b } of this.linear) meet(meets, w, row[a]!, row[b]!)
+    for (const { a, b } of this.branches) meet(meets, w, row[a]!, row[b]!)
+    if (this.source) meet(meets, w, row[this.source.a]!, row[this.source.b]!)
+    for (const { nodes } of this.devices)
+      for (const p of nodes) for (const q of nodes) meet(meets, w, row[p]!, row[q]!)
+    for (const { from, into, by } of this.controlled) {
+      meet(meets, w, row[from]!, row[into]!)
+      meet(meets, w, row[from]!, row[by]!)
+      meet(meets, w, row[into]!, row[by]!)
+    }
+    let used = 0
+    for (let k = 0; k < n; k++) {
+      start[k] = used
+      for (let j = k + 1, at = k * w + j; j < n; j++, at++) if (meets[at] !== 0) later[used++] = j
+      for (let i = start[k]!; i < used; i++)
+        for (let j = i + 1; j < used; j++) meets[later[i]! * w + later[j]!] = 1
+    }
+    start[n] = used
   }
 
   /**
@@ -288,12 +316,21 @@ function addPair(m: Float64Array, w: number, p: number, q: number, g: number): v
   m[q * w + p]! -= g
 }
 
+/** Kept above the diagonal. */
+function meet(meets: Uint8Array, w: number, p: number, q: number): void {
+  meets[p < q ? p * w + q : q * w + p] = 1
+}
+
 interface Scratch {
   readonly m: Float64Array
   readonly f: Float64Array
   readonly plain: Float64Array
   readonly columns: Int32Array
   readonly below: Int32Array
+  readonly meets: Uint8Array
+  /** later[start[k]] … later[start[k + 1]]: the rows that row k meets. */
+  readonly start: Int32Array
+  readonly later: Int32Array
 }
 
 /** Room to solve in, kept: thousands of networks of the same few sizes are solved one after the other. */
@@ -307,11 +344,45 @@ function scratchOf(n: number): Scratch {
     plain: new Float64Array(w * w),
     columns: new Int32Array(w),
     below: new Int32Array(w),
+    meets: new Uint8Array(w * w),
+    start: new Int32Array(w),
+    later: new Int32Array(w * w),
   }
   scratches.set(n, made)
   return made
 }
 const scratches = new Map<number, Scratch>()
+
+/** As `eliminate`, over the pattern alone; false where another pivot than the diagonal is wanted. */
+function eliminateSparse(
+  m: Float64Array,
+  f: Float64Array,
+  n: number,
+  { start, later }: Pick<Scratch, "start" | "later">,
+): boolean {
+  const w = n + 1
+  for (let k = 0; k < n; k++) {
+    const [from, to] = [start[k]!, start[k + 1]!]
+    const top = m[k * w + k]!
+    let most = Math.abs(top)
+    for (let i = from; i < to; i++) most = Math.max(most, Math.abs(m[later[i]! * w + k]!))
+    if (!(Math.abs(top) > 1e-300) || !(Math.abs(top) >= 0.01 * most)) return false
+    for (let i = from; i < to; i++) {
+      const r = later[i]! * w
+      const first = m[r + k]!
+      if (first === 0) continue
+      const factor = first / top
+      for (let j = from; j < to; j++) m[r + later[j]!]! -= factor * m[k * w + later[j]!]!
+      f[later[i]!]! -= factor * f[k]!
+    }
+  }
+  for (let k = n - 1; k >= 0; k--) {
+    let sum = f[k]!
+    for (let i = start[k]!; i < start[k + 1]!; i++) sum -= m[k * w + later[i]!]! * f[later[i]!]!
+    f[k] = sum / m[k * w + k]!
+  }
+  return true
+}
 
 /**
  * Solves m·x = f in place; false when singular. The diagonal is the pivot unless it is far below its column's
