@@ -245,7 +245,8 @@ export function addJunctions(
   if (part.kind !== "relay" && (factor(part, fault) === undefined || shorted(part, fault))) return
   const pin = pinNodes(bench, part, fault)
   const between = (a: string, b: string, law: Law) => {
-    const [p, q] = [pin(a), pin(b)]
+    const p = pin(a)
+    const q = pin(b)
     if (p !== undefined && q !== undefined) network.branch(p, q, law)
   }
   if (part.kind === "led") {

@@ -1,6 +1,6 @@
 // Which copper lies beside a land across one groove: where solder that runs off the land ends up.
 
-import { cross } from "../../0-ground/geometry/segment.ts"
+import { cross, spanToSpan } from "../../0-ground/geometry/segment.ts"
 import type { Mm } from "../../0-ground/units/brand.ts"
 import type { Land } from "../../5-board/artefact.ts"
 import type { BoardCopper } from "../../6-copper/artefact.ts"
@@ -27,11 +27,14 @@ export function copperEdges({ islands }: BoardCopper): CopperEdges {
   const of: number[] = []
   for (const [k, { ring, holes }] of islands.entries())
     for (const r of [ring, ...(holes ?? [])])
-      for (const [i, to] of r.entries()) {
+      for (let i = 0; i < r.length; i++) {
+        const to = r[i]!
         const from = r[i === 0 ? r.length - 1 : i - 1]!
-        const pieces = Math.max(1, Math.ceil(Math.hypot(to.x - from.x, to.y - from.y) / longest))
+        const length = Math.sqrt((to.x - from.x) ** 2 + (to.y - from.y) ** 2)
+        const pieces = Math.max(1, Math.ceil(length / longest))
         for (let p = 0; p < pieces; p++) {
-          const [s, t] = [p / pieces, (p + 1) / pieces]
+          const s = p / pieces
+          const t = (p + 1) / pieces
           at.push(from.x + s * (to.x - from.x), from.y + s * (to.y - from.y))
           at.push(from.x + t * (to.x - from.x), from.y + t * (to.y - from.y))
           of.push(k)
@@ -95,9 +98,10 @@ export function copperBeside(
         if (ax[k]! - longest > right || ax[k]! + longest < left) continue
         if (ay[k]! - longest > up || ay[k]! + longest < down) continue
         if (isOwn(island[k]!)) continue
+        const gap = spanToSpan(from.x, from.y, to.x, to.y, ax[k]!, ay[k]!, bx[k]!, by[k]!) - radius
+        if (gap > reach) continue
         const [p, q] = nearest(from, to, { x: ax[k]!, y: ay[k]! }, { x: bx[k]!, y: by[k]! })
-        const gap = Math.hypot(p.x - q.x, p.y - q.y) - radius
-        if (gap <= reach) near.push({ k, gap, p, q })
+        near.push({ k, gap, p, q })
       }
   near.sort((a, b) => a.gap - b.gap || a.k - b.k)
   const found = new Map<number, number>()

@@ -72,8 +72,9 @@ export class Volts {
   /** Each moved as far as it moved from `before` to `after`. */
   moved(before: Volts, after: Volts): Volts {
     const values = this.values.slice()
-    for (const [name, k] of this.index)
+    this.index.forEach((k, name) => {
       values[k] = values[k]! + (after.get(name) ?? 0) - (before.get(name) ?? 0)
+    })
     return new Volts(this.index, values)
   }
 }
@@ -173,7 +174,10 @@ export class DcNetwork {
     const row = this.order.rows
     const v = new Float64Array(n + 1)
     if (near?.index === this.index) v.set(near.values)
-    else if (near) for (const [name, k] of this.index) v[k] = near.get(name) ?? 0
+    else if (near)
+      this.index.forEach((k, name) => {
+        v[k] = near.get(name) ?? 0
+      })
     v[0] = 0
     const room = scratchOf(n)
     const { m, f, plain } = room
@@ -202,19 +206,18 @@ export class DcNetwork {
   private rows(): Int32Array {
     const size = this.index.size
     const degree = new Int32Array(size)
-    for (const { a, b } of this.linear) {
+    const count = ({ a, b }: { readonly a: number; readonly b: number }) => {
       degree[a]!++
       degree[b]!++
     }
-    for (const { a, b } of [...this.branches, ...(this.source ? [this.source] : [])]) {
-      degree[a]!++
-      degree[b]!++
-    }
+    this.linear.forEach(count)
+    this.branches.forEach(count)
+    if (this.source) count(this.source)
     const order = Array.from(degree.keys())
       .slice(1)
       .sort((p, q) => degree[p]! - degree[q]! || p - q)
     const row = new Int32Array(size).fill(size - 1)
-    for (const [k, node] of order.entries()) row[node] = k
+    for (let k = 0; k < order.length; k++) row[order[k]!] = k
     return row
   }
 
@@ -234,9 +237,10 @@ export class DcNetwork {
   private pattern({ meets, start, later }: Scratch, n: number, row: Int32Array): void {
     const w = n + 1
     meets.fill(0)
-    for (const { a, b } of this.linear) meet(meets, w, row[a]!, row[b]!)
-    for (const { a, b } of this.branches) meet(meets, w, row[a]!, row[b]!)
-    if (this.source) meet(meets, w, row[this.source.a]!, row[this.source.b]!)
+    const { linear, branches, source } = this
+    for (let k = 0; k < linear.length; k++) meet(meets, w, row[linear[k]!.a]!, row[linear[k]!.b]!)
+    for (let k = 0; k < branches.length; k++) meet(meets, w, row[branches[k]!.a]!, row[branches[k]!.b]!)
+    if (source) meet(meets, w, row[source.a]!, row[source.b]!)
     for (const { nodes } of this.devices)
       for (const p of nodes) for (const q of nodes) meet(meets, w, row[p]!, row[q]!)
     for (const { from, into, by } of this.controlled) {
@@ -280,7 +284,8 @@ export class DcNetwork {
     for (let k = 0; k < count; k++) {
       const { a, b, law } = k < branches.length ? branches[k]! : source!
       const { i, g } = law(v[a]! - v[b]!)
-      const [p, q] = [row[a]!, row[b]!]
+      const p = row[a]!
+      const q = row[b]!
       f[p]! += i
       f[q]! -= i
       addPair(m, w, p, q, g)
@@ -296,7 +301,9 @@ export class DcNetwork {
     for (let k = 0; k < controlled.length; k++) {
       const { from, into, by, law } = controlled[k]!
       const { i, g, m: slope } = law(v[from]! - v[into]!, v[by]!)
-      const [p, q, c] = [row[from]!, row[into]!, row[by]!]
+      const p = row[from]!
+      const q = row[into]!
+      const c = row[by]!
       f[p]! += i
       f[q]! -= i
       m[p * w + p]! += g
@@ -362,7 +369,8 @@ function eliminateSparse(
 ): boolean {
   const w = n + 1
   for (let k = 0; k < n; k++) {
-    const [from, to] = [start[k]!, start[k + 1]!]
+    const from = start[k]!
+    const to = start[k + 1]!
     const top = m[k * w + k]!
     let most = Math.abs(top)
     for (let i = from; i < to; i++) most = Math.max(most, Math.abs(m[later[i]! * w + k]!))
@@ -470,13 +478,13 @@ export function diode(model: DiodeModel, shift = 0): Law {
 
 /** Straight pieces through (volt, ampere) points that rise; the end pieces go on. */
 export function curve(points: readonly (readonly [number, number])[]): Law {
+  const volts = points.map((p) => p[0])
+  const amps = points.map((p) => p[1])
   return (v) => {
     let k = 1
-    while (k < points.length - 1 && v > points[k]![0]) k++
-    const [v0, i0] = points[k - 1]!
-    const [v1, i1] = points[k]!
-    const g = (i1 - i0) / (v1 - v0)
-    return told(i0 + (v - v0) * g, g)
+    while (k < volts.length - 1 && v > volts[k]!) k++
+    const g = (amps[k]! - amps[k - 1]!) / (volts[k]! - volts[k - 1]!)
+    return told(amps[k - 1]! + (v - volts[k - 1]!) * g, g)
   }
 }
 

@@ -133,7 +133,11 @@ function chosen({ lamp, circuit, boards, copper }: BenchInput): {
     for (;;) {
       let best = -1
       let most = 0
-      for (const [k, set] of found.entries()) if (set.size > most) [best, most] = [k, set.size]
+      for (let k = 0; k < found.length; k++)
+        if (found[k]!.size > most) {
+          best = k
+          most = found[k]!.size
+        }
       if (best < 0) return
       const got = new Set(found[best])
       take(picks[best]!, got)

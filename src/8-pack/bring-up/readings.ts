@@ -206,8 +206,10 @@ function over(only: End | undefined, of: (end: End) => number): Range {
     const value = of(only)
     return { low: value, usual: value, high: value }
   }
-  const [low, usual, high] = [of("low"), of("usual"), of("high")]
-  return range([low, usual, high], usual)
+  const low = of("low")
+  const usual = of("usual")
+  const high = of("high")
+  return { low: Math.min(low, usual, high), usual, high: Math.max(low, usual, high) }
 }
 
 const bedOf = (setup: Setup, supply: Pick<Bed, "leads" | "plus" | "minus" | "volt" | "limit">): Bed => ({
@@ -371,7 +373,8 @@ function lights(bench: Bench, ref: string, volts: Volts, end: End, fault: Fault 
   const part = bench.parts.get(ref)
   if (!part || factor(part, fault) === undefined || shorted(part, fault)) return false
   const pin = pinNodes(bench, part, fault)
-  const [a, k] = [pin("A"), pin("K")]
+  const a = pin("A")
+  const k = pin("K")
   if (a === undefined || k === undefined) return false
   // A quarter of a milliampere is plainly seen in a dim room with any of the stocked LEDs (common practice, no source).
   return ledLaw(part.stock, end)((volts.get(a) ?? 0) - (volts.get(k) ?? 0)).i > 2.5e-4

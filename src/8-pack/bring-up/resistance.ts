@@ -44,7 +44,8 @@ export class ResistanceNetwork {
   between(a: string, b: string): number {
     const { index, z } = this
     const n = index.size
-    const [i, j] = [index.get(a), index.get(b)]
+    const i = index.get(a)
+    const j = index.get(b)
     if (a === b) return 0
     if (i === undefined || j === undefined) return 2 / this.leak
     return Math.max(0, z[i * n + i]! + z[j * n + j]! - 2 * z[i * n + j]!)
@@ -61,7 +62,8 @@ export class ResistanceNetwork {
     const u = (i: number) => z[i * n + k]! - z[i * n + l]!
     const whole = ohm + u(k) - u(l)
     return (a, b) => {
-      const [i, j] = [index.get(a), index.get(b)]
+      const i = index.get(a)
+      const j = index.get(b)
       if (i === undefined || j === undefined || i === j) return this.between(a, b)
       return Math.max(0, this.between(a, b) - (u(i) - u(j)) ** 2 / whole)
     }
