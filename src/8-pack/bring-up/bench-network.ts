@@ -28,20 +28,26 @@ export interface Bench {
       readonly nets: ReadonlyMap<string, string>
       /** Net → the first pin on it. */
       readonly pinOn: ReadonlyMap<string, string>
+      /** Where the pins are while no fault moves them. */
+      readonly nodes: ReadonlyMap<string, string>
     }
   >
   readonly parts: ReadonlyMap<string, Part>
 }
 
 export function benchOf(circuit: Circuit, boards: Boards): Bench {
-  const pins = new Map<string, { board: string; nets: Map<string, string>; pinOn: Map<string, string> }>()
+  const pins = new Map<
+    string,
+    { board: string; nets: Map<string, string>; pinOn: Map<string, string>; nodes: Map<string, string> }
+  >()
   for (const b of boards.boards)
     for (const l of b.lands) {
       if (l.net === undefined || b.links.some((w) => w.ref === l.ref)) continue
-      const own = pins.get(l.ref) ?? { board: b.name, nets: new Map(), pinOn: new Map() }
+      const own = pins.get(l.ref) ?? { board: b.name, nets: new Map(), pinOn: new Map(), nodes: new Map() }
       // Pads carry the same ref on several boards; only parts of the circuit are asked for by ref.
       if (own.board === b.name) {
         own.nets.set(l.pin, l.net)
+        own.nodes.set(l.pin, `${b.name}|${l.net}`)
         if (!own.pinOn.has(l.net)) own.pinOn.set(l.net, l.pin)
       }
       pins.set(l.ref, own)
@@ -60,16 +66,20 @@ export type PinNode = (pin: string) => string | undefined
 /** Where the pins of a part end up, turned round if that is the fault; undefined for a part not on these boards. */
 export function pinNodes(bench: Bench, part: Part, fault: Fault | undefined): PinNode {
   const placed = bench.pins.get(part.ref)
+  if (!placed) return nowhere
   const turned = fault?.kind === "part" && fault.ref === part.ref && fault.change === "reversed"
-  const names = placed ? [...placed.nets.keys()] : []
+  const { nodes } = placed
+  // Most faults leave most parts as they are.
+  if (!turned && fault?.kind !== "link" && fault?.kind !== "bridge") return (pin) => nodes.get(pin)
   return (pin) => {
-    if (!placed) return undefined
-    const there = turned ? opposite(part, names, pin) : pin
+    const there = turned ? opposite(part, [...placed.nets.keys()], pin) : pin
     if (there === undefined) return undefined
     const net = placed.nets.get(there) ?? looseEnd(fault, part.ref, there)
     return net === undefined ? undefined : nodeOf(placed.board, net, `${part.ref}.${there}`, fault)
   }
 }
+
+const nowhere: PinNode = () => undefined
 
 /** A pin without a net matters only while solder joins it to something. */
 function looseEnd(fault: Fault | undefined, ref: string, pin: string): string | undefined {

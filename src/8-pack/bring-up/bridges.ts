@@ -94,10 +94,11 @@ function neighbouringLands(lands: readonly Land[], stadiums: readonly Stadium[])
   const out: NearLand[][] = lands.map(() => [])
   for (let i = 0; i < lands.length; i++)
     for (let j = i + 1; j < lands.length; j++) {
-      const [a, b] = [lands[i]!, lands[j]!]
+      const a = lands[i]!
+      const b = lands[j]!
       if (a.net !== undefined && a.net === b.net) continue
-      if (Math.hypot(a.x - b.x, a.y - b.y) > bridgeGap + (Math.max(a.w, a.h) + Math.max(b.w, b.h)) / 2)
-        continue
+      const reach = bridgeGap + (Math.max(a.w, a.h) + Math.max(b.w, b.h)) / 2
+      if (Math.abs(a.x - b.x) > reach || Math.abs(a.y - b.y) > reach) continue
       const gap = between(stadiums[i]!, stadiums[j]!)
       if (gap > bridgeGap) continue
       out[i]!.push({ land: j, gap })

@@ -308,13 +308,7 @@ function apart(
           ),
         )
       : []),
-    ...board.lands.flatMap((a, i) =>
-      board.lands
-        .slice(i + 1)
-        .filter((b) => a.net !== undefined && b.net !== undefined && a.net !== b.net)
-        .filter((b) => Math.hypot(a.x - b.x, a.y - b.y) < 6)
-        .flatMap((b) => make(a, b, false)),
-    ),
+    ...nearPairs(board.lands).flatMap(([a, b]) => make(a, b, false)),
     // Copper that lies beside a land may have its own lands far away, and a land without a net has but itself.
     ...bridges.flatMap((f) => {
       if (f.board !== board.name) return []
@@ -322,6 +316,20 @@ function apart(
       return a && b ? make(a, b, false) : []
     }),
   ]
+}
+
+/** Lands of different nets less than 6 mm apart. */
+function nearPairs(lands: readonly Land[]): [Land, Land][] {
+  const out: [Land, Land][] = []
+  for (let i = 0; i < lands.length; i++)
+    for (let j = i + 1; j < lands.length; j++) {
+      const a = lands[i]!
+      const b = lands[j]!
+      if (Math.abs(a.x - b.x) >= 6 || Math.abs(a.y - b.y) >= 6) continue
+      if (a.net === undefined || b.net === undefined || a.net === b.net) continue
+      if (Math.hypot(a.x - b.x, a.y - b.y) < 6) out.push([a, b])
+    }
+  return out
 }
 
 /** Polarity marks that no safe reading tells: an electrolytic or a chip the wrong way round dies on first power. */

@@ -125,23 +125,28 @@ interface XY {
 }
 
 /** The nearest points of two segments that do not cross. */
-function nearest(a: XY, b: XY, c: XY, d: XY): [XY, XY] {
-  let best: [XY, XY] = [a, c]
-  let least = Number.POSITIVE_INFINITY
-  for (const [p, q] of [
-    [a, foot(a, c, d)],
-    [b, foot(b, c, d)],
-    [foot(c, a, b), c],
-    [foot(d, a, b), d],
-  ] as const) {
-    const length = Math.hypot(p.x - q.x, p.y - q.y)
-    if (length < least) [least, best] = [length, [p, q]]
+function nearest(a: XY, b: XY, c: XY, d: XY): readonly [XY, XY] {
+  const onCd = [foot(a, c, d), foot(b, c, d)] as const
+  const onAb = [foot(c, a, b), foot(d, a, b)] as const
+  let best: readonly [XY, XY] = [a, onCd[0]]
+  let least = apart(a, onCd[0])
+  const take = (p: XY, q: XY) => {
+    const length = apart(p, q)
+    if (length >= least) return
+    least = length
+    best = [p, q]
   }
+  take(b, onCd[1])
+  take(onAb[0], c)
+  take(onAb[1], d)
   return best
 }
 
+const apart = (p: XY, q: XY) => Math.sqrt((p.x - q.x) ** 2 + (p.y - q.y) ** 2)
+
 function foot(p: XY, a: XY, b: XY): XY {
-  const [dx, dy] = [b.x - a.x, b.y - a.y]
+  const dx = b.x - a.x
+  const dy = b.y - a.y
   const length2 = dx * dx + dy * dy
   const t = length2 === 0 ? 0 : Math.max(0, Math.min(1, ((p.x - a.x) * dx + (p.y - a.y) * dy) / length2))
   return { x: a.x + t * dx, y: a.y + t * dy }

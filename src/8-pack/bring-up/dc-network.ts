@@ -456,12 +456,12 @@ function swapRows(m: Float64Array, f: Float64Array, w: number, a: number, b: num
 /** I = Is·(exp((V − I·Rs)/(n·Vt)) − 1), solved for I; `shift` moves the whole curve along V. */
 export function diode(model: DiodeModel, shift = 0): Law {
   const nVt = model.emission * modelThermalVoltage
+  const is = model.saturation
   return (volt) => {
     const v = volt - shift
-    const is = model.saturation
-    if (v < 10 * nVt && is * Math.exp(v / nVt) * model.series < 1e-9 * nVt) {
+    if (v < 10 * nVt) {
       const e = Math.exp(Math.max(v / nVt, -80))
-      return told(is * (e - 1), (is * e) / nVt + 1e-12)
+      if (is * e * model.series < 1e-9 * nVt) return told(is * (e - 1), (is * e) / nVt + 1e-12)
     }
     // In the logarithm of the current the equation is nearly straight: x = ln(1 + I/Is).
     let x = Math.min(v / nVt, Math.log1p(Math.max(v, 0) / (model.series * is)))

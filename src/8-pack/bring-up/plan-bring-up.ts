@@ -311,6 +311,8 @@ function presence(
   const told = (is: boolean) => (is ? "there" : "not yet")
   if (fault.kind === "wire") return told(setup.power?.wires !== undefined)
   if (!setup.boards.includes(fault.board)) return "not yet"
+  // Power comes when all is in.
+  if (setup.power) return "there"
   // Pads and links stand from the start.
   const fitted = (ref: string) => {
     const part = byRef.get(ref)
