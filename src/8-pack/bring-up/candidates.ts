@@ -1,5 +1,6 @@
 // Every reading that could be taken at each step, with what a sound lamp shows and the limits a meter must keep.
 
+import { show as inWords } from "../../0-ground/text/show.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Part } from "../../3-drive/artefact.ts"
 import type { Board, Land } from "../../5-board/artefact.ts"
@@ -134,6 +135,7 @@ function unpowered(bench: Bench, board: Board, bridges: readonly BridgeFault[]):
         // A resistor beside it would spoil the reading.
         if (a && b && leaks(node(board, a), node(board, b)).usual > 1e6)
           candidates.push(capacitance(setup, board, a, b, sound))
+        else if (a && b) candidates.push(marking(setup, board, p))
       }
     }
     if (step === "suppressors in" || step === "diodes in")
@@ -237,6 +239,27 @@ function capacitance(setup: Setup, board: Board, a: Land, b: Land, sound: Shown)
     ...limits(healthy, "capacitance"),
     always: false,
     read: (s) => s.farads!(from(s.fault), to(s.fault)),
+  }
+}
+
+/** What no meter tells on the board, its print does. */
+function marking(setup: Setup, board: Board, part: Part): Candidate {
+  const wrong = ["open", "ten times", "a tenth"]
+  return {
+    setup,
+    how: "look",
+    board: board.name,
+    probe: `${part.ref} is in its place, both pins soldered, marked ${inWords(part.amount ?? 0, "F")}`,
+    unit: "",
+    healthy: { low: 1, usual: 1, high: 1 },
+    low: 1,
+    high: 1,
+    always: false,
+    read: ({ fault }) => {
+      const bad = fault?.kind === "part" && fault.ref === part.ref && wrong.includes(fault.change)
+      const v = bad ? 0 : 1
+      return { low: v, usual: v, high: v }
+    },
   }
 }
 

@@ -36,7 +36,7 @@ export type BridgeFault = Extract<Fault, { kind: "bridge" }>
 
 /** Every fault, with bridges to lands without a net among them; which of those matter is told by solving them. */
 export function listFaults(circuit: Circuit, boards: Boards, copper: Copper): Fault[] {
-  const boardOf = new Map(boards.boards.flatMap((b) => b.parts.map((p) => [p.ref, b.name] as const)))
+  const boardOf = new Map(boards.boards.flatMap((b) => b.parts.map((p) => [p.ref, b] as const)))
   const parts = circuit.parts.flatMap((p) => {
     const board = boardOf.get(p.ref)
     return board === undefined ? [] : partFaults(p, board)
@@ -74,13 +74,16 @@ const words: Record<Change, string> = {
   "a tenth": "of a tenth of its value",
 }
 
-function partFaults(part: Part, board: string): Fault[] {
+function partFaults(part: Part, on: Board): Fault[] {
   const { ref } = part
+  const board = on.name
   const changes = changesOf(part)
   const own = changes.map((change): Fault => {
     return { id: `${ref} ${change}`, text: `${ref} ${words[change]}`, board, kind: "part", ref, change }
   })
-  return [...own, ...sectionFaults(part, board)]
+  // A section whose pin is joined to nothing is not used.
+  const used = new Set(on.lands.flatMap((l) => (l.ref === ref && l.net !== undefined ? [l.pin] : [])))
+  return [...own, ...sectionFaults(part, board, used)]
 }
 
 function changesOf(part: Part): readonly Change[] {
@@ -120,7 +123,7 @@ function changesOf(part: Part): readonly Change[] {
 }
 
 /** Sections of a network or an array fail one by one. */
-function sectionFaults(part: Part, board: string): Fault[] {
+function sectionFaults(part: Part, board: string, used: ReadonlySet<string>): Fault[] {
   const { model } = part.kind === "led" ? { model: undefined } : partType(part.stock)
   const { ref } = part
   const fault = (pin: string, change: "open" | "short"): Fault => ({
@@ -132,7 +135,7 @@ function sectionFaults(part: Part, board: string): Fault[] {
     pin,
     change,
   })
-  const both = (pin: string) => [fault(pin, "open"), fault(pin, "short")]
+  const both = (pin: string) => (used.has(pin) ? [fault(pin, "open"), fault(pin, "short")] : [])
   // Its contact by itself; the coil is the part's own fault.
   if (model?.kind === "relay") return both(model.pins.rest)
   if (model?.kind === "resistor-array") return model.sectionPins.flatMap(both)

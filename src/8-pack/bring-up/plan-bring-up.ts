@@ -79,7 +79,7 @@ export function solveFaults(made: BenchInput): {
     const own = new Map<string, Range>()
     for (const [k, { station, candidate }] of picked.entries()) {
       const range = solver.range({ station, candidate }, fault)
-      if (range) own.set(plan.readings[k]!.id, range)
+      if (range && !Number.isNaN(range.low + range.usual + range.high)) own.set(plan.readings[k]!.id, range)
     }
     signatures.set(fault.id, own)
   }

@@ -161,8 +161,8 @@ export function faradsOf(bench: Bench, setup: Setup, fault: Fault | undefined) {
     const pin = pinNodes(bench, part, fault)
     const [a, b] = [pin(names[0]!), pin(names[1]!)]
     if (share === undefined || part.amount === undefined || a === undefined || b === undefined) continue
-    // Shorted it reads as very much.
-    const nano = shorted(part, fault) ? 1e12 : part.amount * share * 1e9
+    // Shorted it reads as very much; much more would leave the faint leak no digits.
+    const nano = shorted(part, fault) ? 1e8 : part.amount * share * 1e9
     branches.push({ a, b, ohm: 1 / nano })
     tolerance = Math.max(tolerance, toleranceOf(part))
   }
