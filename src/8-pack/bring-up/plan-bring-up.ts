@@ -61,7 +61,11 @@ export interface BenchInput {
 }
 
 /** What each reading of the plan would show with each fault: fault id → reading id → range. */
-export type Signatures = ReadonlyMap<string, ReadonlyMap<string, Range>>
+export type Signatures = ReadonlyMap<string, ReadonlyMap<string, Signature>>
+export interface Signature extends Range {
+  /** Not every place of the bridge is soldered yet: this, or what a sound lamp shows. */
+  readonly orSound?: true
+}
 
 export function planBringUp(made: BenchInput): BringUpPlan {
   return chosen(made).plan
@@ -74,11 +78,11 @@ export function solveFaults(made: BenchInput): {
   readonly signatures: Signatures
 } {
   const { plan, picked, faults, solver } = chosen(made)
-  const signatures = new Map<string, ReadonlyMap<string, Range>>()
+  const signatures = new Map<string, ReadonlyMap<string, Signature>>()
   for (const fault of faults) {
-    const own = new Map<string, Range>()
+    const own = new Map<string, Signature>()
     for (const [k, { station, candidate }] of picked.entries()) {
-      const range = solver.range({ station, candidate }, fault)
+      const range = solver.signature({ station, candidate }, fault)
       if (range && !Number.isNaN(range.low + range.usual + range.high)) own.set(plan.readings[k]!.id, range)
     }
     signatures.set(fault.id, own)
@@ -94,7 +98,7 @@ interface Pick {
 
 interface Solver {
   /** What the reading would be with the fault; undefined: not to be told. */
-  range(pick: Pick, fault: Fault): Range | undefined
+  signature(pick: Pick, fault: Fault): Signature | undefined
   /** Whether it would leave its limits at whichever end the parts lie. */
   reveals(pick: Pick, fault: Fault): boolean
 }
@@ -248,7 +252,8 @@ function told(
 const placesOf = (f: Fault) =>
   f.kind === "bridge" || f.kind === "housing" ? f.places.map((p) => p.name) : []
 
-type There = Shown | "sound" | "perhaps"
+/** What a setup shows; `perhaps`: with the fault, if its place is soldered yet. */
+type There = Shown | "sound" | { readonly perhaps: Shown }
 
 /** Solves each setup once for each fault that can matter there. */
 function solverFor(byRef: ReadonlyMap<string, Part>, faults: readonly Fault[]): Solver {
@@ -268,23 +273,33 @@ function solverFor(byRef: ReadonlyMap<string, Part>, faults: readonly Fault[]): 
   }
   const ask = (station: Station, fault: Exclude<Fault, { kind: "housing" }>): There => {
     const present = presence(station, fault, byRef)
-    // Which of its places a bridge has decides what is read.
-    if (present === "perhaps") return present
     if (present === "not yet" || station.feels?.(fault) === false) return "sound"
-    return station.show(fault)
+    const shown = station.show(fault)
+    return present === "perhaps" ? { perhaps: shown } : shown
   }
   const range = ({ station, candidate }: Pick, fault: Fault, only?: End): Range | undefined => {
     if (candidate.confirms) return undefined
     // What touches a metal that is joined to nothing changes no other reading.
     if (fault.kind === "housing") return candidate.onMetal ? candidate.read({ fault }) : candidate.healthy
     const there = show(station, fault)
-    if (there === "perhaps") return undefined
-    return there === "sound" ? candidate.healthy : candidate.read(there, only)
+    if (there === "sound") return candidate.healthy
+    // Which of its places a bridge has decides what is read.
+    return "perhaps" in there ? undefined : candidate.read(there, only)
+  }
+  const signature = (pick: Pick, fault: Fault): Signature | undefined => {
+    if (fault.kind !== "housing" && !pick.candidate.confirms) {
+      const there = show(pick.station, fault)
+      if (typeof there === "object" && "perhaps" in there) {
+        const shown = pick.candidate.read(there.perhaps)
+        return shown && { ...shown, orSound: true }
+      }
+    }
+    return range(pick, fault)
   }
   const leaves = ({ low, high }: Candidate, r: Range | undefined) =>
     r !== undefined && (r.high < low || r.low > high)
   return {
-    range,
+    signature,
     reveals(pick, fault) {
       const { candidate } = pick
       let row = revealed.get(candidate)
