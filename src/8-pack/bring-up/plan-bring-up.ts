@@ -253,7 +253,7 @@ const placesOf = (f: Fault) =>
   f.kind === "bridge" || f.kind === "housing" ? f.places.map((p) => p.name) : []
 
 /** What a setup shows; `perhaps`: with the fault, if its place is soldered yet. */
-type There = Shown | "sound" | { readonly perhaps: Shown }
+type There = Shown | "sound" | { readonly perhaps: () => Shown }
 
 /** Solves each setup once for each fault that can matter there. */
 function solverFor(byRef: ReadonlyMap<string, Part>, faults: readonly Fault[]): Solver {
@@ -274,8 +274,14 @@ function solverFor(byRef: ReadonlyMap<string, Part>, faults: readonly Fault[]): 
   const ask = (station: Station, fault: Exclude<Fault, { kind: "housing" }>): There => {
     const present = presence(station, fault, byRef)
     if (present === "not yet" || station.feels?.(fault) === false) return "sound"
-    const shown = station.show(fault)
-    return present === "perhaps" ? { perhaps: shown } : shown
+    if (present === "there") return station.show(fault)
+    let shown: Shown | undefined
+    return {
+      perhaps: () => {
+        shown ??= station.show(fault)
+        return shown
+      },
+    }
   }
   const range = ({ station, candidate }: Pick, fault: Fault, only?: End): Range | undefined => {
     if (candidate.confirms) return undefined
@@ -290,7 +296,7 @@ function solverFor(byRef: ReadonlyMap<string, Part>, faults: readonly Fault[]): 
     if (fault.kind !== "housing" && !pick.candidate.confirms) {
       const there = show(pick.station, fault)
       if (typeof there === "object" && "perhaps" in there) {
-        const shown = pick.candidate.read(there.perhaps)
+        const shown = pick.candidate.read(there.perhaps())
         return shown && { ...shown, orSound: true }
       }
     }
