@@ -1,7 +1,7 @@
 // inspect and warp as a person runs them: the sound programs pass, a spoilt one is named, a bowed sheet is followed.
 
 import { spawnSync } from "node:child_process"
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs"
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { afterAll, beforeAll, expect, test } from "vitest"
@@ -104,6 +104,34 @@ test("a bowed sheet: as written it does not pass, bent to the measured surface i
   expect(bent.status).toBe(0)
   expect(lampwright("warp", engrave, "--heights", heights).stdout).toBe(readFileSync(out, "utf8"))
 })
+
+test("a shared sheet on a measured surface: as written it does not pass, bent to the surface it does", () => {
+  const lamp = put("shared.yaml", `${readFileSync(marker, "utf8")}\ncutting: { sheet: shared }\n`)
+  const made = lampwright("make", lamp, "--out", join(folder, "shared"))
+  expect(made.status, made.all).toBe(0)
+  const programs = readdirSync(join(folder, "shared/cut/sheet-1")).map((f) =>
+    join(folder, "shared/cut/sheet-1", f),
+  )
+  const grooves = programs.find((f) => f.includes("engrave"))!
+  const flat = lampwright("inspect", lamp, "sheet-1", grooves)
+  expect(flat.status, flat.all).toBe(0)
+  expect(flat.stdout).toContain("surface: flat within")
+  const heights = put("sheet-heights.csv", bowed())
+  const low = lampwright("inspect", lamp, "sheet-1", grooves, "--heights", heights)
+  expect(low.status).toBe(2)
+  expect(low.stdout).toMatch(/surface: measured at 63 places/)
+  const red = JSON.parse(
+    lampwright("inspect", lamp, "sheet-1", grooves, "--heights", heights, "--json").stdout,
+  ).findings.filter((f: { severity: string }) => f.severity === "red")
+  // Where the surface lies lower than the groove is deep nothing is parted; told of the board as it lies on the sheet.
+  expect(red.map((f: { where: { board?: string } }) => f.where.board)).toContain(board)
+  expect(red.map((f: { code: string }) => f.code)).toContain("proof.short")
+  const out = join(folder, "sheet-bent.ngc")
+  expect(lampwright("warp", grooves, "--heights", heights, "--out", out).status).toBe(0)
+  const bent = lampwright("inspect", lamp, "sheet-1", out, "--heights", heights, "--json")
+  expect(codes(bent.stdout)).toEqual([])
+  expect(bent.status).toBe(0)
+}, 60_000)
 
 test("warp refuses what it cannot bend, and a surface its rapid moves would hit", () => {
   const heights = put("heights.csv", bowed())

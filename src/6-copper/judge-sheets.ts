@@ -111,11 +111,22 @@ export function judgeSheets(
         title: `${laid.length} boards lie on ${sheets.length} ${sheets.length === 1 ? "sheet" : "sheets"} of ${showNumber(w)} × ${showNumber(h)} mm (at least ${least.value} by area); ${together.length} tools are put in instead of ${own.length}`,
         where: { text: "shared sheets", path: "cutting.sheet" },
         ...measuredBy(count),
+        source: computed(
+          "area of the boards ÷ area inside the clamping edge, rounded up; no packing takes fewer",
+        ),
         advice: "Nothing to do. The programs of each board stand beside, for a board that is cut again.",
       }),
     )
   }
-  for (const name of left) findings.push(...leftOut(lamp, cuts.find((c) => c.board.name === name)!, shared))
+  for (const name of left) {
+    const told = leftOut(lamp, cuts.find((c) => c.board.name === name)!, shared, [
+      width,
+      height,
+      given.router,
+    ])
+    figures.push(...told.figures)
+    findings.push(...told.findings)
+  }
   return { figures, findings }
 }
 
@@ -211,6 +222,7 @@ function tellSheet(
       ...measuredBy(reach),
       limit: { kind: "at most", value: most.value, unit: "mm" },
       amberBelow: 0,
+      source: described("cutting.clamping-edge"),
     }),
     ...(share
       ? [
@@ -221,6 +233,11 @@ function tellSheet(
             limit: { kind: "at most" as const, value: 125, unit: "%" },
             amberBelow: 0,
             atWorst: "amber" as const,
+            source: {
+              document: "a quarter above what no order can go below",
+              place: "more travel costs time, never copper",
+              known: "chosen" as const,
+            },
           }),
         ]
       : []),
@@ -230,7 +247,12 @@ function tellSheet(
 }
 
 /** Its own programs need no clamping edge; so this is never more than a caution. */
-function leftOut(lamp: Lamp, { board }: BoardCut, { clampingEdge }: SharedSheet): Finding[] {
+function leftOut(
+  lamp: Lamp,
+  { board }: BoardCut,
+  { clampingEdge }: SharedSheet,
+  given: readonly Figure[],
+): { readonly figures: readonly Figure[]; readonly findings: readonly Finding[] } {
   const { w, h } = lamp.copperClad.sheet
   const kerf = lamp.cutter.router.diameter
   const box = boundingBox(board.outline)
@@ -238,28 +260,44 @@ function leftOut(lamp: Lamp, { board }: BoardCut, { clampingEdge }: SharedSheet)
   // What remains for the clamps on the tighter of the two sides, lying the better way.
   const room = Math.max(Math.min(w - needs.w, h - needs.h) / 2, Math.min(w - needs.h, h - needs.w) / 2)
   // An outline that is no area has no room anywhere; that is told where it stands.
-  if (room >= clampingEdge) return []
+  if (room >= clampingEdge) return { figures: [], findings: [] }
   const fits = Math.floor(room * 10) / 10
-  return [
-    report.state("sheet-left-out", {
-      severity: "amber",
-      title: `${board.name} and the router round it need ${showNumber(needs.w, 4)} × ${showNumber(needs.h, 4)} mm: no room inside the clamping edge of a ${showNumber(w)} × ${showNumber(h)} mm sheet`,
-      where: { text: `board ${board.name}`, board: board.name, path: "cutting.clamping-edge" },
-      measured: { value: round(room), unit: "mm" },
-      limit: { kind: "at least", value: clampingEdge, unit: "mm" },
-      margin: clampingEdge > 0 ? (room - clampingEdge) / clampingEdge : room,
-      remedies:
-        fits >= 0
-          ? [
-              {
-                says: `Leave ${showNumber(fits)} mm to the clamps: ${board.name} then fits.`,
-                changes: [{ path: "cutting.clamping-edge", value: `${fits} mm` }],
-                gives: { value: fits, unit: "mm" },
-              },
-            ]
-          : [],
-    }),
-  ]
+  const side = (name: string, words: string, value: number) =>
+    fact(
+      `cut.${board.name}.${name}`,
+      `${board.name} ${words}`,
+      round(value),
+      "mm",
+      measured(`outline of board ${board.name}`, "the box round it"),
+    )
+  const left = result(
+    `cut.${board.name}.clamping-room`,
+    `what the sheet leaves to the clamps beside ${board.name}`,
+    round(room),
+    "mm",
+    "(side of the sheet − side of the board − 2 · diameter of the router) ÷ 2, on the tighter side, lying the better way",
+    [side("width", "along X", box.maxX - box.minX), side("height", "along Y", box.maxY - box.minY), ...given],
+  )
+  const finding = report.state("sheet-left-out", {
+    severity: "amber",
+    title: `${board.name} and the router round it need ${showNumber(needs.w, 4)} × ${showNumber(needs.h, 4)} mm: no room inside the clamping edge of a ${showNumber(w)} × ${showNumber(h)} mm sheet`,
+    where: { text: `board ${board.name}`, board: board.name, path: "cutting.clamping-edge" },
+    ...measuredBy(left),
+    limit: { kind: "at least", value: clampingEdge, unit: "mm" },
+    source: described("cutting.clamping-edge"),
+    margin: clampingEdge > 0 ? (room - clampingEdge) / clampingEdge : room,
+    remedies:
+      fits >= 0
+        ? [
+            {
+              says: `Leave ${showNumber(fits)} mm to the clamps: ${board.name} then fits.`,
+              changes: [{ path: "cutting.clamping-edge", value: `${fits} mm` }],
+              gives: { value: fits, unit: "mm" },
+            },
+          ]
+        : [],
+  })
+  return { figures: [left], findings: [finding] }
 }
 
 const round = (v: number): number => Math.round(v * 1000) / 1000

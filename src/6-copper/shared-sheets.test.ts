@@ -2,6 +2,7 @@
 // make what the boards' own programs make, in place.
 
 import { describe, expect, test } from "vitest"
+import type { Figure } from "../0-ground/figure.ts"
 import type { Point } from "../0-ground/geometry/point.ts"
 import { boundingBox, contains } from "../0-ground/geometry/polygon.ts"
 import { segmentToSegment } from "../0-ground/geometry/segment.ts"
@@ -221,6 +222,26 @@ describe("the programs of a sheet", () => {
     const mended = cut({ shared: { ...shared, clampingEdge: fits } }, tooWide)
     expect(mended.plan.findings.some((f) => f.code === "cut.sheet-left-out")).toBe(false)
     expect(mended.plan.sheets!.flatMap((s) => s.places).length).toBe(3)
+  })
+  test("every number told of a sheet has a figure with its inputs, and every limit its source", () => {
+    const { plan } = cut({ shared }, [...boards, board("wide", 5, 152, 92)])
+    const told = plan.findings.filter((f) => /^cut\.sheet/.test(f.code) || f.where.path === "cutting.sheet")
+    const codes = new Set(told.map((f) => f.code))
+    for (const code of ["cut.sheets", "cut.sheet-used", "cut.sheet-left-out", "cut.travel-near-bound"])
+      expect(codes).toContain(code)
+    const asked = (f: Figure): boolean =>
+      (f.source !== undefined || (f.formula !== undefined && (f.inputs?.length ?? 0) > 0)) &&
+      (f.inputs ?? []).every(asked)
+    for (const f of told) {
+      expect(f.source, f.code).toBeDefined()
+      const figure = plan.figures.find((g) => g.id === f.figure)
+      expect(figure, `${f.code}: ${f.figure}`).toBeDefined()
+      expect(figure!.value).toBe(f.measured!.value)
+      expect(asked(figure!), figure!.id).toBe(true)
+    }
+    // 160 − (152 + 2 · 1.5) leaves 2.5 mm on either side, 100 − (92 + 3) as much: worked by hand.
+    const room = plan.figures.find((g) => g.id === "cut.wide.clamping-room")!
+    expect(room.value).toBeCloseTo(2.5, 9)
   })
   test("one file: the sheet's programs too, with stops between", () => {
     const one = cut({ shared, files: "one" })

@@ -18,7 +18,7 @@ import { seenSvg } from "./light/seen-drawing.ts"
 import { orderFiles } from "./order/order-files.ts"
 import { partsCsv } from "./parts-list.ts"
 import { pulsesCsv } from "./pulses-table.ts"
-import { reportJson } from "./report.ts"
+import { report, reportJson } from "./report.ts"
 import { sceneSvg } from "./scene.ts"
 import { firmwareFile } from "./sheet-testing.ts"
 import { linksCsv, wiringCsv } from "./wiring-list.ts"
@@ -58,6 +58,12 @@ export function packLamp(design: PackInput, { withhold = false }: PackOptions = 
     ...(red ? [] : ordering(design)),
   ]
   return { files: [...files, { path: "manifest.json", text: manifest(design, files, withhold) }] }
+}
+
+/** What report.json holds, without the rest of the pack. */
+export function packReport(design: PackInput) {
+  const plan = planBringUp(design)
+  return report(design, plan, compareBuilt(design, plan))
 }
 
 function drawings(

@@ -11,7 +11,8 @@ export function reportJson(design: PackInput, plan: BringUpPlan, built: readonly
   return `${JSON.stringify(report(design, plan, built), null, 2)}\n`
 }
 
-function report(design: PackInput, bringUp: BringUpPlan, asBuilt: readonly BuiltLamp[]) {
+/** What is in it, to be written as JSON. */
+export function report(design: PackInput, bringUp: BringUpPlan, asBuilt: readonly BuiltLamp[]) {
   const { lamp, boards, plan, proof, firmware, findings, verdict, stages } = design
   const figures = flatten(design)
   return {

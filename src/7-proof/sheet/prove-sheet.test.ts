@@ -94,6 +94,12 @@ test("sound programs pass: every board is found, whole, apart from the others an
   const own = ids.filter((id) => id.startsWith("proof."))
   expect(new Set(own).size).toBe(own.length)
   for (const f of seen.findings) if (f.figure) expect(ids).toContain(f.figure)
+  for (const f of seen.findings.filter(({ code }) => code.startsWith("proof.sheet-"))) {
+    const figure = seen.figures.find(({ id }) => id === f.figure)!
+    expect(f.source, f.code).toBeDefined()
+    expect(figure.source, f.code).toBeDefined()
+    expect(figure.value).toBe(f.measured!.value)
+  }
 })
 
 describe("the search for boards", () => {

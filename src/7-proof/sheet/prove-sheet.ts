@@ -5,6 +5,7 @@
 import { type Figure, fact, measuredBy } from "../../0-ground/figure.ts"
 import type { Finding } from "../../0-ground/finding.ts"
 import type { Work } from "../../0-ground/progress.ts"
+import { computed, described } from "../../0-ground/source.ts"
 import type { PackageType } from "../../1-stock/artefact.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Board } from "../../5-board/artefact.ts"
@@ -182,6 +183,12 @@ function judgePlaces(sheet: SheetPlan, boards: readonly Board[], found: readonly
         ...measuredBy(figure),
         limit: { kind: "at most", value: drawnOff, unit: "mm" },
         amberBelow: 0,
+        source: {
+          document: "0.01 mm",
+          place:
+            "a drawing at true size and the programs are written from the same places, to the micrometre",
+          known: "chosen",
+        },
       }),
     )
   }
@@ -243,6 +250,7 @@ function judgeStrokes(
         where: { text: `${file}, line ${m.line}`, file, line: m.line, board },
         ...measuredBy(room),
         limit: { kind: "at least", value: 0, unit: "mm" },
+        source: computed("no tool, with the whole width it sweeps, may reach into another board's outline"),
       }),
     )
   }
@@ -264,6 +272,7 @@ function judgeStrokes(
         limit: { kind: "at least", value: clamps, unit: "mm" },
         amberBelow: -1e-6,
         atWorst: edge.room > 0 ? "amber" : "red",
+        source: described("cutting.clamping-edge"),
       }),
     )
   }

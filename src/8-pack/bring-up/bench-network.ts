@@ -6,8 +6,9 @@ import { ledType, modelThermalVoltage } from "../../1-stock/leds.ts"
 import { partType } from "../../1-stock/parts.ts"
 import type { Circuit, Part } from "../../3-drive/artefact.ts"
 import type { Boards } from "../../5-board/artefact.ts"
-import { adjustable, curve, type DcNetwork, diode, type Law, npn } from "./dc-network.ts"
-import { type Fault, landName } from "./faults.ts"
+import { isLoose, looseName } from "./bridges.ts"
+import { adjustable, curve, type DcNetwork, type DeviceLaw, diode, type Law, npn } from "./dc-network.ts"
+import type { BridgeFault, Fault } from "./faults.ts"
 
 /** Low: everything draws least and LEDs drop most; high the other way round. */
 export const ends = ["low", "usual", "high"] as const
@@ -20,20 +21,38 @@ export interface Bench {
   readonly circuit: Circuit
   readonly boards: Boards
   /** Ref → board → pin → net, as the lands stand. */
-  readonly pins: ReadonlyMap<string, { readonly board: string; readonly nets: ReadonlyMap<string, string> }>
+  readonly pins: ReadonlyMap<
+    string,
+    {
+      readonly board: string
+      readonly nets: ReadonlyMap<string, string>
+      /** Net → the first pin on it. */
+      readonly pinOn: ReadonlyMap<string, string>
+      /** Where the pins are while no fault moves them. */
+      readonly nodes: ReadonlyMap<string, string>
+    }
+  >
+  readonly parts: ReadonlyMap<string, Part>
 }
 
 export function benchOf(circuit: Circuit, boards: Boards): Bench {
-  const pins = new Map<string, { board: string; nets: Map<string, string> }>()
+  const pins = new Map<
+    string,
+    { board: string; nets: Map<string, string>; pinOn: Map<string, string>; nodes: Map<string, string> }
+  >()
   for (const b of boards.boards)
     for (const l of b.lands) {
       if (l.net === undefined || b.links.some((w) => w.ref === l.ref)) continue
-      const own = pins.get(l.ref) ?? { board: b.name, nets: new Map<string, string>() }
+      const own = pins.get(l.ref) ?? { board: b.name, nets: new Map(), pinOn: new Map(), nodes: new Map() }
       // Pads carry the same ref on several boards; only parts of the circuit are asked for by ref.
-      if (own.board === b.name) own.nets.set(l.pin, l.net)
+      if (own.board === b.name) {
+        own.nets.set(l.pin, l.net)
+        own.nodes.set(l.pin, `${b.name}|${l.net}`)
+        if (!own.pinOn.has(l.net)) own.pinOn.set(l.net, l.pin)
+      }
       pins.set(l.ref, own)
     }
-  return { circuit, boards, pins }
+  return { circuit, boards, pins, parts: new Map(circuit.parts.map((p) => [p.ref, p])) }
 }
 
 /** The node a land lies on while `fault` is there. */
@@ -47,14 +66,34 @@ export type PinNode = (pin: string) => string | undefined
 /** Where the pins of a part end up, turned round if that is the fault; undefined for a part not on these boards. */
 export function pinNodes(bench: Bench, part: Part, fault: Fault | undefined): PinNode {
   const placed = bench.pins.get(part.ref)
+  if (!placed) return nowhere
   const turned = fault?.kind === "part" && fault.ref === part.ref && fault.change === "reversed"
-  const names = placed ? [...placed.nets.keys()] : []
+  const { nodes } = placed
+  // Most faults leave most parts as they are.
+  if (!turned && fault?.kind !== "link" && fault?.kind !== "bridge") return (pin) => nodes.get(pin)
   return (pin) => {
-    if (!placed) return undefined
-    const there = turned ? opposite(part, names, pin) : pin
-    const net = there === undefined ? undefined : placed.nets.get(there)
+    const there = turned ? opposite(part, [...placed.nets.keys()], pin) : pin
+    if (there === undefined) return undefined
+    const net = placed.nets.get(there) ?? looseEnd(fault, part.ref, there)
     return net === undefined ? undefined : nodeOf(placed.board, net, `${part.ref}.${there}`, fault)
   }
+}
+
+const nowhere: PinNode = () => undefined
+
+/** A pin without a net matters only while solder joins it to something. */
+function looseEnd(fault: Fault | undefined, ref: string, pin: string): string | undefined {
+  if (fault?.kind !== "bridge") return undefined
+  const name = looseName({ ref, pin })
+  return fault.a === name || fault.b === name || fault.over === name ? name : undefined
+}
+
+/** The pins of a part that belong to no net and are bridged. */
+function loosePins(fault: Fault | undefined, ref: string): string[] {
+  if (fault?.kind !== "bridge") return []
+  return [fault.a, fault.b, fault.over ?? ""].flatMap((point) =>
+    isLoose(point) && point.startsWith(`(${ref}.`) ? [point.slice(ref.length + 2, -1)] : [],
+  )
 }
 
 function opposite(part: Part, names: readonly string[], pin: string): string | undefined {
@@ -90,6 +129,12 @@ function across(part: Part): readonly [string, string] | undefined {
   return part.kind === "transistor" ? ["C", "E"] : undefined
 }
 
+export interface Resistance {
+  readonly a: string
+  readonly b: string
+  readonly ohm: number
+}
+
 /** Every resistance there is: plain ones, sections of networks, bridges and shorts, with wires between boards. */
 export function resistances(
   bench: Bench,
@@ -98,114 +143,144 @@ export function resistances(
   fault: Fault | undefined,
   end: End,
   powered = false,
-): { readonly a: string; readonly b: string; readonly ohm: number }[] {
-  const sign = { low: 1, usual: 0, high: -1 }[end]
-  const out: { a: string; b: string; ohm: number }[] = []
-  const put = (a: string | undefined, b: string | undefined, ohm: number) => {
-    if (a !== undefined && b !== undefined && a !== b) out.push({ a, b, ohm })
-  }
+): Resistance[] {
+  const out: Resistance[] = []
   for (const part of bench.circuit.parts) {
     const placed = bench.pins.get(part.ref)
-    if (!placed || !on(placed.board) || !fitted(part)) continue
-    const pin = pinNodes(bench, part, fault)
-    const share = factor(part, fault)
-    if (shorted(part, fault)) {
-      const [a, b] = across(part) ?? [...placed.nets.keys()]
-      put(pin(a!), pin(b!), solder)
-    } else if (part.kind === "resistor" && share !== undefined && part.amount !== undefined) {
-      const { model } = partType(part.stock)
-      const tolerance = model.kind === "resistor" ? model.tolerance : 0
-      put(pin("1"), pin("2"), part.amount * share * (1 + sign * tolerance))
-    } else if (part.kind === "resistor-array" && share !== undefined) {
-      const { model } = partType(part.stock)
-      if (model.kind !== "resistor-array") continue
-      for (const own of model.sectionPins) {
-        const wrong = fault?.kind === "section" && fault.ref === part.ref && fault.pin === own
-        if (wrong && fault.change === "open") continue
-        const ohm = wrong ? solder : model.resistance * share * (1 + sign * model.tolerance)
-        put(pin(model.commonPin), pin(own), ohm)
-      }
-    } else if (part.kind === "relay") {
-      const { model } = partType(part.stock)
-      if (model.kind !== "relay") continue
-      const [from, to] = model.pins.coil
-      if (share !== undefined) put(pin(from), pin(to), model.coil * (1 + sign * model.coilTolerance))
-      const wrong = fault?.kind === "section" && fault.ref === part.ref ? fault.change : undefined
-      // At rest, or shut for good; with the supply on the coil decides (`addJunctions`).
-      if (wrong !== "open" && (!powered || wrong === "short"))
-        put(pin(model.pins.common), pin(model.pins.rest), model.contactResistance)
-    } else if (part.kind === "low-side-array" && fault?.kind === "section" && fault.ref === part.ref) {
-      const { model } = partType(part.stock)
-      if (model.kind === "low-side-array" && fault.change === "short")
-        put(pin(fault.pin), pin(model.earthPin), solder)
-    }
+    if (placed && on(placed.board) && fitted(part))
+      resistancesOf(bench, part, fault, end, powered, (a, b, ohm) => out.push({ a, b, ohm }))
   }
-  if (fault?.kind === "bridge" && on(fault.board))
-    put(
-      nodeOf(fault.board, fault.a.net!, landName(fault.a), fault),
-      nodeOf(fault.board, fault.b.net!, landName(fault.b), fault),
-      solder,
-    )
+  if (fault?.kind === "bridge" && on(fault.board)) out.push(...bridged(fault))
   return out
 }
 
-/** Ω: harness wires, joined when the whole lamp is on the bench. */
-export function harness(
+/** What one part adds to them. */
+export function resistancesOf(
   bench: Bench,
+  part: Part,
   fault: Fault | undefined,
-): { readonly a: string; readonly b: string; readonly ohm: number }[] {
+  end: End,
+  powered: boolean,
+  add: (a: string, b: string, ohm: number) => void,
+): void {
+  const sign = { low: 1, usual: 0, high: -1 }[end]
+  const put = (a: string | undefined, b: string | undefined, ohm: number) => {
+    if (a !== undefined && b !== undefined && a !== b) add(a, b, ohm)
+  }
+  const pin = pinNodes(bench, part, fault)
+  const share = factor(part, fault)
+  if (shorted(part, fault)) {
+    const [a, b] = across(part) ?? [...(bench.pins.get(part.ref)?.nets.keys() ?? [])]
+    put(pin(a!), pin(b!), solder)
+  } else if (part.kind === "resistor" && share !== undefined && part.amount !== undefined) {
+    const { model } = partType(part.stock)
+    const tolerance = model.kind === "resistor" ? model.tolerance : 0
+    put(pin("1"), pin("2"), part.amount * share * (1 + sign * tolerance))
+  } else if (part.kind === "resistor-array" && share !== undefined) {
+    const { model } = partType(part.stock)
+    if (model.kind !== "resistor-array") return
+    for (const own of model.sectionPins) {
+      const wrong = fault?.kind === "section" && fault.ref === part.ref && fault.pin === own
+      if (wrong && fault.change === "open") continue
+      const ohm = wrong ? solder : model.resistance * share * (1 + sign * model.tolerance)
+      put(pin(model.commonPin), pin(own), ohm)
+    }
+  } else if (part.kind === "relay") {
+    const { model } = partType(part.stock)
+    if (model.kind !== "relay") return
+    const [from, to] = model.pins.coil
+    if (share !== undefined) put(pin(from), pin(to), model.coil * (1 + sign * model.coilTolerance))
+    const wrong = fault?.kind === "section" && fault.ref === part.ref ? fault.change : undefined
+    // At rest, or shut for good; with the supply on the coil decides (`addJunctions`).
+    if (wrong !== "open" && (!powered || wrong === "short"))
+      put(pin(model.pins.common), pin(model.pins.rest), model.contactResistance)
+  } else if (part.kind === "low-side-array" && fault?.kind === "section" && fault.ref === part.ref) {
+    const { model } = partType(part.stock)
+    if (model.kind === "low-side-array" && fault.change === "short")
+      put(pin(fault.pin), pin(model.earthPin), solder)
+  }
+}
+
+/** The solder of a bridge. */
+export function bridged({ board, a, b, over }: BridgeFault): Resistance[] {
+  const [from, to] = [`${board}|${a}`, `${board}|${b}`]
+  const all = [{ a: from, b: to, ohm: solder }]
+  if (over !== undefined) all.push({ a: from, b: `${board}|${over}`, ohm: solder })
+  return all
+}
+
+/** Ω: harness wires, joined when the whole lamp is on the bench. */
+export function harness(bench: Bench, fault: Fault | undefined): (Resistance & { readonly wire: string })[] {
   return bench.boards.harness.flatMap((h) => {
     if (fault?.kind === "wire" && fault.name === h.name) return []
     const end = (e: { board: string; ref: string } | { vehicle: string }) =>
       "vehicle" in e ? `vehicle|${e.vehicle}` : nodeOf(e.board, h.net, `${e.ref}.1`, fault)
-    return [{ a: end(h.from), b: end(h.to), ohm: 0.02 }]
+    return [{ a: end(h.from), b: end(h.to), ohm: 0.02, wire: h.name }]
   })
 }
 
-/** Junctions and chips, for powered boards. `drive`: what the running programme does with a signal. */
+/** What the running programme does with each signal. */
+export interface Drive {
+  /** The same for equal drives. */
+  readonly key: string
+  readonly of: (signal: string | typeof unused) => "high" | "low" | "open" | "pulled"
+}
+export const undriven: Drive = { key: "", of: () => "open" }
+/** A pin of the controller without a signal: the firmware pulls it up (see the runtime). */
+export const unused = "(unused)"
+/** Pull-up of the controllers' pins, Ω: 20 to 50 kΩ by their data sheets (recalled). */
+const pullUp = { low: 50e3, usual: 35e3, high: 20e3 }
+
+/** Low: it drops most. */
+export function ledLaw(stock: string, end: End): Law {
+  const key = `${stock} ${end}`
+  const known = ledLaws.get(key)
+  if (known) return known
+  const law = diode(ledType(stock).model[end === "low" ? "high" : end === "high" ? "low" : "usual"])
+  ledLaws.set(key, law)
+  return law
+}
+const ledLaws = new Map<string, Law>()
+
+/** Junctions or the chip of one part, for powered boards. */
 export function addJunctions(
   network: DcNetwork,
   bench: Bench,
-  on: (board: string) => boolean,
-  fitted: (part: Part) => boolean,
+  part: Part,
   fault: Fault | undefined,
   end: End,
-  drive: (signal: string) => "high" | "low" | "open",
+  drive: Drive,
 ): void {
-  for (const part of bench.circuit.parts) {
-    const placed = bench.pins.get(part.ref)
-    if (!placed || !on(placed.board) || !fitted(part)) continue
-    // A relay's contact is there whatever its coil does.
-    if (part.kind !== "relay" && (factor(part, fault) === undefined || shorted(part, fault))) continue
-    const pin = pinNodes(bench, part, fault)
-    const between = (a: string, b: string, law: Law) => {
-      const [p, q] = [pin(a), pin(b)]
-      if (p !== undefined && q !== undefined) network.branch(p, q, law)
-    }
-    if (part.kind === "led") {
-      const led = ledType(part.stock)
-      between("A", "K", diode(led.model[end === "low" ? "high" : end === "high" ? "low" : "usual"]))
-      continue
-    }
-    const { model } = partType(part.stock)
-    if (model.kind === "diode") between("A", "K", rectifier(model.law, model.spread, end))
-    else if (model.kind === "clamp")
-      between("K", "A", avalanche(model.breakdownLow, model.clampAt, model.clampCurrent))
-    else if (model.kind === "zener") between("K", "A", avalanche(model.low, model.high, model.at))
-    else if (model.kind === "regulator") addRegulator(network, model, pin, end)
-    else if (model.kind === "npn" || model.kind === "adjustable-regulator") {
-      const names =
-        model.kind === "npn" ? ["C", "B", "E"] : [model.pins.input, model.pins.output, model.pins.set]
-      const nodes = names.map(pin)
-      if (nodes.every((n) => n !== undefined))
-        network.device(
-          nodes as string[],
-          model.kind === "npn" ? transistorLaw(model, end) : railLaw(model, end),
-        )
-    } else if (model.kind === "relay") addContact(network, part, model, pin, fault, end)
-    else if (model.kind === "low-side-array") addArray(network, part, model, pin, fault, end)
-    else if (model.kind === "controller") addController(network, bench, part, model, fault, end, drive)
+  // A relay's contact is there whatever its coil does.
+  if (part.kind !== "relay" && (factor(part, fault) === undefined || shorted(part, fault))) return
+  const pin = pinNodes(bench, part, fault)
+  const between = (a: string, b: string, law: Law) => {
+    const p = pin(a)
+    const q = pin(b)
+    if (p !== undefined && q !== undefined) network.branch(p, q, law)
   }
+  if (part.kind === "led") {
+    between("A", "K", ledLaw(part.stock, end))
+    return
+  }
+  const { model } = partType(part.stock)
+  if (model.kind === "diode") between("A", "K", rectifier(model.law, model.spread, end))
+  else if (model.kind === "clamp")
+    between("K", "A", avalanche(model.breakdownLow, model.clampAt, model.clampCurrent))
+  else if (model.kind === "zener") between("K", "A", avalanche(model.low, model.high, model.at))
+  else if (model.kind === "regulator") addRegulator(network, model, pin, end)
+  else if (model.kind === "npn" || model.kind === "adjustable-regulator") {
+    const names =
+      model.kind === "npn" ? ["C", "B", "E"] : [model.pins.input, model.pins.output, model.pins.set]
+    const nodes = names.map(pin)
+    if (nodes.every((n) => n !== undefined))
+      network.device(
+        nodes as string[],
+        model.kind === "npn" ? transistorLaw(model, end) : railLaw(model, end),
+      )
+  } else if (model.kind === "relay") addContact(network, part, model, pin, fault, end)
+  else if (model.kind === "low-side-array") addArray(network, part, model, pin, fault, end)
+  else if (model.kind === "controller") addController(network, bench, part, model, fault, end, drive)
 }
 
 /** Low: the sink holds least. Saturated, a small transistor drops less than any meter's error; so one reverse gain. */
@@ -275,7 +350,10 @@ function addRegulator(network: DcNetwork, model: Model<"regulator">, pin: PinNod
   )
 }
 
-/** The contact that is closed at rest: open from half of the surely needed voltage on, or as late as from all of it. */
+/**
+ * The contact that is closed at rest: open from half of the surely needed voltage on, or as late as from all of it.
+ * The other one, where it is bridged, closes as that opens.
+ */
 function addContact(
   network: DcNetwork,
   part: Part,
@@ -285,18 +363,29 @@ function addContact(
   end: End,
 ): void {
   const wrong = fault?.kind === "section" && fault.ref === part.ref
-  const nodes = [model.pins.coil[0], model.pins.coil[1], model.pins.common, model.pins.rest].map(pin)
-  if (wrong || nodes.some((n) => n === undefined)) return
   const dead = factor(part, fault) === undefined || shorted(part, fault)
   const from = model.pullIn * { low: 1, usual: 0.75, high: 0.5 }[end]
-  const closed = 1 / model.contactResistance
-  network.device(nodes as string[], ([plus, minus, a, b]) => {
+  for (const [throwPin, atRest] of [
+    [model.pins.rest, true],
+    [model.pins.make, false],
+  ] as const) {
+    const nodes = [model.pins.coil[0], model.pins.coil[1], model.pins.common, throwPin].map(pin)
+    if (wrong || nodes.some((n) => n === undefined)) continue
+    network.device(nodes as string[], contactLaw(1 / model.contactResistance, from, atRest, dead))
+  }
+}
+
+const contactLaw =
+  (closed: number, from: number, atRest: boolean, dead: boolean): DeviceLaw =>
+  ([plus, minus, a, b]) => {
     const coil = Math.abs(plus! - minus!)
     // A tenth of a volt from made to open, so that Newton's method finds its way.
-    const share = dead ? 1 : Math.min(1, Math.max(0, (from - coil) / 0.1 + 1))
+    const still = dead ? 1 : Math.min(1, Math.max(0, (from - coil) / 0.1 + 1))
+    const share = atRest ? still : 1 - still
     const g = closed * share + 1e-9
     const i = (a! - b!) * g
-    const bend = share > 0 && share < 1 ? ((a! - b!) * closed * -Math.sign(plus! - minus!)) / 0.1 : 0
+    const turn = -Math.sign(plus! - minus!) * (atRest ? 1 : -1)
+    const bend = share > 0 && share < 1 ? ((a! - b!) * closed * turn) / 0.1 : 0
     return {
       i: [0, 0, i, -i],
       g: [
@@ -306,8 +395,10 @@ function addContact(
         [-bend, bend, -g, g],
       ],
     }
-  })
-}
+  }
+
+/** From each output to the pin all of them share for coils: 1.7 V at 0.35 A by the data sheet (recalled). */
+const freewheel = diode({ saturation: 1e-12, emission: 1.4, series: 2 })
 
 function addArray(
   network: DcNetwork,
@@ -325,6 +416,9 @@ function addArray(
     d.current,
   ])
   const output = curve([[-0.6, -1e-3], [0, 0], [rows[0]![0] * 0.9, 1e-4], ...rows])
+  const commons = loosePins(fault, part.ref)
+    .filter((p) => p !== model.earthPin && !model.sectionPins.some((s) => s.includes(p)))
+    .flatMap((p) => pin(p) ?? [])
   for (const [input, out] of model.sectionPins) {
     const [signal, load] = [pin(input), pin(out)]
     if (signal === undefined) continue
@@ -340,6 +434,7 @@ function addArray(
     )
     const dead = fault?.kind === "section" && fault.ref === part.ref && fault.pin === out
     if (load === undefined || dead) continue
+    for (const common of commons) network.branch(load, common, freewheel)
     // On as far as its input is above the junctions; between off and on it follows the input.
     network.dependent(load, earth, signal, (own, control) => {
       const open = Math.min(1, Math.max(0, (control - junctions) / 0.1 + 0.2))
@@ -350,6 +445,9 @@ function addArray(
   }
 }
 
+/** A pin's own protection: one junction to either rail. */
+const guard = diode({ saturation: 1e-12, emission: 1.2, series: 50 })
+
 function addController(
   network: DcNetwork,
   bench: Bench,
@@ -357,7 +455,7 @@ function addController(
   model: Model<"controller">,
   fault: Fault | undefined,
   end: End,
-  drive: (signal: string) => "high" | "low" | "open",
+  drive: Drive,
 ): void {
   const pin = pinNodes(bench, part, fault)
   const [plus, earth] = [pin(model.packagePins.VCC![0]!), pin(model.packagePins.GND![0]!)]
@@ -376,15 +474,20 @@ function addController(
     ]),
   )
   for (const signal of bench.circuit.signals) {
-    const net = [...(bench.pins.get(part.ref)?.nets ?? [])].find(([, n]) => n === signal.net)
-    if (net === undefined || (fault?.kind === "section" && fault.ref === part.ref && fault.pin === net[0]))
+    const own = bench.pins.get(part.ref)?.pinOn.get(signal.net)
+    if (own === undefined || (fault?.kind === "section" && fault.ref === part.ref && fault.pin === own))
       continue
-    const node = pin(net[0])!
-    // The pin's own protection: one junction to either rail.
-    const guard = diode({ saturation: 1e-12, emission: 1.2, series: 50 })
+    const node = pin(own)!
     network.branch(node, plus, guard)
     network.branch(earth, node, guard)
-    const to = drive(signal.name)
+    const to = drive.of(signal.name)
     if (to !== "open") network.resistor(node, to === "high" ? plus : earth, model.pinResistance / 2)
+  }
+  const io = new Set(model.ioPins.flatMap((name) => model.packagePins[name] ?? []))
+  for (const own of loosePins(fault, part.ref)) {
+    const node = pin(own)!
+    network.branch(node, plus, guard)
+    network.branch(earth, node, guard)
+    if (io.has(own) && drive.of(unused) === "pulled") network.resistor(node, plus, pullUp[end])
   }
 }

@@ -64,14 +64,17 @@ export function findsWords({ finds }: Pick<BringUpReading, "finds">, most = 4): 
       ) ?? []
     const section = /^(\S+): section at pin (\S+) (open|shorted)/.exec(text)
     const pin = /^(\S+) pin (\S+) \(.*\) not soldered$/.exec(text)
-    const bridge = /^solder bridge between (\S+) and (\S+) on /.exec(text)
+    const bridge = /^solder bridge between .* on \S+ at (.*)$/.exec(text)
     const metal = /^(\S+) on \S+ touches the metal housing$/.exec(text)
     if (ref && change) changes.set(ref, [...(changes.get(ref) ?? []), brief[change]!])
     else if (section)
       changes.set(section[1]!, [...(changes.get(section[1]!) ?? []), `pin ${section[2]} ${section[3]}`])
     else if (pin) changes.set(pin[1]!, [...(changes.get(pin[1]!) ?? []), `pin ${pin[2]} open`])
-    else if (bridge) changes.set(`bridge ${bridge[1]}–${bridge[2]}`, [])
-    else if (metal) changes.set("on the metal:", [...(changes.get("on the metal:") ?? []), metal[1]!])
+    else if (bridge) {
+      const [first, ...others] = bridge[1]!.split(", ")
+      const places = others.length === 1 ? "1 more place" : `${others.length} more places`
+      changes.set(`bridge ${first}${others.length === 0 ? "" : ` or ${places}`}`, [])
+    } else if (metal) changes.set("on the metal:", [...(changes.get("on the metal:") ?? []), metal[1]!])
     else changes.set(text.replace(/ on \S+ missing or not soldered$/, " missing"), [])
   }
   const told = [...changes].map(
@@ -137,6 +140,7 @@ export function bringUpReport(plan: BringUpPlan) {
       finds: r.finds.length,
     })),
     faults: plan.faults.map((f) => ({ ...f, revealedBy: f.revealedBy ?? null })),
+    harmless: plan.harmless,
     revealed: plan.faults.filter((f) => f.revealedBy !== undefined).length,
   }
 }

@@ -2,15 +2,45 @@
 
 import { describe, expect, test } from "vitest"
 import { designMarker, designTern } from "../../../tests/tern.ts"
+import type { Board, Land } from "../../5-board/artefact.ts"
+import type { BoardCopper } from "../../6-copper/artefact.ts"
+import { bridgeGap } from "./bridges.ts"
 import { bringUpCsv } from "./bring-up-table.ts"
 import { DcNetwork, diode, holdsVoltage } from "./dc-network.ts"
-import { bridgeGap } from "./faults.ts"
 import { findFaults } from "./find-fault.ts"
 import { splitByLink } from "./link-split.ts"
 import { planBringUp, solveFaults } from "./plan-bring-up.ts"
 import { readReadings } from "./read-readings.ts"
 import { steps } from "./readings.ts"
 import { resistanceBetween } from "./resistance.ts"
+
+/** The net of the copper at a place, from a picture of it in cells of 0.05 mm, filled row by row. */
+function raster(islands: BoardCopper["islands"], { w, h }: Board["size"]) {
+  const cell = 0.05
+  const [columns, rows] = [Math.ceil(w / cell) + 1, Math.ceil(h / cell) + 1]
+  const grid = new Int16Array(columns * rows).fill(-1)
+  for (const [k, { ring, holes }] of islands.entries()) {
+    const crossings = new Map<number, number[]>()
+    for (const r of [ring, ...(holes ?? [])])
+      for (const [i, p] of r.entries()) {
+        const q = r[(i + 1) % r.length]!
+        const [low, high] = p.y < q.y ? [p, q] : [q, p]
+        for (let row = Math.ceil(low.y / cell); row * cell < high.y; row++) {
+          const x = low.x + ((row * cell - low.y) / (high.y - low.y)) * (high.x - low.x)
+          crossings.set(row, [...(crossings.get(row) ?? []), x])
+        }
+      }
+    for (const [row, xs] of crossings) {
+      xs.sort((a, b) => a - b)
+      for (let i = 0; i + 1 < xs.length; i += 2)
+        for (let c = Math.ceil(xs[i]! / cell); c * cell <= xs[i + 1]!; c++) grid[row * columns + c] = k
+    }
+  }
+  return (x: number, y: number): string | undefined => {
+    const [c, r] = [Math.round(x / cell), Math.round(y / cell)]
+    return c < 0 || r < 0 || c >= columns || r >= rows ? undefined : islands[grid[r * columns + c]!]?.net
+  }
+}
 
 describe("networks", () => {
   test("twelve equal resistors along a cube's edges: 5/6 R across it (a textbook exercise)", () => {
@@ -160,41 +190,165 @@ describe("the Tern lamp", () => {
     // Two networks and two arrays of eight, each section open and shorted.
     expect(sections).toHaveLength(4 * 8 * 2)
   })
-  test("every two lands of different nets a drop of solder could join are in it, measured on their outlines", () => {
-    // The outline of each land walked in steps, against the distance of segments the list is made with.
-    const rim = (l: (typeof design.boards.boards)[number]["lands"][number]) => {
-      const [long, short] = [Math.max(l.w, l.h) / 2, Math.min(l.w, l.h) / 2]
-      const turn = ((l.rotation + (l.w >= l.h ? 0 : 90)) * Math.PI) / 180
-      return Array.from({ length: 90 }, (_, k) => {
+  const bridges = plan.faults.filter((f) => f.text.startsWith("solder bridge"))
+  const placesOn = (board: string) =>
+    new Set(
+      [...bridges, ...plan.harmless]
+        .filter((f) => f.id.startsWith(`${board} `))
+        .flatMap((f) => f.places ?? []),
+    )
+  const at = (l: Pick<Land, "ref" | "pin">) => `${l.ref}.${l.pin}`
+  /** The outline of a land walked in steps, with the way out at each; the sides between its ends in steps too. */
+  const rim = (l: Land) => {
+    const [long, short] = [Math.max(l.w, l.h) / 2, Math.min(l.w, l.h) / 2]
+    const turn = ((l.rotation + (l.w >= l.h ? 0 : 90)) * Math.PI) / 180
+    const [cos, sin] = [Math.cos(turn), Math.sin(turn)]
+    return [-1, 0, 1].flatMap((along) =>
+      Array.from({ length: 90 }, (_, k) => {
         const a = (k * Math.PI) / 45
-        const x = short * Math.cos(a) + Math.sign(Math.round(Math.cos(a) * 1e9)) * (long - short)
+        const x = short * Math.cos(a) + along * (long - short)
         const y = short * Math.sin(a)
         return {
-          x: l.x + x * Math.cos(turn) - y * Math.sin(turn),
-          y: l.y + x * Math.sin(turn) + y * Math.cos(turn),
+          x: l.x + x * cos - y * sin,
+          y: l.y + x * sin + y * cos,
+          out: { x: Math.cos(a) * cos - Math.sin(a) * sin, y: Math.cos(a) * sin + Math.sin(a) * cos },
         }
-      })
+      }),
+    )
+  }
+  test("bridges of the same two nets are one fault, which names every place", () => {
+    const ids = new Set(bridges.map((f) => f.id))
+    expect(ids.size).toBe(bridges.length)
+    for (const f of bridges) {
+      expect(f.places!.length).toBeGreaterThan(0)
+      for (const place of f.places!) expect(f.text).toContain(place)
     }
+    const pairs = bridges.map((f) => {
+      const [, board, points] = /^(\S+) bridge (.*)$/.exec(f.id)!
+      return [board, ...points!.split(" ").sort()].join(" ")
+    })
+    expect(new Set(pairs).size).toBe(pairs.length)
+    expect(bridges.some((f) => f.places!.length > 2)).toBe(true)
+  })
+  test("every two lands of different nets a drop of solder could join are in it, measured on their outlines", () => {
+    // Against the distance of segments the list is made with.
     let pairs = 0
+    let listed = 0
     for (const { name, lands } of design.boards.boards) {
-      const named = lands.filter((l) => l.net !== undefined).map((l) => ({ l, points: rim(l) }))
+      const places = placesOn(name)
+      listed += [...places].filter((p) => !/copper| over /.test(p)).length
+      const named = lands.map((l) => ({ l, points: rim(l) }))
       for (const [i, a] of named.entries())
         for (const b of named.slice(i + 1)) {
-          if (a.l.net === b.l.net || Math.hypot(a.l.x - b.l.x, a.l.y - b.l.y) > 8) continue
+          if ((a.l.net !== undefined && a.l.net === b.l.net) || Math.hypot(a.l.x - b.l.x, a.l.y - b.l.y) > 8)
+            continue
           let gap = Number.POSITIVE_INFINITY
           for (const p of a.points)
             for (const q of b.points) gap = Math.min(gap, Math.hypot(p.x - q.x, p.y - q.y))
           // Steps of four degrees, and the straight sides between their ends, may miss a little.
           if (gap > bridgeGap - 0.05) continue
           pairs++
-          const at = (l: typeof a.l) => `${l.ref}.${l.pin}`
-          expect(texts).toContain(`solder bridge between ${at(a.l)} and ${at(b.l)} on ${name}`)
+          expect(places).toContain(`${at(a.l)}–${at(b.l)}`)
         }
     }
-    const listed = plan.faults.filter((f) => f.text.startsWith("solder bridge")).length
     expect(listed).toBeGreaterThanOrEqual(pairs)
     // Sides that run along each other are walked at their ends only: few more may be listed than were found.
     expect(listed).toBeLessThanOrEqual(pairs * 1.1 + 3)
+  })
+  test("copper of another net across one groove is in it, found by stepping outward from each land", () => {
+    let seen = 0
+    for (const board of design.boards.boards) {
+      const places = placesOn(board.name)
+      const { islands } = design.copper.boards.find((c) => c.board === board.name)!
+      const copperAt = raster(islands, board.size)
+      /** Nets whose copper is the first of another net on a way out of the land. */
+      const around = (l: Land, reach: number) => {
+        const nets = new Set<string>()
+        for (const { x, y, out } of rim(l))
+          for (let d = 0; d <= reach; d += 0.05) {
+            const net = copperAt(x + d * out.x, y + d * out.y)
+            if (net === undefined || net === l.net) continue
+            nets.add(net)
+            break
+          }
+        return nets
+      }
+      const wide = (l: Land) => around(l, bridgeGap + 0.15)
+      for (const land of board.lands.filter((l) => l.net !== undefined)) {
+        for (const net of around(land, bridgeGap - 0.1)) {
+          seen++
+          // Named by the nearest land where there is one.
+          const named =
+            places.has(`${at(land)}–copper of ${net}`) ||
+            board.lands.some(
+              (o) =>
+                o.net === net && (places.has(`${at(land)}–${at(o)}`) || places.has(`${at(o)}–${at(land)}`)),
+            )
+          expect(named, `${at(land)} beside ${net} on ${board.name}`).toBe(true)
+        }
+        const told = [...places].flatMap((p) => {
+          const [, from, net] = /^(\S+)–copper of (\S+)$/.exec(p) ?? []
+          return from === at(land) && net !== undefined ? [net] : []
+        })
+        if (told.length > 0)
+          for (const net of told) expect(wide(land), `${at(land)} to ${net}`).toContain(net)
+      }
+    }
+    expect(seen).toBeGreaterThan(200)
+  })
+  test("solder to a pin without a net is a fault where it matters, and told as harmless where it does not", () => {
+    const chip = design.circuit.parts.find((p) => p.kind === "controller")!
+    const array = design.circuit.parts.find((p) => p.kind === "low-side-array")!
+    const input = design.circuit.signals.find((s) => s.direction === "input")!
+    const control = design.boards.boards.find((b) => b.lands.some((l) => l.ref === chip.ref))!
+    const loose = (ref: string) => control.lands.filter((l) => l.ref === ref && l.net === undefined)
+    // Port D pin 3 and port C pin 0 of the ATmega328P lie at 5 and 23; AREF, at 21, is no port pin.
+    const [onInput, onEarth] = loose(chip.ref).filter((l) => l.pin !== "21")
+    const common = loose(array.ref)[0]!
+    expect([onInput, onEarth, common].every((l) => l !== undefined)).toBe(true)
+    const place = (l: Land, by: Land): Land => ({
+      ...l,
+      x: by.x,
+      y: by.y,
+      w: by.w,
+      h: by.h,
+      rotation: by.rotation,
+    })
+    const of = (net: string) => control.lands.findLast((l) => l.net === net)!
+    const moved = new Map([
+      [onInput, of(input.net)],
+      [onEarth, of("earth")],
+      [common, of("earth")],
+    ])
+    const lands = control.lands.map((l) => {
+      const by = moved.get(l)
+      return by ? place(l, by) : l
+    })
+    const { plan } = solveFaults({
+      ...design,
+      copper: { boards: [] },
+      boards: {
+        ...design.boards,
+        boards: design.boards.boards.map((b) => (b === control ? { ...b, lands } : b)),
+      },
+    })
+    const find = (list: readonly { id: string }[], a: string, b: string) =>
+      list.find(
+        (f) => f.id === `${control.name} bridge ${a} ${b}` || f.id === `${control.name} bridge ${b} ${a}`,
+      )
+    // Its pull-up lifts a dark input (worked by hand: 5 V across it and the input's own resistors).
+    expect(find(plan.faults, at(onInput!), input.net)).toMatchObject({
+      revealedBy: expect.stringMatching(/^B/),
+    })
+    // 5 V across its pull-up of 20 to 50 kΩ: a quarter of a milliampere, which nothing else notices.
+    const quiet = plan.harmless.find((h) => h === find(plan.harmless, at(onEarth!), "earth"))!
+    expect(quiet.states).toBeGreaterThan(3)
+    expect(quiet.ampere).toBeGreaterThan(1e-4)
+    expect(quiet.ampere).toBeLessThan(3e-4)
+    // The array's common pin leads through its diodes to every output: earthed, it lights what hangs on them.
+    expect(find(plan.faults, at(common), "earth")).toMatchObject({ revealedBy: expect.stringMatching(/^B/) })
+    expect(plan.faults.filter((f) => f.revealedBy === undefined)).toEqual([])
+    expect(plan.harmless.every((h) => !plan.faults.some((f) => f.id === h.id))).toBe(true)
   })
   test("every wire link, every wire of the harness and every net on the metal is in it", () => {
     for (const b of design.boards.boards) {

@@ -1,11 +1,14 @@
 // Every reading that could be taken at each step, with what a sound lamp shows and the limits a meter must keep.
 
+import { show as inWords } from "../../0-ground/text/show.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Part } from "../../3-drive/artefact.ts"
 import type { Board, Land } from "../../5-board/artefact.ts"
 import { assembly } from "./assembly.ts"
-import { type Bench, nodeOf } from "./bench-network.ts"
-import { type Fault, landName } from "./faults.ts"
+import { type Bench, type End, ends, nodeOf } from "./bench-network.ts"
+import { landName, pointOf } from "./bridges.ts"
+import type { BridgeFault, Fault } from "./faults.ts"
+import { feeling } from "./feeling.ts"
 import { splitByLink } from "./link-split.ts"
 import { vehicleReadings } from "./on-vehicle.ts"
 import {
@@ -18,9 +21,10 @@ import {
   ohmsOf,
   open,
   type Powered,
-  powered,
+  PoweredBench,
   type Range,
   type Setup,
+  type SolvedEnds,
   type StepName,
   twisted,
 } from "./readings.ts"
@@ -29,7 +33,8 @@ import {
 export interface Shown {
   readonly ohms?: (a: string, b: string) => Range
   readonly farads?: (a: string, b: string) => Range
-  readonly power?: Powered | undefined
+  /** With the supply on; `only`: looked at at that end alone. undefined: does not settle. */
+  readonly power?: (only?: End) => Powered | undefined
   readonly fault: Fault | undefined
 }
 
@@ -50,8 +55,8 @@ export interface Candidate {
   readonly onMetal?: true
   /** Taken to confirm: what a fault would show there is not solved. */
   readonly confirms?: true
-  /** undefined: not to be had with this fault (does not settle). */
-  readonly read: (shown: Shown) => Range | undefined
+  /** undefined: not to be had with this fault (does not settle). `only`: what that end alone shows. */
+  readonly read: (shown: Shown, only?: End) => Range | undefined
 }
 
 export interface Station {
@@ -59,6 +64,10 @@ export interface Station {
   readonly board: string
   readonly candidates: readonly Candidate[]
   readonly show: (fault: Fault | undefined) => Shown
+  /** With the supply on: what a sound lamp does. */
+  readonly sound?: Powered
+  /** False for a fault that carries no current here: a sound lamp shows the same. */
+  readonly feels?: (fault: Fault) => boolean
 }
 
 /** Errors of a plain workshop meter and bench supply, common practice, no source. */
@@ -88,10 +97,10 @@ function fittedAt(step: StepName): (part: Part) => boolean {
   return upTo < 0 ? () => true : (part) => kinds.some(({ has }) => has(part))
 }
 
-export function stations(bench: Bench, lamp: Lamp): Station[] {
+export function stations(bench: Bench, lamp: Lamp, bridges: readonly BridgeFault[]): Station[] {
   const { boards } = bench.boards
   return [
-    ...boards.flatMap((b) => unpowered(bench, b)),
+    ...boards.flatMap((b) => unpowered(bench, b, bridges)),
     ...boards.flatMap((b) => boardPower(bench, lamp, b)),
     ...insulation(bench),
     ...wholeLamp(bench, lamp, false),
@@ -100,7 +109,7 @@ export function stations(bench: Bench, lamp: Lamp): Station[] {
   ]
 }
 
-function unpowered(bench: Bench, board: Board): Station[] {
+function unpowered(bench: Bench, board: Board, bridges: readonly BridgeFault[]): Station[] {
   const parts = bench.circuit.parts.filter((p) => bench.pins.get(p.ref)?.board === board.name)
   const out: Station[] = []
   for (const { step, has } of assembly) {
@@ -108,10 +117,11 @@ function unpowered(bench: Bench, board: Board): Station[] {
     const here = parts.filter(has)
     const own = (part: Part) => board.lands.filter((l) => l.ref === part.ref && l.net !== undefined)
     const candidates: Candidate[] = []
+    const ohms = ohmsOf(bench, setup)
     const show = (fault: Fault | undefined): Shown =>
       step.includes("capacitors")
         ? { farads: faradsOf(bench, setup, fault), fault }
-        : { ohms: ohmsOf(bench, setup, fault), fault }
+        : { ohms: ohms(fault), fault }
     const sound = show(undefined)
     if (step === "wire links in")
       for (const l of board.links) candidates.push(...continuity(setup, board, l.ref))
@@ -119,12 +129,13 @@ function unpowered(bench: Bench, board: Board): Station[] {
       for (const p of here)
         for (const [a, b] of pairsOf(p, own(p))) candidates.push(resistance(setup, board, a, b, sound))
     if (step.includes("capacitors")) {
-      const leaks = ohmsOf(bench, setup, undefined)
+      const leaks = ohms(undefined)
       for (const p of here) {
         const [a, b] = own(p)
         // A resistor beside it would spoil the reading.
         if (a && b && leaks(node(board, a), node(board, b)).usual > 1e6)
           candidates.push(capacitance(setup, board, a, b, sound))
+        else if (a && b) candidates.push(marking(setup, board, p))
       }
     }
     if (step === "suppressors in" || step === "diodes in")
@@ -133,7 +144,7 @@ function unpowered(bench: Bench, board: Board): Station[] {
         if (a && k) candidates.push(junction(bench, setup, board, a, k))
       }
     if (step === "everything in, no supply") {
-      candidates.push(...apart(bench, setup, board, sound))
+      candidates.push(...apart(bench, setup, board, sound, bridges))
       candidates.push(...looks(setup, board, here))
     }
     out.push({ setup, board: board.name, candidates, show })
@@ -151,7 +162,14 @@ function pairsOf(part: Part, lands: readonly Land[]): [Land, Land][] {
   return a && b ? [[a, b]] : []
 }
 
-const node = (board: Board, land: Land, fault?: Fault) => nodeOf(board.name, land.net!, landName(land), fault)
+const node = (board: Board, land: Land, fault?: Fault) =>
+  nodeOf(board.name, pointOf(land), landName(land), fault)
+
+/** The node of a land; only a missing link moves it. */
+function nodeAt(board: Board, land: Land): (fault: Fault | undefined) => string {
+  const plain = node(board, land)
+  return (fault) => (fault?.kind === "link" ? node(board, land, fault) : plain)
+}
 
 function limits(healthy: Range, how: keyof typeof meter): { low: number; high: number } {
   const { share, fixed } = meter[how]
@@ -193,7 +211,8 @@ function continuity(setup: Setup, board: Board, ref: string): Candidate[] {
 }
 
 function resistance(setup: Setup, board: Board, a: Land, b: Land, sound: Shown): Candidate {
-  const healthy = sound.ohms!(node(board, a), node(board, b))
+  const [from, to] = [nodeAt(board, a), nodeAt(board, b)]
+  const healthy = sound.ohms!(from(undefined), to(undefined))
   return {
     setup,
     how: "resistance",
@@ -203,12 +222,13 @@ function resistance(setup: Setup, board: Board, a: Land, b: Land, sound: Shown):
     healthy,
     ...limits(healthy, "resistance"),
     always: false,
-    read: (s) => s.ohms!(node(board, a, s.fault), node(board, b, s.fault)),
+    read: (s) => s.ohms!(from(s.fault), to(s.fault)),
   }
 }
 
 function capacitance(setup: Setup, board: Board, a: Land, b: Land, sound: Shown): Candidate {
-  const healthy = sound.farads!(node(board, a), node(board, b))
+  const [from, to] = [nodeAt(board, a), nodeAt(board, b)]
+  const healthy = sound.farads!(from(undefined), to(undefined))
   return {
     setup,
     how: "capacitance",
@@ -218,13 +238,36 @@ function capacitance(setup: Setup, board: Board, a: Land, b: Land, sound: Shown)
     healthy,
     ...limits(healthy, "capacitance"),
     always: false,
-    read: (s) => s.farads!(node(board, a, s.fault), node(board, b, s.fault)),
+    read: (s) => s.farads!(from(s.fault), to(s.fault)),
+  }
+}
+
+/** What no meter tells on the board, its print does. */
+function marking(setup: Setup, board: Board, part: Part): Candidate {
+  const wrong = ["open", "ten times", "a tenth"]
+  return {
+    setup,
+    how: "look",
+    board: board.name,
+    probe: `${part.ref} is in its place, both pins soldered, marked ${inWords(part.amount ?? 0, "F")}`,
+    unit: "",
+    healthy: { low: 1, usual: 1, high: 1 },
+    low: 1,
+    high: 1,
+    always: false,
+    read: ({ fault }) => {
+      const bad = fault?.kind === "part" && fault.ref === part.ref && wrong.includes(fault.change)
+      const v = bad ? 0 : 1
+      return { low: v, usual: v, high: v }
+    },
   }
 }
 
 function junction(bench: Bench, setup: Setup, board: Board, a: Land, k: Land): Candidate {
-  const read = (fault: Fault | undefined) =>
-    diodeTest(bench, setup, node(board, a, fault), node(board, k, fault), fault)
+  const [from, to] = [nodeAt(board, a), nodeAt(board, k)]
+  const test = diodeTest(bench, setup, from(undefined), to(undefined))
+  const read = (fault: Fault | undefined, only?: End) =>
+    test(fault, { from: from(fault), to: to(fault) }, only)
   const healthy = read(undefined)
   return {
     setup,
@@ -235,21 +278,29 @@ function junction(bench: Bench, setup: Setup, board: Board, a: Land, k: Land): C
     healthy,
     ...limits(healthy, "diode"),
     always: false,
-    read: (s) => read(s.fault),
+    read: (s, only) => read(s.fault, only),
   }
 }
 
 /** No short between nets: every net that carries supply to earth, and each pair one drop of solder could join. */
-function apart(bench: Bench, setup: Setup, board: Board, sound: Shown): Candidate[] {
+function apart(
+  bench: Bench,
+  setup: Setup,
+  board: Board,
+  sound: Shown,
+  bridges: readonly BridgeFault[],
+): Candidate[] {
   const kind = new Map(bench.circuit.nets.map((n) => [n.name, n.kind]))
   const earth = board.lands.find((l) => l.net === bench.circuit.earth)
   const pads = board.lands.filter((l) => l.ref.startsWith("X-") && l.net !== undefined)
   const first = pads.find((l) => l.net === bench.circuit.earth) ?? earth
   const seen = new Set<string>()
   const make = (a: Land, b: Land, always: boolean): Candidate[] => {
-    const key = [a.net, b.net].sort().join("|")
-    const healthy = sound.ohms!(node(board, a), node(board, b))
-    if (seen.has(key) || a.net === b.net || healthy.low < 5) return []
+    const key = [pointOf(a), pointOf(b)].sort().join("|")
+    if (seen.has(key)) return []
+    const [from, to] = [nodeAt(board, a), nodeAt(board, b)]
+    const healthy = sound.ohms!(from(undefined), to(undefined))
+    if (pointOf(a) === pointOf(b) || healthy.low < 5) return []
     seen.add(key)
     const value = limits(healthy, "resistance")
     // Where only a resistor lies between, its value is known; where chips may lie between, only a short is told.
@@ -265,7 +316,7 @@ function apart(bench: Bench, setup: Setup, board: Board, sound: Shown): Candidat
         low: exact ? value.low : Math.min(shortBelow, healthy.low / 2),
         high: exact ? value.high : Number.POSITIVE_INFINITY,
         always,
-        read: (s) => s.ohms!(node(board, a, s.fault), node(board, b, s.fault)),
+        read: (s) => s.ohms!(from(s.fault), to(s.fault)),
       },
     ]
   }
@@ -280,14 +331,28 @@ function apart(bench: Bench, setup: Setup, board: Board, sound: Shown): Candidat
           ),
         )
       : []),
-    ...board.lands.flatMap((a, i) =>
-      board.lands
-        .slice(i + 1)
-        .filter((b) => a.net !== undefined && b.net !== undefined && a.net !== b.net)
-        .filter((b) => Math.hypot(a.x - b.x, a.y - b.y) < 6)
-        .flatMap((b) => make(a, b, false)),
-    ),
+    ...nearPairs(board.lands).flatMap(([a, b]) => make(a, b, false)),
+    // Copper that lies beside a land may have its own lands far away, and a land without a net has but itself.
+    ...bridges.flatMap((f) => {
+      if (f.board !== board.name) return []
+      const [a, b] = [f.a, f.b].map((point) => board.lands.find((l) => pointOf(l) === point))
+      return a && b ? make(a, b, false) : []
+    }),
   ]
+}
+
+/** Lands of different nets less than 6 mm apart. */
+function nearPairs(lands: readonly Land[]): [Land, Land][] {
+  const out: [Land, Land][] = []
+  for (let i = 0; i < lands.length; i++)
+    for (let j = i + 1; j < lands.length; j++) {
+      const a = lands[i]!
+      const b = lands[j]!
+      if (Math.abs(a.x - b.x) >= 6 || Math.abs(a.y - b.y) >= 6) continue
+      if (a.net === undefined || b.net === undefined || a.net === b.net) continue
+      if (Math.hypot(a.x - b.x, a.y - b.y) < 6) out.push([a, b])
+    }
+  return out
 }
 
 /** Polarity marks that no safe reading tells: an electrolytic or a chip the wrong way round dies on first power. */
@@ -509,15 +574,22 @@ function station(
   const volt = lamp.vehicle.supply.usual
   const free: Setup = { ...setup, power: { ...power, volt, limit: 10 } }
   // A sound lamp stays below its limit, which is set above what it takes: free and limited are the same.
-  const sound = powered(bench, lamp, free, undefined)
+  const solver = new PoweredBench(bench, lamp, free)
+  const sound = solver.show(undefined, undefined, new Map())
   if (!sound) return []
   const limit = Math.max(0.02, Math.ceil(sound.current.high * 130 + 1e-9) / 100)
   const own: Setup = { ...setup, power: { ...power, volt, limit } }
-  const show = (fault: Fault | undefined): Shown => ({
-    power: powered(bench, lamp, own, fault, sound),
-    fault,
-  })
-  const loaded = powered(bench, lamp, { ...own, leak: 1e-6 }, undefined, sound)
+  solver.limit = limit
+  const show = (fault: Fault | undefined): Shown => {
+    const known: SolvedEnds = new Map()
+    return { power: (only) => solver.show(fault, sound, known, only), fault }
+  }
+  const loaded = new PoweredBench(bench, lamp, { ...own, leak: 1e-6 }).show(
+    undefined,
+    sound,
+    new Map(),
+    "usual",
+  )
   if (!loaded) return []
   const common = { setup: own, board }
   const supplyCurrent: Candidate = {
@@ -528,12 +600,18 @@ function station(
     healthy: sound.current,
     ...limits(sound.current, "current"),
     always: true,
-    read: (s) => s.power?.current,
+    read: (s, only) => s.power?.(only)?.current,
   }
   const minus = black ? black.ref : `the ${bench.circuit.earth} wire`
+  const feels = feeling(
+    bench,
+    setup.boards,
+    ends.flatMap((end) => [sound.at(end).volts, sound.at(end).undriven]),
+  )
+  const byName = new Map(bench.boards.boards.map((b) => [b.name, b]))
   const voltages: Candidate[] = setup.boards.flatMap((name) =>
     testPoints(bench, name).flatMap((land): Candidate[] => {
-      const at = (fault: Fault | undefined) => nodeOf(name, land.net!, landName(land), fault)
+      const at = nodeAt(byName.get(name)!, land)
       const healthy = sound.volt(at(undefined))
       // A point that floats reads differently on every meter.
       if (Math.abs(healthy.usual - loaded.volt(at(undefined)).usual) > 0.1) return []
@@ -546,7 +624,7 @@ function station(
           healthy,
           ...limits(healthy, "voltage"),
           always: false,
-          read: (s) => s.power?.volt(at(s.fault)),
+          read: (s, only) => s.power?.(only)?.volt(at(s.fault)),
         },
       ]
     }),
@@ -569,14 +647,16 @@ function station(
                   low: healthy.low,
                   high: healthy.high,
                   always: true,
-                  read: (s) => s.power?.lit(refs),
+                  read: (s, only) => s.power?.(only)?.lit(refs),
                 },
               ]
             : []
         })
       : []
   const metal = own.power?.wires ? [onMetal(common, sound, loaded)] : []
-  return [{ setup: own, board, candidates: [supplyCurrent, ...counts, ...metal, ...voltages], show }]
+  return [
+    { setup: own, board, candidates: [supplyCurrent, ...counts, ...metal, ...voltages], show, sound, feels },
+  ]
 }
 
 /** One land of each net, where a probe sits well: resistors and LEDs before chips, pads last. */

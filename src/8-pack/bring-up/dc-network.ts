@@ -4,17 +4,35 @@
 import type { DiodeModel } from "../../1-stock/artefact.ts"
 import { modelThermalVoltage } from "../../1-stock/leds.ts"
 
-/** Current from the first to the second node for a voltage between them, and its slope. */
+/** Current from the first to the second node for a voltage between them, and its slope; to be read at once. */
 export type Law = (volt: number) => { readonly i: number; readonly g: number }
 
-interface Branch {
+/** One object for all answers: laws are asked a million times. */
+function told(i: number, g: number): { readonly i: number; readonly g: number } {
+  answer.i = i
+  answer.g = g
+  return answer
+}
+const answer = { i: 0.5, g: 0.5 }
+
+interface Owned {
+  readonly owner: string
+}
+
+interface Resistor extends Owned {
+  readonly a: number
+  readonly b: number
+  readonly g: number
+}
+
+interface Branch extends Owned {
   readonly a: number
   readonly b: number
   readonly law: Law
 }
 
 /** Current into `from` and out of `into` that depends on the voltage of a third node. */
-interface Controlled {
+interface Controlled extends Owned {
   readonly from: number
   readonly into: number
   readonly by: number
@@ -25,7 +43,7 @@ interface Controlled {
 }
 
 /** A part with several pins: what it draws from each node, and how that changes with every node's voltage. */
-interface Device {
+interface Device extends Owned {
   readonly nodes: readonly number[]
   readonly law: DeviceLaw
 }
@@ -36,104 +54,214 @@ export type DeviceLaw = (volts: readonly number[]) => {
   readonly g: readonly (readonly number[])[]
 }
 
+/** Voltage of every node to the reference. */
+export class Volts {
+  readonly index: ReadonlyMap<string, number>
+  readonly values: Float64Array
+
+  constructor(index: ReadonlyMap<string, number>, values: Float64Array) {
+    this.index = index
+    this.values = values
+  }
+
+  get(name: string): number | undefined {
+    const k = this.index.get(name)
+    return k === undefined ? undefined : this.values[k]
+  }
+
+  /** Each moved as far as it moved from `before` to `after`. */
+  moved(before: Volts, after: Volts): Volts {
+    const values = this.values.slice()
+    this.index.forEach((k, name) => {
+      values[k] = values[k]! + (after.get(name) ?? 0) - (before.get(name) ?? 0)
+    })
+    return new Volts(this.index, values)
+  }
+}
+
 export class DcNetwork {
+  /** Whose the elements are that are added from now on; they can be left out together. */
+  owner = ""
   /** Node 0 is the reference. */
-  private readonly index = new Map<string, number>()
-  /** Resistors: ends and conductance; they fill the matrix once, the rest once a round. */
-  private readonly linear: { readonly a: number; readonly b: number; readonly g: number }[] = []
-  private readonly branches: Branch[] = []
-  private readonly controlled: Controlled[] = []
-  private readonly devices: Device[] = []
+  private index = new Map<string, number>()
+  /** Copies have the same nodes until one of them gets another. */
+  private sharesIndex = false
+  /** Resistors fill the matrix once, the rest once a round. */
+  private linear: Resistor[] = []
+  private branches: Branch[] = []
+  private controlled: Controlled[] = []
+  private devices: Device[] = []
+  private source: Branch | undefined
   private readonly leak: number
+  /** Row of each node, worked out by whichever copy is solved first. */
+  private order: { rows?: Int32Array } = {}
 
   constructor(reference: string, leak: number) {
     this.index.set(reference, 0)
     this.leak = leak
   }
 
+  /** A copy without what belongs to `owners`. */
+  without(owners: readonly string[] = []): DcNetwork {
+    const copy = new DcNetwork("", this.leak)
+    const kept = <T extends Owned>(all: readonly T[]) =>
+      owners.length === 0 ? all.slice() : all.filter((e) => !owners.includes(e.owner))
+    copy.index = this.index
+    copy.sharesIndex = true
+    this.sharesIndex = true
+    copy.linear = kept(this.linear)
+    copy.branches = kept(this.branches)
+    copy.controlled = kept(this.controlled)
+    copy.devices = kept(this.devices)
+    copy.source = this.source
+    copy.order = this.order
+    return copy
+  }
+
   node(name: string): number {
     const known = this.index.get(name)
     if (known !== undefined) return known
+    if (this.sharesIndex) {
+      this.index = new Map(this.index)
+      this.sharesIndex = false
+      this.order = {}
+    }
     this.index.set(name, this.index.size)
     return this.index.size - 1
   }
 
   resistor(a: string, b: string, ohm: number): void {
-    if (a !== b) this.linear.push({ a: this.node(a), b: this.node(b), g: 1 / ohm })
+    if (a !== b) this.linear.push({ owner: this.owner, a: this.node(a), b: this.node(b), g: 1 / ohm })
   }
 
   branch(a: string, b: string, law: Law): void {
-    if (a !== b) this.branches.push({ a: this.node(a), b: this.node(b), law })
+    if (a !== b) this.branches.push({ owner: this.owner, a: this.node(a), b: this.node(b), law })
+  }
+
+  /** The branch that feeds it all, in place of the one before. */
+  feed(a: string, b: string, law: Law): void {
+    this.source = { owner: "supply", a: this.node(a), b: this.node(b), law }
   }
 
   /** `law(v, c)`: v from `from` to `into`, c the control node's voltage to the reference; m is the slope over c. */
   dependent(from: string, into: string, by: string, law: Controlled["law"]): void {
-    this.controlled.push({ from: this.node(from), into: this.node(into), by: this.node(by), law })
+    this.controlled.push({
+      owner: this.owner,
+      from: this.node(from),
+      into: this.node(into),
+      by: this.node(by),
+      law,
+    })
   }
 
   device(nodes: readonly string[], law: DeviceLaw): void {
-    this.devices.push({ nodes: nodes.map((n) => this.node(n)), law })
+    this.devices.push({ owner: this.owner, nodes: nodes.map((n) => this.node(n)), law })
   }
 
-  /** Voltage of every node to the reference; undefined when it does not settle. `near`: where to begin. */
-  solve(near?: ReadonlyMap<string, number>): ReadonlyMap<string, number> | undefined {
-    return this.settle(near) ?? (near && this.settle(undefined))
+  /** undefined when it does not settle. `near`: where to begin. `last`: the longest last step, V. */
+  solve(near?: Volts, last = 1e-8): Volts | undefined {
+    return this.settle(near, last, 400) ?? (near && this.settle(undefined, last, 400))
   }
 
-  private settle(near: ReadonlyMap<string, number> | undefined): ReadonlyMap<string, number> | undefined {
+  /** Solved where that takes few steps from `near`; undefined otherwise. */
+  tried(near: Volts, last: number): Volts | undefined {
+    return this.settle(near, last, 12)
+  }
+
+  private settle(near: Volts | undefined, last: number, rounds: number): Volts | undefined {
     const n = this.index.size - 1
-    const row = this.rows()
+    this.order.rows ??= this.rows()
+    const row = this.order.rows
     const v = new Float64Array(n + 1)
-    if (near) for (const [name, k] of this.index) v[k] = near.get(name) ?? 0
+    if (near?.index === this.index) v.set(near.values)
+    else if (near)
+      this.index.forEach((k, name) => {
+        v[k] = near.get(name) ?? 0
+      })
     v[0] = 0
-    const plain = this.resistors(n, row)
-    const m = new Float64Array(n * n)
-    const f = new Float64Array(n)
-    for (let round = 0; round < 400; round++) {
+    const room = scratchOf(n)
+    const { m, f, plain } = room
+    this.resistors(plain, n, row)
+    this.pattern(room, n, row)
+    for (let round = 0; round < rounds; round++) {
       this.assemble(v, m, f, row, plain)
-      if (!eliminate(m, f, n)) return undefined
+      if (!eliminateSparse(m, f, n, room)) {
+        this.assemble(v, m, f, row, plain)
+        if (!eliminate(m, f, n, room)) return undefined
+      }
       let most = 0
       for (let k = 0; k < n; k++) most = Math.max(most, Math.abs(f[k]!))
       // Long steps overshoot the bend of a junction; past the first rounds they are shortened further.
       const damp = Math.min(1, (round < 40 ? 2 : round < 150 ? 0.3 : 0.05) / Math.max(most, 1e-30))
       for (let k = 1; k <= n; k++) v[k] = v[k]! - damp * f[row[k]!]!
-      if (most < 1e-8) return new Map([...this.index].map(([name, k]) => [name, v[k]!]))
+      if (most < last) {
+        this.sharesIndex = true
+        return new Volts(this.index, v)
+      }
     }
     return undefined
   }
 
-  /** Row of each node: those with few neighbours first, which keeps the elimination sparse; −1 for the reference. */
+  /** Those with few neighbours first, which keeps the elimination sparse; the reference's is the last of all. */
   private rows(): Int32Array {
-    const degree = new Int32Array(this.index.size)
-    for (const { a, b } of [...this.linear, ...this.branches]) {
+    const size = this.index.size
+    const degree = new Int32Array(size)
+    const count = ({ a, b }: { readonly a: number; readonly b: number }) => {
       degree[a]!++
       degree[b]!++
     }
+    this.linear.forEach(count)
+    this.branches.forEach(count)
+    if (this.source) count(this.source)
     const order = Array.from(degree.keys())
       .slice(1)
       .sort((p, q) => degree[p]! - degree[q]! || p - q)
-    const row = new Int32Array(this.index.size).fill(-1)
-    for (const [k, node] of order.entries()) row[node] = k
+    const row = new Int32Array(size).fill(size - 1)
+    for (let k = 0; k < order.length; k++) row[order[k]!] = k
     return row
   }
 
   /** What resistors and leaks put into the matrix. */
-  private resistors(n: number, row: Int32Array): Float64Array {
-    const m = new Float64Array(n * n)
-    for (let k = 0; k < n; k++) m[k * n + k] = this.leak
-    for (const { a, b, g } of this.linear) {
-      const [p, q] = [row[a]!, row[b]!]
-      if (p >= 0) m[p * n + p]! += g
-      if (q >= 0) m[q * n + q]! += g
-      if (p >= 0 && q >= 0) {
-        m[p * n + q]! -= g
-        m[q * n + p]! -= g
-      }
+  private resistors(m: Float64Array, n: number, row: Int32Array): void {
+    const w = n + 1
+    m.fill(0)
+    for (let k = 0; k < n; k++) m[k * w + k] = this.leak
+    const { linear } = this
+    for (let k = 0; k < linear.length; k++) {
+      const { a, b, g } = linear[k]!
+      addPair(m, w, row[a]!, row[b]!, g)
     }
-    return m
   }
 
-  /** Jacobian into `m`, which begins as `plain`, sum of currents leaving each node into `f`. */
+  /** Of each row, the later rows it meets when those before are eliminated in turn; symmetric, and the same each round. */
+  private pattern({ meets, start, later }: Scratch, n: number, row: Int32Array): void {
+    const w = n + 1
+    meets.fill(0)
+    const { linear, branches, source } = this
+    for (let k = 0; k < linear.length; k++) meet(meets, w, row[linear[k]!.a]!, row[linear[k]!.b]!)
+    for (let k = 0; k < branches.length; k++) meet(meets, w, row[branches[k]!.a]!, row[branches[k]!.b]!)
+    if (source) meet(meets, w, row[source.a]!, row[source.b]!)
+    for (const { nodes } of this.devices)
+      for (const p of nodes) for (const q of nodes) meet(meets, w, row[p]!, row[q]!)
+    for (const { from, into, by } of this.controlled) {
+      meet(meets, w, row[from]!, row[into]!)
+      meet(meets, w, row[from]!, row[by]!)
+      meet(meets, w, row[into]!, row[by]!)
+    }
+    let used = 0
+    for (let k = 0; k < n; k++) {
+      start[k] = used
+      for (let j = k + 1, at = k * w + j; j < n; j++, at++) if (meets[at] !== 0) later[used++] = j
+      for (let i = start[k]!; i < used; i++)
+        for (let j = i + 1; j < used; j++) meets[later[i]! * w + later[j]!] = 1
+    }
+    start[n] = used
+  }
+
+  /**
+   * Jacobian into `m`, which begins as `plain`, sum of currents leaving each node into `f`. The reference has a row and
+   * a column too, which nobody reads.
+   */
   private assemble(
     v: Float64Array,
     m: Float64Array,
@@ -141,90 +269,184 @@ export class DcNetwork {
     row: Int32Array,
     plain: Float64Array,
   ): void {
-    const n = f.length
+    const w = f.length
+    const { leak, linear, branches, devices, controlled, source } = this
     m.set(plain)
-    for (let k = 1; k <= n; k++) f[row[k]!] = this.leak * v[k]!
-    for (const { a, b, g } of this.linear) {
+    f[w - 1] = 0
+    for (let k = 1; k < w; k++) f[row[k]!] = leak * v[k]!
+    for (let k = 0; k < linear.length; k++) {
+      const { a, b, g } = linear[k]!
       const i = (v[a]! - v[b]!) * g
-      if (a > 0) f[row[a]!]! += i
-      if (b > 0) f[row[b]!]! -= i
+      f[row[a]!]! += i
+      f[row[b]!]! -= i
     }
-    const leave = (node: number, i: number) => {
-      if (node > 0) f[row[node]!]! += i
-    }
-    const add = (node: number, by: number, g: number) => {
-      if (node > 0 && by > 0) m[row[node]! * n + row[by]!]! += g
-    }
-    for (const { a, b, law } of this.branches) {
+    const count = source ? branches.length + 1 : branches.length
+    for (let k = 0; k < count; k++) {
+      const { a, b, law } = k < branches.length ? branches[k]! : source!
       const { i, g } = law(v[a]! - v[b]!)
-      leave(a, i)
-      leave(b, -i)
-      add(a, a, g)
-      add(b, b, g)
-      add(a, b, -g)
-      add(b, a, -g)
+      const p = row[a]!
+      const q = row[b]!
+      f[p]! += i
+      f[q]! -= i
+      addPair(m, w, p, q, g)
     }
-    for (const { nodes, law } of this.devices) {
+    for (const { nodes, law } of devices) {
       const { i, g } = law(nodes.map((n) => v[n]!))
-      nodes.forEach((node, k) => {
-        leave(node, i[k]!)
-        nodes.forEach((by, j) => {
-          add(node, by, g[k]![j]!)
-        })
-      })
-    }
-    for (const { from, into, by, law } of this.controlled) {
-      const { i, g, m: slope } = law(v[from]! - v[into]!, v[by]!)
-      leave(from, i)
-      leave(into, -i)
-      for (const [node, sign] of [
-        [from, 1],
-        [into, -1],
-      ] as const) {
-        add(node, from, sign * g)
-        add(node, into, -sign * g)
-        add(node, by, sign * slope)
+      for (let k = 0; k < nodes.length; k++) {
+        const r = row[nodes[k]!]!
+        f[r]! += i[k]!
+        for (let j = 0; j < nodes.length; j++) m[r * w + row[nodes[j]!]!]! += g[k]![j]!
       }
+    }
+    for (let k = 0; k < controlled.length; k++) {
+      const { from, into, by, law } = controlled[k]!
+      const { i, g, m: slope } = law(v[from]! - v[into]!, v[by]!)
+      const p = row[from]!
+      const q = row[into]!
+      const c = row[by]!
+      f[p]! += i
+      f[q]! -= i
+      m[p * w + p]! += g
+      m[p * w + q]! -= g
+      m[p * w + c]! += slope
+      m[q * w + p]! -= g
+      m[q * w + q]! += g
+      m[q * w + c]! -= slope
     }
   }
 }
 
+function addPair(m: Float64Array, w: number, p: number, q: number, g: number): void {
+  m[p * w + p]! += g
+  m[q * w + q]! += g
+  m[p * w + q]! -= g
+  m[q * w + p]! -= g
+}
+
+/** Kept above the diagonal. */
+function meet(meets: Uint8Array, w: number, p: number, q: number): void {
+  meets[p < q ? p * w + q : q * w + p] = 1
+}
+
+interface Scratch {
+  readonly m: Float64Array
+  readonly f: Float64Array
+  readonly plain: Float64Array
+  readonly columns: Int32Array
+  readonly below: Int32Array
+  readonly meets: Uint8Array
+  /** later[start[k]] … later[start[k + 1]]: the rows that row k meets. */
+  readonly start: Int32Array
+  readonly later: Int32Array
+}
+
+/** Room to solve in, kept: thousands of networks of the same few sizes are solved one after the other. */
+function scratchOf(n: number): Scratch {
+  const known = scratches.get(n)
+  if (known) return known
+  const w = n + 1
+  const made = {
+    m: new Float64Array(w * w),
+    f: new Float64Array(w),
+    plain: new Float64Array(w * w),
+    columns: new Int32Array(w),
+    below: new Int32Array(w),
+    meets: new Uint8Array(w * w),
+    start: new Int32Array(w),
+    later: new Int32Array(w * w),
+  }
+  scratches.set(n, made)
+  return made
+}
+const scratches = new Map<number, Scratch>()
+
+/** As `eliminate`, over the pattern alone; false where another pivot than the diagonal is wanted. */
+function eliminateSparse(
+  m: Float64Array,
+  f: Float64Array,
+  n: number,
+  { start, later }: Pick<Scratch, "start" | "later">,
+): boolean {
+  const w = n + 1
+  for (let k = 0; k < n; k++) {
+    const from = start[k]!
+    const to = start[k + 1]!
+    const top = m[k * w + k]!
+    let most = Math.abs(top)
+    for (let i = from; i < to; i++) most = Math.max(most, Math.abs(m[later[i]! * w + k]!))
+    if (!(Math.abs(top) > 1e-300) || !(Math.abs(top) >= 0.01 * most)) return false
+    for (let i = from; i < to; i++) {
+      const r = later[i]! * w
+      const first = m[r + k]!
+      if (first === 0) continue
+      const factor = first / top
+      for (let j = from; j < to; j++) m[r + later[j]!]! -= factor * m[k * w + later[j]!]!
+      f[later[i]!]! -= factor * f[k]!
+    }
+  }
+  for (let k = n - 1; k >= 0; k--) {
+    let sum = f[k]!
+    for (let i = start[k]!; i < start[k + 1]!; i++) sum -= m[k * w + later[i]!]! * f[later[i]!]!
+    f[k] = sum / m[k * w + k]!
+  }
+  return true
+}
+
 /**
  * Solves m·x = f in place; false when singular. The diagonal is the pivot unless it is far below its column's
- * greatest, and only what is not zero is touched: such networks are nearly trees.
+ * greatest, and only what is not zero is touched: such networks are nearly trees. The last row and column of `m`, and
+ * the last of `f`, are the reference's and stay out.
  */
-function eliminate(m: Float64Array, f: Float64Array, n: number): boolean {
-  const columns = new Int32Array(n)
+function eliminate(
+  m: Float64Array,
+  f: Float64Array,
+  n: number,
+  { columns, below }: Pick<Scratch, "columns" | "below">,
+): boolean {
+  const w = n + 1
   for (let k = 0; k < n; k++) {
+    // Rows under the pivot that have something in its column.
+    let rows = 0
     let best = k
-    for (let r = k + 1; r < n; r++) if (Math.abs(m[r * n + k]!) > Math.abs(m[best * n + k]!)) best = r
-    if (Math.abs(m[k * n + k]!) >= 0.01 * Math.abs(m[best * n + k]!)) best = k
-    const top = m[best * n + k]!
+    let most = Math.abs(m[k * w + k]!)
+    const own = most
+    for (let r = k + 1, at = r * w + k; r < n; r++, at += w) {
+      const x = m[at]!
+      if (x === 0) continue
+      below[rows++] = r
+      if (Math.abs(x) > most) {
+        most = Math.abs(x)
+        best = r
+      }
+    }
+    if (own >= 0.01 * most) best = k
+    const top = m[best * w + k]!
     if (!(Math.abs(top) > 1e-300)) return false
-    if (best !== k) swapRows(m, f, n, k, best)
+    if (best !== k) swapRows(m, f, w, k, best)
     let used = 0
-    for (let c = k + 1; c < n; c++) if (m[k * n + c] !== 0) columns[used++] = c
-    for (let r = k + 1; r < n; r++) {
-      const below = m[r * n + k]!
-      if (below === 0) continue
-      const factor = below / top
-      for (let u = 0; u < used; u++) m[r * n + columns[u]!]! -= factor * m[k * n + columns[u]!]!
+    for (let c = k + 1, at = k * w + c; c < n; c++, at++) if (m[at] !== 0) columns[used++] = c
+    for (let i = 0; i < rows; i++) {
+      const r = below[i]!
+      const first = m[r * w + k]!
+      if (first === 0) continue
+      const factor = first / top
+      for (let u = 0; u < used; u++) m[r * w + columns[u]!]! -= factor * m[k * w + columns[u]!]!
       f[r]! -= factor * f[k]!
     }
   }
   for (let k = n - 1; k >= 0; k--) {
     let sum = f[k]!
-    for (let c = k + 1; c < n; c++) sum -= m[k * n + c]! * f[c]!
-    f[k] = sum / m[k * n + k]!
+    for (let c = k + 1, at = k * w + c; c < n; c++, at++) sum -= m[at]! * f[c]!
+    f[k] = sum / m[k * w + k]!
   }
   return true
 }
 
-function swapRows(m: Float64Array, f: Float64Array, n: number, a: number, b: number): void {
-  for (let c = 0; c < n; c++) {
-    const t = m[a * n + c]!
-    m[a * n + c] = m[b * n + c]!
-    m[b * n + c] = t
+function swapRows(m: Float64Array, f: Float64Array, w: number, a: number, b: number): void {
+  for (let c = 0; c < w; c++) {
+    const t = m[a * w + c]!
+    m[a * w + c] = m[b * w + c]!
+    m[b * w + c] = t
   }
   const t = f[a]!
   f[a] = f[b]!
@@ -234,12 +456,12 @@ function swapRows(m: Float64Array, f: Float64Array, n: number, a: number, b: num
 /** I = Is·(exp((V − I·Rs)/(n·Vt)) − 1), solved for I; `shift` moves the whole curve along V. */
 export function diode(model: DiodeModel, shift = 0): Law {
   const nVt = model.emission * modelThermalVoltage
+  const is = model.saturation
   return (volt) => {
     const v = volt - shift
-    const is = model.saturation
-    if (v < 10 * nVt && is * Math.exp(v / nVt) * model.series < 1e-9 * nVt) {
+    if (v < 10 * nVt) {
       const e = Math.exp(Math.max(v / nVt, -80))
-      return { i: is * (e - 1), g: (is * e) / nVt + 1e-12 }
+      if (is * e * model.series < 1e-9 * nVt) return told(is * (e - 1), (is * e) / nVt + 1e-12)
     }
     // In the logarithm of the current the equation is nearly straight: x = ln(1 + I/Is).
     let x = Math.min(v / nVt, Math.log1p(Math.max(v, 0) / (model.series * is)))
@@ -250,29 +472,31 @@ export function diode(model: DiodeModel, shift = 0): Law {
       if (Math.abs(step) < 1e-13 * Math.max(1, Math.abs(x))) break
     }
     const e = is * Math.exp(x)
-    return { i: e - is, g: 1 / (nVt / e + model.series) + 1e-12 }
+    return told(e - is, 1 / (nVt / e + model.series) + 1e-12)
   }
 }
 
 /** Straight pieces through (volt, ampere) points that rise; the end pieces go on. */
 export function curve(points: readonly (readonly [number, number])[]): Law {
+  const volts = points.map((p) => p[0])
+  const amps = points.map((p) => p[1])
   return (v) => {
     let k = 1
-    while (k < points.length - 1 && v > points[k]![0]) k++
-    const [v0, i0] = points[k - 1]!
-    const [v1, i1] = points[k]!
-    const g = (i1 - i0) / (v1 - v0)
-    return { i: i0 + (v - v0) * g, g }
+    while (k < volts.length - 1 && v > volts[k]!) k++
+    const g = (amps[k]! - amps[k - 1]!) / (volts[k]! - volts[k - 1]!)
+    return told(amps[k - 1]! + (v - volts[k - 1]!) * g, g)
   }
 }
 
 /** What a bench supply does when it holds its voltage, and when it is at its current limit. */
 export const holdsVoltage =
   (volt: number): Law =>
-  (v) => ({ i: (v - volt) / supplyOhm, g: 1 / supplyOhm })
+  (v) =>
+    told((v - volt) / supplyOhm, 1 / supplyOhm)
 export const holdsCurrent =
   (limit: number): Law =>
-  () => ({ i: -limit, g: 0 })
+  () =>
+    told(-limit, 0)
 /** Inside the supply and its leads, Ω. */
 const supplyOhm = 0.01
 

@@ -1,10 +1,18 @@
 // Single faults a builder can make: a part left out, shorted, turned round, off by a decade; neighbouring lands
 // bridged with solder; a wire link or a harness wire left out; a net that touches the metal housing.
 
-import { segmentToSegment } from "../../0-ground/geometry/segment.ts"
 import { partType } from "../../1-stock/parts.ts"
 import type { Circuit, Part } from "../../3-drive/artefact.ts"
 import type { Board, Boards, Land } from "../../5-board/artefact.ts"
+import type { Copper } from "../../6-copper/artefact.ts"
+import {
+  type Bridge,
+  type BridgePlace,
+  type BridgesOfBoard,
+  bridgesOf,
+  isLoose,
+  landName,
+} from "./bridges.ts"
 import { splitByLink } from "./link-split.ts"
 
 export type Change = "open" | "short" | "reversed" | "ten times" | "a tenth"
@@ -17,19 +25,18 @@ export type Fault = { readonly id: string; readonly text: string; readonly board
       readonly pin: string
       readonly change: "open" | "short"
     }
-  | { readonly kind: "bridge"; readonly a: Land; readonly b: Land }
+  | ({ readonly kind: "bridge" } & Bridge)
   /** The lands, as `ref.pin`, that the link parts from the others. */
   | { readonly kind: "link"; readonly ref: string; readonly net: string; readonly apart: ReadonlySet<string> }
   | { readonly kind: "wire"; readonly name: string }
   /** The land's net touches the metal the boards stand in: a screw, a spacer, a lead end, a wire's strand. */
-  | { readonly kind: "housing"; readonly land: Land }
+  | { readonly kind: "housing"; readonly land: Land; readonly places: readonly BridgePlace[] }
 )
+export type BridgeFault = Extract<Fault, { kind: "bridge" }>
 
-/** Copper nearer than this can be bridged by one drop of solder, mm; common practice, no source. */
-export const bridgeGap = 1.5
-
-export function listFaults(circuit: Circuit, boards: Boards): Fault[] {
-  const boardOf = new Map(boards.boards.flatMap((b) => b.parts.map((p) => [p.ref, b.name] as const)))
+/** Every fault, with bridges to lands without a net among them; which of those matter is told by solving them. */
+export function listFaults(circuit: Circuit, boards: Boards, copper: Copper): Fault[] {
+  const boardOf = new Map(boards.boards.flatMap((b) => b.parts.map((p) => [p.ref, b] as const)))
   const parts = circuit.parts.flatMap((p) => {
     const board = boardOf.get(p.ref)
     return board === undefined ? [] : partFaults(p, board)
@@ -48,7 +55,13 @@ export function listFaults(circuit: Circuit, boards: Boards): Fault[] {
   return [
     ...parts,
     ...pins,
-    ...boards.boards.flatMap((b) => [...linkFaults(b), ...bridges(b), ...onHousing(b)]),
+    ...boards.boards.flatMap((b) => {
+      const found = bridgesOf(
+        b,
+        copper.boards.find((c) => c.board === b.name),
+      )
+      return [...linkFaults(b), ...bridges(b, found), ...onHousing(b, found)]
+    }),
     ...wires,
   ]
 }
@@ -61,13 +74,16 @@ const words: Record<Change, string> = {
   "a tenth": "of a tenth of its value",
 }
 
-function partFaults(part: Part, board: string): Fault[] {
+function partFaults(part: Part, on: Board): Fault[] {
   const { ref } = part
+  const board = on.name
   const changes = changesOf(part)
   const own = changes.map((change): Fault => {
     return { id: `${ref} ${change}`, text: `${ref} ${words[change]}`, board, kind: "part", ref, change }
   })
-  return [...own, ...sectionFaults(part, board)]
+  // A section whose pin is joined to nothing is not used.
+  const used = new Set(on.lands.flatMap((l) => (l.ref === ref && l.net !== undefined ? [l.pin] : [])))
+  return [...own, ...sectionFaults(part, board, used)]
 }
 
 function changesOf(part: Part): readonly Change[] {
@@ -107,7 +123,7 @@ function changesOf(part: Part): readonly Change[] {
 }
 
 /** Sections of a network or an array fail one by one. */
-function sectionFaults(part: Part, board: string): Fault[] {
+function sectionFaults(part: Part, board: string, used: ReadonlySet<string>): Fault[] {
   const { model } = part.kind === "led" ? { model: undefined } : partType(part.stock)
   const { ref } = part
   const fault = (pin: string, change: "open" | "short"): Fault => ({
@@ -119,7 +135,7 @@ function sectionFaults(part: Part, board: string): Fault[] {
     pin,
     change,
   })
-  const both = (pin: string) => [fault(pin, "open"), fault(pin, "short")]
+  const both = (pin: string) => (used.has(pin) ? [fault(pin, "open"), fault(pin, "short")] : [])
   // Its contact by itself; the coil is the part's own fault.
   if (model?.kind === "relay") return both(model.pins.rest)
   if (model?.kind === "resistor-array") return model.sectionPins.flatMap(both)
@@ -162,28 +178,26 @@ function linkFaults(board: Board): Fault[] {
   })
 }
 
-function bridges(board: Board): Fault[] {
-  const out: Fault[] = []
-  const { lands } = board
-  for (let i = 0; i < lands.length; i++)
-    for (let j = i + 1; j < lands.length; j++) {
-      const [a, b] = [lands[i]!, lands[j]!]
-      if (a.net === undefined || b.net === undefined || a.net === b.net || gap(a, b) > bridgeGap) continue
-      const at = `${landName(a)} and ${landName(b)}`
-      out.push({
-        id: `${board.name} bridge ${landName(a)} ${landName(b)}`,
-        text: `solder bridge between ${at} on ${board.name}`,
-        board: board.name,
-        kind: "bridge",
-        a,
-        b,
-      })
-    }
-  return out
+const bridges = ({ name }: Board, { between }: BridgesOfBoard): BridgeFault[] =>
+  between.map((bridge) => bridgeFault(name, bridge))
+
+export function bridgeFault(board: string, bridge: Bridge): BridgeFault {
+  const { a, b, over, places } = bridge
+  const points = [a, b, ...(over === undefined ? [] : [over])].map((p) => (isLoose(p) ? p.slice(1, -1) : p))
+  const names = places.map((p) => p.name)
+  return {
+    id: `${board} bridge ${points.join(" ")}`,
+    text: `solder bridge between ${list(points)} on ${board} at ${names.join(", ")}`,
+    board,
+    kind: "bridge",
+    ...bridge,
+  }
 }
 
-/** Each net of a board once, at its first land. */
-function onHousing(board: Board): Fault[] {
+const list = (names: readonly string[]) => `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`
+
+/** Each net of a board once, at its first land; with the places where solder reaches the copper under a screw. */
+function onHousing(board: Board, { toScrew }: BridgesOfBoard): Fault[] {
   const nets = new Map<string, Land>()
   for (const l of board.lands) if (l.net !== undefined && !nets.has(l.net)) nets.set(l.net, l)
   return [...nets].map(([net, land]) => ({
@@ -192,22 +206,10 @@ function onHousing(board: Board): Fault[] {
     board: board.name,
     kind: "housing",
     land,
+    places: (toScrew.get(net) ?? []).map((at) => ({
+      name: `${landName(at)}–copper under a screw`,
+      lands: [at],
+      gap: 0,
+    })),
   }))
-}
-
-export const landName = (l: Land) => `${l.ref}.${l.pin}`
-
-/** Between the copper edges of two lands, as stadiums. */
-function gap(a: Land, b: Land): number {
-  const [p, q] = [a, b].map((l) => {
-    const half = Math.abs(l.w - l.h) / 2
-    const turn = ((l.rotation + (l.w >= l.h ? 0 : 90)) * Math.PI) / 180
-    const [dx, dy] = [half * Math.cos(turn), half * Math.sin(turn)]
-    return {
-      radius: Math.min(l.w, l.h) / 2,
-      from: { x: l.x - dx, y: l.y - dy },
-      to: { x: l.x + dx, y: l.y + dy },
-    }
-  })
-  return segmentToSegment(p!.from, p!.to, q!.from, q!.to) - p!.radius - q!.radius
 }

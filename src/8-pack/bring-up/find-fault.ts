@@ -1,7 +1,7 @@
 // Fault finder: readings a builder got → the single faults that explain them, likeliest first, from the solved faults.
 
 import { meterError } from "./candidates.ts"
-import type { BringUpPlan, Signatures } from "./plan-bring-up.ts"
+import type { BringUpPlan, Signature, Signatures } from "./plan-bring-up.ts"
 import { type How, open, type Range } from "./readings.ts"
 
 export interface Suspect {
@@ -33,13 +33,15 @@ export function findFaults(
 ): Verdict {
   const { plan, sound, signatures } = solved
   const given = plan.readings.filter((r) => readings.has(r.id))
-  const weigh = (faults: readonly string[], shows: ReadonlyMap<string, Range>): Suspect => {
+  const weigh = (faults: readonly string[], shows: ReadonlyMap<string, Signature>): Suspect => {
     let misfit = 0
     const against: string[] = []
     for (const r of given) {
       const range = shows.get(r.id)
       if (range === undefined) continue
-      const z = distance(readings.get(r.id)!, range, r.how)
+      const value = readings.get(r.id)!
+      const faulty = distance(value, range, r.how)
+      const z = range.orSound ? Math.min(faulty, distance(value, sound.get(r.id)!, r.how)) : faulty
       misfit += Math.min(36, z * z)
       if (z > 2) against.push(r.id)
     }
@@ -80,7 +82,7 @@ function alike(plan: BringUpPlan, signatures: Signatures): (readonly { id: strin
     const key = plan.readings
       .map((r) => {
         const range = own.get(r.id)
-        return range === undefined ? "?" : rounded(range.usual, r.how)
+        return range === undefined ? "?" : `${rounded(range.usual, r.how)}${range.orSound ? "?" : ""}`
       })
       .join(" ")
     const group = groups.get(key) ?? []

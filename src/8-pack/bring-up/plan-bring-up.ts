@@ -4,9 +4,11 @@
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Circuit, Part } from "../../3-drive/artefact.ts"
 import type { Boards } from "../../5-board/artefact.ts"
-import { type Bench, benchOf } from "./bench-network.ts"
+import type { Copper } from "../../6-copper/artefact.ts"
+import { benchOf, type End } from "./bench-network.ts"
 import { type Candidate, type Shown, type Station, stations } from "./candidates.ts"
 import { type Fault, listFaults } from "./faults.ts"
+import { type Harmless, sortLoose } from "./loose-bridges.ts"
 import { type How, type Range, type StepName, steps } from "./readings.ts"
 
 export interface BringUpReading {
@@ -31,37 +33,57 @@ export interface BringUpReading {
 export interface BringUpPlan {
   readonly readings: readonly BringUpReading[]
   /** Every single fault that was solved. */
-  readonly faults: readonly { readonly id: string; readonly text: string; readonly revealedBy?: string }[]
+  readonly faults: readonly {
+    readonly id: string
+    readonly text: string
+    /** Of a bridge: everywhere it can happen. */
+    readonly places?: readonly string[]
+    readonly revealedBy?: string
+  }[]
+  /** Solder bridges that change nothing; no faults. */
+  readonly harmless: readonly {
+    readonly id: string
+    readonly text: string
+    readonly places: readonly string[]
+    /** States with the supply on that were solved; how far, at most, a voltage and the supply current move, V and A. */
+    readonly states: number
+    readonly volt: number
+    readonly ampere: number
+  }[]
 }
 
-/** What each reading of the plan would show with each fault: fault id → reading id → range. */
-export type Signatures = ReadonlyMap<string, ReadonlyMap<string, Range>>
-
-export function planBringUp(made: {
+/** What the plan is worked out from. */
+export interface BenchInput {
   readonly lamp: Lamp
   readonly circuit: Circuit
   readonly boards: Boards
-}): BringUpPlan {
+  readonly copper: Copper
+}
+
+/** What each reading of the plan would show with each fault: fault id → reading id → range. */
+export type Signatures = ReadonlyMap<string, ReadonlyMap<string, Signature>>
+export interface Signature extends Range {
+  /** Not every place of the bridge is soldered yet: this, or what a sound lamp shows. */
+  readonly orSound?: true
+}
+
+export function planBringUp(made: BenchInput): BringUpPlan {
   return chosen(made).plan
 }
 
 /** The plan with every reading solved for every fault; takes some seconds for a large lamp. */
-export function solveFaults(made: {
-  readonly lamp: Lamp
-  readonly circuit: Circuit
-  readonly boards: Boards
-}): {
+export function solveFaults(made: BenchInput): {
   readonly plan: BringUpPlan
   readonly sound: ReadonlyMap<string, Range>
   readonly signatures: Signatures
 } {
   const { plan, picked, faults, solver } = chosen(made)
-  const signatures = new Map<string, ReadonlyMap<string, Range>>()
+  const signatures = new Map<string, ReadonlyMap<string, Signature>>()
   for (const fault of faults) {
-    const own = new Map<string, Range>()
+    const own = new Map<string, Signature>()
     for (const [k, { station, candidate }] of picked.entries()) {
-      const range = solver(station, candidate, fault)
-      if (range) own.set(plan.readings[k]!.id, range)
+      const range = solver.signature({ station, candidate }, fault)
+      if (range && !Number.isNaN(range.low + range.usual + range.high)) own.set(plan.readings[k]!.id, range)
     }
     signatures.set(fault.id, own)
   }
@@ -74,42 +96,58 @@ interface Pick {
   readonly candidate: Candidate
 }
 
-type Solver = (station: Station, candidate: Candidate, fault: Fault) => Range | undefined
+interface Solver {
+  /** What the reading would be with the fault; undefined: not to be told. */
+  signature(pick: Pick, fault: Fault): Signature | undefined
+  /** Whether it would leave its limits at whichever end the parts lie. */
+  reveals(pick: Pick, fault: Fault): boolean
+}
 
-function chosen({ lamp, circuit, boards }: { lamp: Lamp; circuit: Circuit; boards: Boards }): {
+function chosen({ lamp, circuit, boards, copper }: BenchInput): {
   plan: BringUpPlan
   picked: readonly Pick[]
   faults: readonly Fault[]
   solver: Solver
 } {
   const bench = benchOf(circuit, boards)
-  const faults = listFaults(circuit, boards)
-  const solver = solverFor(bench)
-  const all = stations(bench, lamp)
+  const listed = listFaults(circuit, boards, copper)
+  const all = stations(
+    bench,
+    lamp,
+    listed.filter((f) => f.kind === "bridge"),
+  )
+  const byRef = new Map(circuit.parts.map((p) => [p.ref, p]))
+  const { faults, harmless } = sortLoose(
+    listed,
+    all,
+    circuit.parts.filter((p) => p.kind === "led").map((p) => p.ref),
+    (station, f) => f.kind !== "housing" && presence(station, f, byRef) === "there",
+  )
+  const solver = solverFor(byRef, faults)
   const open = new Set(faults)
   const picked: Pick[] = []
-  const reveals = (p: Pick, fault: Fault) => {
-    const range = solver(p.station, p.candidate, fault)
-    return range !== undefined && (range.high < p.candidate.low || range.low > p.candidate.high)
-  }
   const take = (p: Pick, known?: ReadonlySet<Fault>) => {
     picked.push(p)
-    for (const f of known ?? [...open].filter((g) => reveals(p, g))) open.delete(f)
+    for (const f of known ?? [...open].filter((g) => solver.reveals(p, g))) open.delete(f)
   }
   /** Takes the readings that reveal most of `aim` until none reveals more. */
   const cover = (picks: readonly Pick[], aim: (f: Fault) => boolean) => {
-    const found = picks.map((p) => new Set([...open].filter((f) => aim(f) && reveals(p, f))))
+    const aimed = [...open].filter(aim)
+    const found = picks.map((p) => new Set(aimed.filter((f) => solver.reveals(p, f))))
     for (;;) {
       let best = -1
       let most = 0
-      for (const [k, set] of found.entries()) if (set.size > most) [best, most] = [k, set.size]
+      for (let k = 0; k < found.length; k++)
+        if (found[k]!.size > most) {
+          best = k
+          most = found[k]!.size
+        }
       if (best < 0) return
       const got = new Set(found[best])
       take(picks[best]!, got)
       for (const set of found) for (const f of got) set.delete(f)
     }
   }
-  const byRef = new Map(circuit.parts.map((p) => [p.ref, p]))
   const aimOf = (step: StepName) => aimAt(step, byRef, circuit)
   // Readings step by step; then bridges that no powered reading tells are read before power.
   const at = (station: Station, always: boolean) =>
@@ -126,7 +164,7 @@ function chosen({ lamp, circuit, boards }: { lamp: Lamp; circuit: Circuit; board
   }
   for (const station of all)
     if (station.setup.step === "everything in, no supply") cover(at(station, false), () => true)
-  return { ...told(picked, faults, solver), faults, solver }
+  return { ...told(picked, faults, harmless, solver), faults, solver }
 }
 
 /** Faults a step should find itself: those of its own parts; before power, whatever would carry current to earth. */
@@ -145,13 +183,14 @@ function aimAt(step: StepName, byRef: ReadonlyMap<string, Part>, circuit: Circui
   const hot = new Set(
     circuit.nets.filter((n) => ["earth", "wire", "supply"].includes(n.kind)).map((n) => n.name),
   )
-  return (f) => f.kind === "bridge" && hot.has(f.a.net!) && hot.has(f.b.net!)
+  return (f) => f.kind === "bridge" && hot.has(f.a) && hot.has(f.b)
 }
 
 /** Readings in the order they are taken, each with the faults it is first to reveal. */
 function told(
   picks: readonly Pick[],
   faults: readonly Fault[],
+  harmless: readonly Harmless[],
   solver: Solver,
 ): { plan: BringUpPlan; picked: readonly Pick[] } {
   const order = (p: Pick) => steps.indexOf(p.station.setup.step)
@@ -172,8 +211,7 @@ function told(
     const id = `B${k + 1}`
     const finds: string[] = []
     for (const f of open) {
-      const range = solver(station, c, f)
-      if (range === undefined || !(range.high < c.low || range.low > c.high)) continue
+      if (!solver.reveals({ station, candidate: c }, f)) continue
       finds.push(f.text)
       revealedBy.set(f.id, id)
       open.delete(f)
@@ -193,52 +231,119 @@ function told(
       finds,
     }
   })
-  const list = faults.map(({ id, text }) => {
+  const list = faults.map((f) => {
+    const { id, text } = f
     const by = revealedBy.get(id)
-    return by === undefined ? { id, text } : { id, text, revealedBy: by }
+    const places = placesOf(f)
+    return {
+      id,
+      text,
+      ...(places.length === 0 ? {} : { places }),
+      ...(by === undefined ? {} : { revealedBy: by }),
+    }
   })
-  return { plan: { readings, faults: list }, picked }
+  const quiet = harmless.map(({ fault, ...moves }) => {
+    const { id, text } = fault
+    return { id, text, places: placesOf(fault), ...moves }
+  })
+  return { plan: { readings, faults: list, harmless: quiet }, picked }
 }
 
-/** Solves each setup once for each fault that can matter there; equal bridges once. */
-function solverFor(bench: Bench): Solver {
-  const shown = new Map<Station, Map<string, Shown>>()
-  const ranges = new Map<Candidate, Map<string, Range | undefined>>()
-  const byRef = new Map(bench.circuit.parts.map((p) => [p.ref, p]))
-  return (station, candidate, fault) => {
+const placesOf = (f: Fault) =>
+  f.kind === "bridge" || f.kind === "housing" ? f.places.map((p) => p.name) : []
+
+/** What a setup shows; `perhaps`: with the fault, if its place is soldered yet. */
+type There = Shown | "sound" | { readonly perhaps: () => Shown }
+
+/** Solves each setup once for each fault that can matter there. */
+function solverFor(byRef: ReadonlyMap<string, Part>, faults: readonly Fault[]): Solver {
+  const number = new Map(faults.map((f, k) => [f, k]))
+  const shown = new Map<Station, (There | undefined)[]>()
+  /** Of each reading, for each fault: 1 no, 2 yes. */
+  const revealed = new Map<Candidate, Uint8Array>()
+  const show = (station: Station, fault: Exclude<Fault, { kind: "housing" }>): There => {
+    let own = shown.get(station)
+    if (!own) {
+      own = faults.map(() => undefined)
+      shown.set(station, own)
+    }
+    const k = number.get(fault)!
+    own[k] ??= ask(station, fault)
+    return own[k]
+  }
+  const ask = (station: Station, fault: Exclude<Fault, { kind: "housing" }>): There => {
+    const present = presence(station, fault, byRef)
+    if (present === "not yet" || station.feels?.(fault) === false) return "sound"
+    if (present === "there") return station.show(fault)
+    let shown: Shown | undefined
+    return {
+      perhaps: () => {
+        shown ??= station.show(fault)
+        return shown
+      },
+    }
+  }
+  const range = ({ station, candidate }: Pick, fault: Fault, only?: End): Range | undefined => {
     if (candidate.confirms) return undefined
     // What touches a metal that is joined to nothing changes no other reading.
     if (fault.kind === "housing") return candidate.onMetal ? candidate.read({ fault }) : candidate.healthy
-    if (!matters(station, fault, byRef)) return candidate.healthy
-    const key =
-      fault.kind === "bridge" ? `${fault.board} ${[fault.a.net, fault.b.net].sort().join(" ")}` : fault.id
-    const known = ranges.get(candidate) ?? new Map<string, Range | undefined>()
-    ranges.set(candidate, known)
-    if (known.has(key)) return known.get(key)
-    const own = shown.get(station) ?? new Map<string, Shown>()
-    shown.set(station, own)
-    const there = own.get(key) ?? station.show(fault)
-    own.set(key, there)
-    const range = candidate.read(there)
-    known.set(key, range)
-    return range
+    const there = show(station, fault)
+    if (there === "sound") return candidate.healthy
+    // Which of its places a bridge has decides what is read.
+    return "perhaps" in there ? undefined : candidate.read(there, only)
+  }
+  const signature = (pick: Pick, fault: Fault): Signature | undefined => {
+    if (fault.kind !== "housing" && !pick.candidate.confirms) {
+      const there = show(pick.station, fault)
+      if (typeof there === "object" && "perhaps" in there) {
+        const shown = pick.candidate.read(there.perhaps())
+        return shown && { ...shown, orSound: true }
+      }
+    }
+    return range(pick, fault)
+  }
+  const leaves = ({ low, high }: Candidate, r: Range | undefined) =>
+    r !== undefined && (r.high < low || r.low > high)
+  return {
+    signature,
+    reveals(pick, fault) {
+      const { candidate } = pick
+      let row = revealed.get(candidate)
+      if (!row) {
+        row = new Uint8Array(faults.length)
+        revealed.set(candidate, row)
+      }
+      const k = number.get(fault)!
+      // Where usual parts show what a sound lamp may, the other ends need not be solved.
+      if (row[k] === 0)
+        row[k] =
+          leaves(candidate, range(pick, fault, "usual")) && leaves(candidate, range(pick, fault)) ? 2 : 1
+      return row[k] === 2
+    },
   }
 }
 
-function matters(
+/** Whether a fault can be there when a setup is read; a bridge of several places may be there or not. */
+function presence(
   { setup }: Station,
   fault: Exclude<Fault, { kind: "housing" }>,
   byRef: ReadonlyMap<string, Part>,
-): boolean {
-  if (fault.kind === "wire") return setup.power?.wires !== undefined
-  if (!setup.boards.includes(fault.board)) return false
+): "there" | "not yet" | "perhaps" {
+  const told = (is: boolean) => (is ? "there" : "not yet")
+  if (fault.kind === "wire") return told(setup.power?.wires !== undefined)
+  if (!setup.boards.includes(fault.board)) return "not yet"
+  // Power comes when all is in.
+  if (setup.power) return "there"
   // Pads and links stand from the start.
-  const there = (ref: string) => {
+  const fitted = (ref: string) => {
     const part = byRef.get(ref)
     return part === undefined || setup.fitted(part)
   }
-  if (fault.kind === "bridge") return there(fault.a.ref) && there(fault.b.ref)
-  return fault.kind === "link" || there(fault.ref)
+  if (fault.kind === "bridge") {
+    const count = fault.places.filter((p) => p.lands.every((l) => fitted(l.ref))).length
+    return count === fault.places.length ? "there" : count === 0 ? "not yet" : "perhaps"
+  }
+  return told(fault.kind === "link" || fitted(fault.ref))
 }
 
 const byText = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0)

@@ -1,23 +1,29 @@
 // The readings a builder can take, and what each shows with or without a fault.
 
-import { ledType } from "../../1-stock/leds.ts"
 import { partType } from "../../1-stock/parts.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
 import type { Part } from "../../3-drive/artefact.ts"
 import {
-  addJunctions,
   type Bench,
+  bridged,
+  type Drive,
   type End,
   ends,
   factor,
   harness,
+  ledLaw,
   pinNodes,
+  type Resistance,
   resistances,
   shorted,
+  undriven,
+  unused,
 } from "./bench-network.ts"
-import { DcNetwork, diode, holdsCurrent, holdsVoltage } from "./dc-network.ts"
+import type { Volts } from "./dc-network.ts"
 import type { Fault } from "./faults.ts"
-import { openOhm, resistanceBetween } from "./resistance.ts"
+import { feeling } from "./feeling.ts"
+import { type Bed, PreparedBench, type Solved } from "./prepared-bench.ts"
+import { openOhm, ResistanceNetwork, resistanceBetween } from "./resistance.ts"
 
 export type How = "resistance" | "capacitance" | "diode" | "voltage" | "current" | "count" | "look"
 
@@ -98,15 +104,30 @@ function spreadOf(bench: Bench, setup: Setup): number {
   return most
 }
 
-/** Resistance of every pair while `fault` is there: with low test voltage, no junction conducts. */
-export function ohmsOf(bench: Bench, setup: Setup, fault: Fault | undefined) {
+/** Resistance of every pair while a fault is there: with low test voltage, no junction conducts. */
+export function ohmsOf(bench: Bench, setup: Setup) {
   const on = (b: string) => setup.boards.includes(b)
-  const between = resistanceBetween(resistances(bench, on, setup.fitted, fault, "usual"), 1e-8)
+  const network = (fault: Fault | undefined) =>
+    new ResistanceNetwork(resistances(bench, on, setup.fitted, fault, "usual"), 1e-8)
   const widest = spreadOf(bench, setup)
-  return (a: string, b: string): Range => {
-    const r = between(a, b)
-    if (r >= open) return { low: open, usual: open, high: open }
-    return { low: r * (1 - widest), usual: r, high: r * (1 + widest) }
+  let sound: ResistanceNetwork | undefined
+  const withFault = (fault: Fault | undefined): ((a: string, b: string) => number) => {
+    sound ??= network(undefined)
+    const between = (n: ReturnType<typeof network>) => (a: string, b: string) => n.between(a, b)
+    if (!fault) return between(sound)
+    if (fault.kind === "bridge" && fault.over === undefined) {
+      const [{ a, b, ohm }] = bridged(fault) as [Resistance]
+      if (sound.has(a) && sound.has(b)) return sound.joined(a, b, ohm)
+    }
+    return between(network(fault))
+  }
+  return (fault: Fault | undefined) => {
+    const between = withFault(fault)
+    return (a: string, b: string): Range => {
+      const r = between(a, b)
+      if (r >= open) return { low: open, usual: open, high: open }
+      return { low: r * (1 - widest), usual: r, high: r * (1 + widest) }
+    }
   }
 }
 
@@ -140,8 +161,8 @@ export function faradsOf(bench: Bench, setup: Setup, fault: Fault | undefined) {
     const pin = pinNodes(bench, part, fault)
     const [a, b] = [pin(names[0]!), pin(names[1]!)]
     if (share === undefined || part.amount === undefined || a === undefined || b === undefined) continue
-    // Shorted it reads as very much.
-    const nano = shorted(part, fault) ? 1e12 : part.amount * share * 1e9
+    // Shorted it reads as very much; much more would leave the faint leak no digits.
+    const nano = shorted(part, fault) ? 1e8 : part.amount * share * 1e9
     branches.push({ a, b, ohm: 1 / nano })
     tolerance = Math.max(tolerance, toleranceOf(part))
   }
@@ -155,25 +176,61 @@ export function faradsOf(bench: Bench, setup: Setup, fault: Fault | undefined) {
 const toleranceOf = (part: Part) =>
   partType(part.stock).facts.find((f) => f.id.endsWith(".tolerance"))?.value ?? 0.2
 
-/** A meter's diode test: 1 mA, 3 V at most. */
-export function diodeTest(
-  bench: Bench,
-  setup: Setup,
-  from: string,
-  to: string,
-  fault: Fault | undefined,
-): Range {
-  const shows = ends.map((end) => {
-    const build = () => base(bench, setup, fault, end, () => "open", to)
-    const { volts } = onSupply(build, from, to, 3, 1e-3) ?? {}
-    return volts === undefined ? Number.NaN : (volts.get(from) ?? 0) - (volts.get(to) ?? 0)
-  })
-  return range(shows, shows[1]!)
+/** A meter's diode test between two places: 1 mA, 3 V at most. */
+export function diodeTest(bench: Bench, setup: Setup, from: string, to: string) {
+  const bed = bedOf(setup, { leads: [], plus: from, minus: to, volt: 3, limit: 1e-3 })
+  const prepared = new PreparedBench(bench, bed)
+  const sound = new Map(ends.map((end) => [end, prepared.solve(undefined, end, undriven)]))
+  const feels = feeling(
+    bench,
+    setup.boards,
+    [...sound.values()].flatMap((s) => s?.volts ?? []),
+  )
+  /** `only`: that end alone. `at`: where the places are while the fault is there. */
+  return (fault: Fault | undefined, at: { from: string; to: string }, only?: End): Range => {
+    // Beyond a missing link the meter touches another node.
+    const same = at.from === from && at.to === to
+    const own = same ? prepared : new PreparedBench(bench, { ...bed, plus: at.from, minus: at.to })
+    const changes = fault !== undefined && (!same || feels(fault))
+    return over(only, (end) => {
+      const before = sound.get(end)
+      const { volts } = (changes ? own.solve(fault, end, undriven, before) : before) ?? {}
+      return volts === undefined ? Number.NaN : (volts.get(at.from) ?? 0) - (volts.get(at.to) ?? 0)
+    })
+  }
+}
+
+/** What a figure is at each end, or at one only. */
+function over(only: End | undefined, of: (end: End) => number): Range {
+  if (only !== undefined) {
+    const value = of(only)
+    return { low: value, usual: value, high: value }
+  }
+  const low = of("low")
+  const usual = of("usual")
+  const high = of("high")
+  return { low: Math.min(low, usual, high), usual, high: Math.max(low, usual, high) }
+}
+
+const bedOf = (setup: Setup, supply: Pick<Bed, "leads" | "plus" | "minus" | "volt" | "limit">): Bed => ({
+  boards: setup.boards,
+  fitted: setup.fitted,
+  // As through a voltmeter of 10 MΩ.
+  leak: setup.leak ?? 1e-7,
+  wired: setup.power?.wires !== undefined,
+  ...supply,
+})
+
+/** Node voltages of a powered setup at one end. */
+interface PoweredEnd extends Solved {
+  /** Before the programme runs. */
+  readonly first?: Solved
+  readonly undriven: Volts
 }
 
 export interface Powered {
-  /** Node voltages at each end: where to begin with a fault. */
-  readonly at: readonly ReadonlyMap<string, number>[]
+  /** At each end; before and while the programme runs. */
+  readonly at: (end: End) => PoweredEnd
   /** Between any node and the minus terminal, V. */
   readonly volt: (node: string) => Range
   /** From the supply, A. */
@@ -182,112 +239,110 @@ export interface Powered {
   readonly lit: (leds: readonly string[]) => Range
 }
 
-/** The setup with its supply on; undefined where the network does not settle. */
-export function powered(
-  bench: Bench,
-  lamp: Lamp,
-  setup: Setup,
-  fault: Fault | undefined,
-  near?: Powered,
-): Powered | undefined {
-  const { power } = setup
-  if (!power) return undefined
-  const solved: { volts: ReadonlyMap<string, number>; amps: number; end: End }[] = []
-  for (const [k, end] of ends.entries()) {
-    const first = solveAt(bench, setup, fault, end, () => "open", near?.at[k])
-    if (first === undefined) return undefined
-    const drive = power.programmed ? driveOf(bench, lamp, power.wires ?? [], first.volts, fault) : undefined
-    const last = drive ? solveAt(bench, setup, fault, end, drive, near?.at[k]) : first
-    if (last === undefined) return undefined
-    solved.push({ ...last, end })
+/** A powered setup, to be solved without and then with one fault after the other. */
+export class PoweredBench {
+  private readonly bench: Bench
+  private readonly lamp: Lamp
+  private readonly setup: Setup
+  private readonly prepared: PreparedBench
+
+  /** Of the supply, A. */
+  set limit(amps: number) {
+    this.prepared.limit = amps
   }
-  const over = (of: (s: (typeof solved)[number]) => number) => range(solved.map(of), of(solved[1]!))
-  return {
-    at: solved.map((s) => s.volts),
-    volt: (node) => over((s) => s.volts.get(node) ?? 0),
-    current: over((s) => s.amps),
-    lit: (leds) => over((s) => leds.filter((ref) => lights(bench, ref, s.volts, s.end, fault)).length),
+
+  constructor(bench: Bench, lamp: Lamp, setup: Setup) {
+    const power = setup.power!
+    this.bench = bench
+    this.lamp = lamp
+    this.setup = setup
+    this.prepared = new PreparedBench(
+      bench,
+      bedOf(setup, {
+        leads: power.plus,
+        plus: "supply",
+        minus: power.minus,
+        volt: power.volt,
+        limit: power.limit,
+      }),
+    )
   }
-}
 
-function solveAt(
-  bench: Bench,
-  setup: Setup,
-  fault: Fault | undefined,
-  end: End,
-  drive: (signal: string) => "high" | "low" | "open",
-  near: ReadonlyMap<string, number> | undefined,
-): Solved | undefined {
-  const power = setup.power!
-  const build = () => {
-    const network = base(bench, setup, fault, end, drive, power.minus)
-    for (const node of power.plus) network.resistor("supply", node, 0.02)
-    return network
-  }
-  return onSupply(build, "supply", power.minus, power.volt, power.limit, near)
-}
-
-interface Solved {
-  readonly volts: ReadonlyMap<string, number>
-  /** From the supply, A. */
-  readonly amps: number
-}
-
-/** The network on a supply that holds its voltage, or, where that takes more than its limit, its current. */
-function onSupply(
-  build: () => DcNetwork,
-  plus: string,
-  minus: string,
-  volt: number,
-  limit: number,
-  near?: ReadonlyMap<string, number>,
-): Solved | undefined {
-  const held = build()
-  held.branch(plus, minus, holdsVoltage(volt))
-  const volts = held.solve(near)
-  if (volts === undefined) return undefined
-  const amps = -holdsVoltage(volt)((volts.get(plus) ?? 0) - (volts.get(minus) ?? 0)).i
-  if (amps <= limit) return { volts, amps }
-  const limited = build()
-  limited.branch(plus, minus, holdsCurrent(limit))
-  const low = limited.solve(volts)
-  return low && { volts: low, amps: limit }
-}
-
-function base(
-  bench: Bench,
-  setup: Setup,
-  fault: Fault | undefined,
-  end: End,
-  drive: (signal: string) => "high" | "low" | "open",
-  reference: string,
-): DcNetwork {
-  // As through a voltmeter of 10 MΩ.
-  const network = new DcNetwork(reference, setup.leak ?? 1e-7)
-  const on = (b: string) => setup.boards.includes(b)
-  for (const r of resistances(bench, on, setup.fitted, fault, end, true)) network.resistor(r.a, r.b, r.ohm)
-  if (setup.power?.wires)
-    for (const h of harness(bench, fault)) {
-      const part = (node: string) => node.startsWith("vehicle|") || on(node.slice(0, node.indexOf("|")))
-      if (part(h.a) && part(h.b)) network.resistor(h.a, h.b, h.ohm)
+  /**
+   * What is to be read while `fault` is there; undefined where the network does not settle at some end, or with `only`
+   * at that end, the one that is looked at. `near`: where to begin.
+   */
+  show(
+    fault: Fault | undefined,
+    near: Powered | undefined,
+    known: SolvedEnds,
+    only?: End,
+  ): Powered | undefined {
+    for (const end of only === undefined ? (["usual", "low", "high"] as const) : [only]) {
+      if (!known.has(end)) {
+        // A fault moves about as much at every end.
+        const usual = end === "usual" ? undefined : known.get("usual")
+        const from = near?.at(end)
+        known.set(end, this.solve(fault, end, from && usual ? moved(from, near!.at("usual"), usual) : from))
+      }
+      if (known.get(end) === undefined) return undefined
     }
-  addJunctions(network, bench, on, setup.fitted, fault, end, drive)
-  return network
+    const at = (end: End) => known.get(end)!
+    return {
+      at,
+      volt: (node) => over(only, (end) => at(end).volts.get(node) ?? 0),
+      get current() {
+        return over(only, (end) => at(end).amps)
+      },
+      lit: (leds) =>
+        over(only, (end) => {
+          let count = 0
+          for (const ref of leds) if (lights(this.bench, ref, at(end).volts, end, fault)) count++
+          return count
+        }),
+    }
+  }
+
+  private solve(fault: Fault | undefined, end: End, near: PoweredEnd | undefined): PoweredEnd | undefined {
+    const { bench, lamp, prepared } = this
+    const { programmed, wires } = this.setup.power!
+    const first = prepared.solve(fault, end, undriven, near?.first ?? near)
+    if (first === undefined) return undefined
+    if (!programmed) return { ...first, undriven: first.volts }
+    const drive = driveOf(bench, lamp, wires ?? [], first.volts, fault)
+    const last = prepared.solve(fault, end, drive, near)
+    return last && { ...last, first, undriven: first.volts }
+  }
 }
+
+/** `from`, moved as far as `before` is from `after`. */
+function moved(from: PoweredEnd, before: PoweredEnd, after: PoweredEnd): PoweredEnd {
+  const by = (own: Solved, then: Solved, now: Solved): Solved => ({
+    volts: own.volts.moved(then.volts, now.volts),
+    amps: now.amps,
+  })
+  const last = by(from, before, after)
+  return from.first && before.first && after.first
+    ? { ...last, first: by(from.first, before.first, after.first), undriven: from.undriven }
+    : { ...last, undriven: from.undriven }
+}
+
+/** Ends that were solved with one fault, kept between looks. */
+export type SolvedEnds = Map<End, PoweredEnd | undefined>
 
 /** What the running programme does with its outputs: lights the groups whose wires it sees live, else dark. */
 function driveOf(
   bench: Bench,
   lamp: Lamp,
   live: readonly string[],
-  volts: ReadonlyMap<string, number>,
+  volts: Volts,
   fault: Fault | undefined,
-): (signal: string) => "high" | "low" | "open" {
+): Drive {
   const { circuit } = bench
   const chip = circuit.parts.find((p) => p.ref === circuit.controller)
-  if (!chip) return () => "open"
+  if (!chip) return undriven
   const { model } = partType(chip.stock)
-  if (model.kind !== "controller") return () => "open"
+  if (model.kind !== "controller") return undriven
   const pin = pinNodes(bench, chip, fault)
   const at = (p: string | undefined) => (p === undefined ? 0 : (volts.get(pin(p) ?? "") ?? 0))
   const own = at(model.packagePins.VCC![0]) - at(model.packagePins.GND![0])
@@ -299,32 +354,28 @@ function driveOf(
   const seen = (wire: string) => {
     const input = circuit.signals.find((s) => s.direction === "input" && s.wire === wire)
     if (!input) return live.includes(wire)
-    const land = [...(bench.pins.get(chip.ref)?.nets ?? [])].find(([, n]) => n === input.net)?.[0]
+    const land = bench.pins.get(chip.ref)?.pinOn.get(input.net)
     const cut = fault?.kind === "section" && fault.ref === chip.ref && fault.pin === land
     return land !== undefined && !cut && at(land) > model.inputHigh * own
   }
   const lit = new Set(lamp.programme.filter((l) => l.when.every(seen)).map((l) => l.light))
-  return (name) => {
+  const of: Drive["of"] = (name) => {
+    if (name === unused) return alive ? "pulled" : "open"
     const signal = circuit.signals.find((s) => s.name === name)
     if (!alive || signal?.direction !== "output") return "open"
     const channel = circuit.channels.find((c) => c.index === signal.channel)
     return channel && lit.has(channel.group) === channel.activeHigh ? "high" : "low"
   }
+  return { key: alive ? [...lit].sort().join(" ") || "dark" : "", of }
 }
 
-function lights(
-  bench: Bench,
-  ref: string,
-  volts: ReadonlyMap<string, number>,
-  end: End,
-  fault: Fault | undefined,
-): boolean {
-  const part = bench.circuit.parts.find((p) => p.ref === ref)
+function lights(bench: Bench, ref: string, volts: Volts, end: End, fault: Fault | undefined): boolean {
+  const part = bench.parts.get(ref)
   if (!part || factor(part, fault) === undefined || shorted(part, fault)) return false
   const pin = pinNodes(bench, part, fault)
-  const [a, k] = [pin("A"), pin("K")]
+  const a = pin("A")
+  const k = pin("K")
   if (a === undefined || k === undefined) return false
-  const model = ledType(part.stock).model[end === "low" ? "high" : end === "high" ? "low" : "usual"]
   // A quarter of a milliampere is plainly seen in a dim room with any of the stocked LEDs (common practice, no source).
-  return diode(model)((volts.get(a) ?? 0) - (volts.get(k) ?? 0)).i > 2.5e-4
+  return ledLaw(part.stock, end)((volts.get(a) ?? 0) - (volts.get(k) ?? 0)).i > 2.5e-4
 }

@@ -1,7 +1,7 @@
 // lampwright check: design and prove, print every finding, thinnest margin first.
 
 import { byMargin, type Finding } from "../../0-ground/finding.ts"
-import { packLamp } from "../../8-pack/pack-lamp.ts"
+import { packReport } from "../../8-pack/pack-lamp.ts"
 import { readLampSource } from "./files.ts"
 import { findingLines } from "./print-findings.ts"
 import { runDesign } from "./run-design.ts"
@@ -11,7 +11,7 @@ export async function checkLamp(path: string, json: boolean, first: boolean): Pr
   const { design, times } = runDesign(source, first)
   if (json) {
     const report = design.lamp
-      ? JSON.parse(packLamp(design).files.find((f) => f.path === "report.json")!.text)
+      ? packReport(design)
       : { lamp: null, verdict: design.verdict, findings: design.findings }
     process.stdout.write(`${JSON.stringify({ ...report, stages: times }, null, 2)}\n`)
   } else {
