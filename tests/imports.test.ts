@@ -9,7 +9,7 @@ const root = resolve(import.meta.dirname, "../src")
 /** What each room shows other rooms besides its artefact. */
 const waysIn: Record<string, readonly string[]> = {
   "2-lamp": ["read-lamp", "see-drawing"],
-  "3-drive": ["design-drive"],
+  "3-drive": ["design-drive", "draw-circuit"],
   "4-behaviour": ["design-behaviour", "make-image", "make-firmware"],
   "5-board": ["design-boards"],
   "6-copper": ["design-cut", "height-map", "recognise-program", "warp-program"],
