@@ -8,13 +8,10 @@ import { grooveWidth } from "../groove-width.ts"
 import { later } from "../later.tsx"
 import { page, usePage } from "../store.ts"
 import { plain } from "../words.ts"
-import { LinePicture } from "./line-picture.tsx"
-import { AddNamed, AddProgramme, canTakeOut, TakeOut } from "./more-lines.tsx"
-import { NameField } from "./name-field.tsx"
-import { showInText } from "./show-in-text.ts"
+import { AddNamed, AddProgramme } from "./more-lines.tsx"
 import { faultAt, useFaults } from "./use-faults.ts"
 
-const FieldSet = later(async () => (await import("./field-set.tsx")).FieldSet)
+const OpenLine = later(async () => (await import("./open-line.tsx")).OpenLine)
 
 export function ShortForm() {
   const draft = useDeferredValue(usePage((s) => s.draft))
@@ -166,17 +163,7 @@ function Line({ doc, path, name, words: said, open, toggle, moved }: LineProps) 
       {fault && !open && <p className="field-fault">{fault.title}</p>}
       {open && (
         <div id={panel} className="short-fields">
-          <LinePicture path={path} />
-          {canTakeOut(path) && !path.startsWith("programme.") && (
-            <NameField doc={doc} path={path} moved={moved} />
-          )}
-          <FieldSet doc={doc} path={path} />
-          <p className="line-ends">
-            <button type="button" className="inline" onClick={() => showInText(path)}>
-              Show in the text
-            </button>
-            {canTakeOut(path) && <TakeOut doc={doc} path={path} name={name} close={toggle} />}
-          </p>
+          <OpenLine doc={doc} path={path} name={name} close={toggle} moved={moved} />
         </div>
       )}
     </div>
