@@ -16,6 +16,7 @@ import { type Copy, forgetAside, keep, kept, keptAside } from "./keep.ts"
 import { type Look, lookAt, type View } from "./look-at.ts"
 import { settle } from "./margins/settle.ts"
 import { play } from "./play.ts"
+import { asDescribed, type Does, letGo } from "./vehicle-does.ts"
 
 export type Run =
   /** `searchEnded`: the lamp is whole, and the search for better boards was given up. */
@@ -42,6 +43,11 @@ export interface Played {
   readonly trace: LightTrace
 }
 
+/** What undo brings back: the description, and what the vehicle does to it. */
+export interface Stood extends LampSource {
+  readonly does: Does
+}
+
 export interface PageState {
   /** The description as it stands in the editor. */
   readonly draft: string
@@ -54,7 +60,9 @@ export interface PageState {
   /** What was opened last, or kept from the last visit, in words. */
   readonly opened: string
   /** What was before and after, for undo and redo. */
-  readonly history: History<LampSource>
+  readonly history: History<Stood>
+  /** What the vehicle does to the lamp's wires while the score plays. */
+  readonly does: Does
   /** The text as it was last written to the builder's disk; undefined until then. */
   readonly saved: string | undefined
   /** True when the app opens without its server. */
@@ -95,6 +103,8 @@ export interface PageState {
   edit(text: string, words?: string, burst?: string): void
   /** A change of text and drawings together. */
   change(source: LampSource, words: string): void
+  /** A change of what the vehicle does; without words it belongs to the step before. */
+  letVehicle(does: Does, words?: string, burst?: string): void
   undo(): void
   redo(): void
   /** Begins with the description the server offers; own edits to it from the last visit are taken up. */
@@ -134,6 +144,7 @@ export const page = createStore<PageState>()((set, get) => ({
   isDemo: before === undefined,
   opened: before === undefined ? "" : "Your text from the last visit was kept.",
   history: begin(),
+  does: asDescribed,
   copied: true,
   saved: undefined,
   offline: false,
@@ -167,14 +178,19 @@ export const page = createStore<PageState>()((set, get) => ({
     set(changed(get(), source, words))
   },
 
+  letVehicle(does, words, burst) {
+    const { history } = get()
+    set({ does, ...(words === undefined ? {} : { history: record(history, standing(get()), words, burst) }) })
+  },
+
   undo() {
-    const step = undo(get().history, sourceOf(get()))
-    if (step) set({ ...stood(get(), step.now), history: step.history })
+    const step = undo(get().history, standing(get()))
+    if (step) set({ ...stood(get(), step.now), does: step.now.does, history: step.history })
   },
 
   redo() {
-    const step = redo(get().history, sourceOf(get()))
-    if (step) set({ ...stood(get(), step.now), history: step.history })
+    const step = redo(get().history, standing(get()))
+    if (step) set({ ...stood(get(), step.now), does: step.now.does, history: step.history })
   },
 
   start(offered) {
@@ -183,8 +199,8 @@ export const page = createStore<PageState>()((set, get) => ({
     const now = { origin, disk: text }
     if (!own) return set({ ...now, draft: text, drawings, file, isDemo: false, opened: "" })
     const same = own.origin === origin
-    const offer: LampSource = { file, text, drawings }
-    const mine: LampSource = { file: own.file, text: own.text, drawings: own.drawings }
+    const offer: Stood = { file, text, drawings, does: asDescribed }
+    const mine: Stood = { file: own.file, text: own.text, drawings: own.drawings, does: asDescribed }
     if (same && own.text !== text && own.disk === text)
       set({
         ...now,
@@ -343,8 +359,9 @@ const again = (selected: Finding | undefined, findings: readonly Finding[]): Fin
       (f.figure ?? f.title) === (selected.figure ?? selected.title),
   )
 
-/** Nothing on the bench, nothing judged. */
+/** Nothing on the bench, nothing judged; what was recorded or held for the lamp before is not the next one's own. */
 const bare = {
+  does: asDescribed,
   lamp: undefined,
   design: undefined,
   designText: "",
@@ -359,11 +376,12 @@ const bare = {
   view: "face",
 } as const satisfies Partial<PageState>
 
-const sourceOf = ({ draft, drawings, file, lampNumber }: PageState): LampSource => ({
+const standing = ({ draft, drawings, file, lampNumber, does }: PageState): Stood => ({
   file,
   text: draft,
   drawings,
   lamp: lampNumber,
+  does: letGo(does, play.getState().length),
 })
 
 /** True when the lamp on the bench was made from the description as it stands, or from `text` with its drawings. */
@@ -393,7 +411,7 @@ function stood(state: PageState, source: LampSource): Partial<PageState> {
 
 const changed = (state: PageState, to: LampSource, words: string, burst?: string): Partial<PageState> => ({
   ...stood(state, to),
-  history: record(state.history, sourceOf(state), words, burst),
+  history: record(state.history, standing(state), words, burst),
 })
 
 export function usePage<T>(pick: (state: PageState) => T): T {

@@ -17,7 +17,7 @@ const been = (): boolean => {
 }
 
 export function FirstVisit() {
-  const untouched = usePage((s) => s.isDemo && s.history.past.length === 0)
+  const untouched = usePage((s) => s.isDemo && s.history.past.every((step) => step.was.text === s.draft))
   const [known, setKnown] = useState(been)
   if (known || !untouched) return null
   const leave = () => {
