@@ -34,7 +34,7 @@ const line = (path: string) => page.locator(`[data-path="${path}"]`)
 const open = async (path: string) => {
   const head = line(path).locator(".short-head")
   if ((await head.getAttribute("aria-expanded")) !== "true") await head.click()
-  await line(path).locator(".field-set").waitFor()
+  await line(path).locator(".field-set").first().waitFor()
 }
 const form = (path: string) => page.locator(`[data-field="${path}"] select`).first()
 const undo = () => page.getByRole("button", { name: /^Undo/ }).click()
@@ -85,11 +85,61 @@ test("an order hole by hole begins with the group's own holes", async () => {
 
 test("the LED is chosen by its picture", async () => {
   await open("groups.marker")
-  expect(await line("groups.marker").locator(".led-choice svg").count()).toBeGreaterThanOrEqual(6)
+  expect(await line("groups.marker").locator(".picture-choice svg").count()).toBeGreaterThanOrEqual(6)
   await line("groups.marker").getByRole("radio", { name: "amber 5 mm" }).click()
   await says(/led: amber-5mm/)
   await line("groups.marker").getByRole("checkbox", { name: "marker", exact: true }).click()
   await says(/functions: \[front-position, marker\]/)
+})
+
+test("how a group is driven is held by the pictures of its parts, and let go again", async () => {
+  await open("groups.marker")
+  const of = line("groups.marker")
+  const way = of.getByRole("radio", { name: /a current sink of two transistors/ })
+  await way.waitFor({ timeout: patience })
+  // Three legs each, standing beside their resistor.
+  const sink = way.locator("..").locator("svg[data-stock^='transistor-']")
+  expect(await sink.count()).toBe(2)
+  expect(await sink.first().locator(".part-lead").count()).toBe(3)
+  await way.click()
+  await says(/"?drive\.marker\.way"?: current-sinks/)
+  await of
+    .getByRole("group", { name: "How it is driven" })
+    .getByRole("radio", { name: /the tool chooses/ })
+    .click()
+  await expect.poll(kept, { timeout: 30_000 }).not.toMatch(/drive\.marker\.way/)
+})
+
+test("resistors are drawn with the bands of the one that is fitted, longer with more power", async () => {
+  const of = line("groups.marker")
+  const fitted = of.locator(".fitted-resistor").first()
+  await fitted.waitFor({ timeout: patience })
+  const words = (await fitted.textContent()) ?? ""
+  const drawn = await fitted
+    .locator("[data-band]")
+    .evaluateAll((all) => all.map((b) => b.getAttribute("data-band")))
+  expect(drawn.length).toBe(5)
+  expect(words).toContain(`bands ${drawn.join(", ")}`)
+  const wide = async (stock: string) =>
+    (await of.locator(`.picture-choice svg[data-stock="${stock}"]`).last().boundingBox())?.width ?? 0
+  expect(await wide("resistor-one-watt")).toBeGreaterThan(1.2 * (await wide("resistor-half-watt")))
+  await of.getByRole("radio", { name: /^metal film resistor 1 W/ }).click()
+  await says(/drive\.marker\.resistor-part"?: resistor-one-watt/)
+  await undo()
+  await expect.poll(kept, { timeout: 30_000 }).not.toMatch(/resistor-part/)
+})
+
+test("the controller is chosen by its outline, pin 1 at the notch", async () => {
+  await open('pins."drive.controller"'.replaceAll('"', '\\"'))
+  const chips = page.locator("svg[data-stock^='controller-']")
+  await chips.first().waitFor()
+  const pins = await chips.evaluateAll((all) => all.map((c) => c.querySelectorAll(".part-lead").length))
+  expect(pins.sort((a, b) => a - b)).toEqual([14, 28])
+  await page.getByRole("radio", { name: /^ATtiny84A/ }).click()
+  await says(/drive\.controller"?: ATtiny84A/)
+  await undo()
+  await expect.poll(kept, { timeout: 30_000 }).not.toMatch(/drive\.controller/)
+  await open("groups.marker")
 })
 
 test("the holes of a group are picked on the drawing from its line", async () => {

@@ -4,6 +4,7 @@
 import { useEffect, useId, useRef, useState } from "react"
 import { type Doc, type Edited, removeKey, setList, setValue } from "../../../0-ground/text/edit-text.ts"
 import { page } from "../store.ts"
+import { DriveChoice, driveChoice, FittedResistor } from "./drive-choice.tsx"
 import { EntrySet } from "./entry-set.tsx"
 import { type Field, fieldsAt } from "./fields.ts"
 import { FormChoice } from "./form-choice.tsx"
@@ -34,6 +35,7 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
   const [refused, setRefused] = useState("")
   const change = (value: string) => setRefused(apply(field, value))
   if (/^groups\.[^.]+\.led$/.test(field.path)) return <LedChoice field={field} id={id} change={change} />
+  const held = driveChoice(field.path)
   if (field.kind === "entries" || field.kind === "points")
     return (
       <div className="field-entries" data-field={field.path}>
@@ -56,10 +58,12 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
     >
       {field.kind === "ticks" ? (
         <span className="field-label">{field.label}</span>
-      ) : (
+      ) : held && field.kind === "choice" ? null : (
         <label htmlFor={id}>{field.label}</label>
       )}
-      {field.kind === "choice" ? (
+      {held && field.kind === "choice" ? (
+        <DriveChoice {...props} />
+      ) : field.kind === "choice" ? (
         <Choice {...props} />
       ) : field.kind === "form" ? (
         <FormChoice {...props} tell={setRefused} />
@@ -73,6 +77,7 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
         <Words {...props} />
       )}
       {/^groups\.[^.]+\.holes$/.test(field.path) && <PickOnDrawing doc={doc} path={field.path} />}
+      {held && /resistor$/.test(held.what) && <FittedResistor path={field.path} />}
       {told !== "" && (
         <p id={`${id}-fault`} className="field-fault" role="status">
           {told}

@@ -1,6 +1,7 @@
 // What an opened line of the description shows: a picture of the thing, its name, its fields, and the ways out.
 
 import type { Doc } from "../../../0-ground/text/edit-text.ts"
+import { DriveChoices } from "./drive-choices.tsx"
 import { FieldSet } from "./field-set.tsx"
 import { LinePicture } from "./line-picture.tsx"
 import { NameField } from "./name-field.tsx"
@@ -24,6 +25,7 @@ export function OpenLine({ doc, path, name, close, moved }: Props) {
         <NameField doc={doc} path={path} moved={moved} />
       )}
       <FieldSet doc={doc} path={path} />
+      {path.startsWith("groups.") && <DriveChoices doc={doc} group={path.slice("groups.".length)} />}
       <p className="line-ends">
         <button type="button" className="inline" onClick={() => showInText(path)}>
           Show in the text

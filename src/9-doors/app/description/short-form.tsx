@@ -87,6 +87,7 @@ export function ShortForm() {
           line(`boards.${b}`, plain(b), list(`boards.${b}.carries`).map(plain).join(", ")),
         )}
         <AddNamed doc={doc} kind="board" open={setOpen} />
+        {line('pins."drive.controller"', "controller", at('pins."drive.controller"') || "chosen by the tool")}
         {line("pins", "choices held by hand", count(doc, "pins", "none"))}
         {line("seed", "seed of the searches", at("seed") || "1")}
         {line("copper-clad", "copper clad", words(at("copper-clad.base"), at("copper-clad.thickness")))}
@@ -142,7 +143,7 @@ interface LineProps {
 function Line({ doc, path, name, words: said, open, toggle, moved }: LineProps) {
   const faults = useFaults()
   const fault = faultAt(faults, path, true)
-  const panel = `fields-${path.replaceAll(".", "-")}`
+  const panel = `fields-${path.replaceAll(/[."]/g, "-")}`
   return (
     <div
       className="short-line"
