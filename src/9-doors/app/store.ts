@@ -32,8 +32,10 @@ export type Run =
   | { readonly state: "failed"; readonly message: string }
 
 export type Packing =
-  | { readonly state: "none" | "making" }
-  | { readonly state: "made"; readonly name: string; readonly size: number }
+  | { readonly state: "none" }
+  | { readonly state: "making" }
+  /** `earlier`: boards of the same lamp that are better were found since. */
+  | { readonly state: "made"; readonly name: string; readonly size: number; readonly earlier: boolean }
   | { readonly state: "failed"; readonly message: string }
 
 export interface Played {
@@ -94,6 +96,8 @@ export interface PageState {
   readonly leftTab: "start" | "short" | "text"
   readonly view: View
   readonly board: string | undefined
+  /** The shared sheet that the Cut view shows; undefined: `board` by itself. */
+  readonly sheet: string | undefined
   readonly side: "copper" | "component"
   readonly selected: Finding | undefined
   readonly look: Look | undefined
@@ -164,6 +168,7 @@ export const page = createStore<PageState>()((set, get) => ({
   leftTab: "short",
   view: "face",
   board: undefined,
+  sheet: undefined,
   side: "copper",
   selected: undefined,
   look: undefined,
@@ -294,7 +299,7 @@ export const page = createStore<PageState>()((set, get) => ({
     const board = boards.some((b) => b.name === get().board) ? get().board : boards[0]?.name
     set({
       run: first ? get().run : { state: "idle" },
-      packing: { state: "none" },
+      packing: packingWith(get(), text, design),
       lamp: design.lamp,
       design,
       designText: text,
@@ -317,11 +322,14 @@ export const page = createStore<PageState>()((set, get) => ({
     if (!finding) return set({ selected: undefined, look: undefined })
     if (!design) return set({ selected: finding, look: undefined })
     const look = lookAt(finding, early ? { ...design, lamp: early.lamp, circuit: early.circuit } : design)
+    // A finding about a sheet is seen on it, one about a board on the board.
+    const sheet = sheetOf(finding, design)
     set({
       selected: finding,
       look,
-      view: look.view ?? get().view,
+      view: sheet === undefined ? (look.view ?? get().view) : "cut",
       board: look.board ?? get().board,
+      sheet: sheet ?? (look.board === undefined ? get().sheet : undefined),
     })
   },
 
@@ -344,6 +352,11 @@ export const page = createStore<PageState>()((set, get) => ({
     play.getState().close()
   },
 }))
+
+const sheetOf = ({ where, code }: Finding, { plan }: LampDesign): string | undefined =>
+  /^(cut|proof)\./.test(code)
+    ? plan.sheets?.find((s) => where.text === s.name || where.text.endsWith(` on ${s.name}`))?.name
+    : undefined
 
 /** What was judged last. */
 const judgedOf = ({ early, design }: PageState): readonly Finding[] => (early ?? design)?.findings ?? []
@@ -374,7 +387,19 @@ const bare = {
   selected: undefined,
   look: undefined,
   view: "face",
+  sheet: undefined,
 } as const satisfies Partial<PageState>
+
+/** A pack of the first whole lamp stands when better boards of the same text come, and says that it is the earlier. */
+function packingWith({ packing, design, designText }: PageState, text: string, next: LampDesign): Packing {
+  const stands = design !== undefined && designText === text
+  if (!stands || packing.state === "none" || packing.state === "failed") return { state: "none" }
+  if (packing.state === "making" || sameBoards(design, next)) return packing
+  return { ...packing, earlier: true }
+}
+
+export const sameBoards = (a: LampDesign, b: LampDesign): boolean =>
+  a === b || JSON.stringify(a.boards.boards) === JSON.stringify(b.boards.boards)
 
 const standing = ({ draft, drawings, file, lampNumber, does }: PageState): Stood => ({
   file,

@@ -82,7 +82,7 @@ test("back to the demonstration is a step; where nothing was changed it is none"
   expect(steps()).toEqual([])
   vehicle.getState().setFlasher("fast")
   vehicle.getState().asDescribed()
-  expect(steps()).toEqual(["the flasher", "back to the demonstration"])
+  expect(steps()).toEqual(["the flasher", "the usual demonstration"])
   undo()
   expect(does().flasher).toBe("fast")
 })

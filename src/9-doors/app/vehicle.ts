@@ -88,7 +88,7 @@ export const vehicle = createStore<Vehicle>()((set, get) => ({
 
   asDescribed() {
     set({ words: "" })
-    if (!isAsDescribed(doing())) letVehicle(asDescribed, "back to the demonstration")
+    if (!isAsDescribed(doing())) letVehicle(asDescribed, "the usual demonstration")
   },
 }))
 
