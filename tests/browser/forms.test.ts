@@ -184,6 +184,36 @@ test("another name is taken wherever the description calls it, as one change", a
   expect(await kept()).not.toContain("side-light")
 })
 
+test("an element of a drawing is chosen among those the drawing has", async () => {
+  const drawing =
+    '<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="60mm" viewBox="0 0 90 60"><g id="plates"><rect id="wide" width="80" height="40"/></g><path id="small" d="M0 45h40v12h-40z"/></svg>'
+  const dropped = await page.evaluateHandle((text) => {
+    const files = new DataTransfer()
+    files.items.add(new File([text], "edges.svg", { type: "image/svg+xml" }))
+    return files
+  }, drawing)
+  await page.locator(".area-description").dispatchEvent("drop", { dataTransfer: dropped })
+  await open("boards.plate")
+  await form("boards.plate.outline").selectOption("a drawing")
+  await says(/outline: "edges\.svg#edge"/)
+  const elements = line("boards.plate").getByLabel("drawing", { exact: true })
+  await expect
+    .poll(() => elements.locator("option").allTextContents())
+    .toEqual([
+      "not given",
+      "edges.svg#edge, not found here",
+      "plates, group",
+      "wide, rectangle",
+      "small, path",
+    ])
+  await elements.selectOption("edges.svg#small")
+  await says(/outline: "edges\.svg#small"/)
+  await expect.poll(() => elements.locator("option").count()).toBe(4)
+  await undo()
+  await undo()
+  await expect.poll(kept, { timeout: 30_000 }).not.toMatch(/edges\.svg#/)
+})
+
 test("a text that cannot be read says first what stops it, beside the text and in the margins", async () => {
   await page.locator(".margins-list").evaluate((e) => e.scrollTo(0, e.scrollHeight))
   await page.getByRole("tab", { name: "Text", exact: true }).click()

@@ -91,7 +91,7 @@ test(
     // Until then the button says why it waits.
     const notes = await page.evaluate(() => (globalThis as unknown as { packNotes: string[] }).packNotes)
     expect(notes).toContain("no pack yet: boards, cut and proof are being made")
-    expect(notes.at(-1)).toMatch(/^with the boards found so far/)
+    expect(notes.at(-1)).toMatch(/^with the boards so far$/)
     if (shots) await page.screenshot({ path: `${shots}/laid-boards.png` })
   },
   2 * patience,

@@ -155,6 +155,7 @@ function Again() {
 function PackState() {
   const packing = usePage((s) => s.packing)
   const made = usePage((s) => isMade(s))
+  const run = usePage((s) => s.run.state)
   const note = usePackNote()
   return (
     <div className="pack">
@@ -166,7 +167,12 @@ function PackState() {
       >
         {packing.state === "making" ? "Making the pack…" : "Make the pack"}
       </Button>
-      <p className="pack-note soft" id="pack-note" role="status">
+      <p
+        className="pack-note soft"
+        id="pack-note"
+        role="status"
+        data-so-far={(made && run === "computing") || undefined}
+      >
         {packing.state === "failed" ? <span data-severity="red">No pack: {packing.message}</span> : note}
       </p>
     </div>
@@ -184,9 +190,9 @@ function usePackNote(): string {
     return `${packing.name}, ${Math.ceil(packing.size / 1024)} kB${packing.earlier ? "; better boards were found since" : ""}`
   if (packing.state === "making") return ""
   if (made) {
-    const marked = verdict === "do not cut" ? "will be marked do not cut" : ""
-    if (run !== "computing") return marked
-    return marked === "" ? "with the boards found so far" : `with the boards found so far; ${marked}`
+    // The verdict stands beside it, and there is little room.
+    if (run === "computing") return "with the boards so far"
+    return verdict === "do not cut" ? "will be marked do not cut" : ""
   }
   if (unread) return "no pack yet: this text is not a whole lamp"
   if (run === "computing") return "no pack yet: boards, cut and proof are being made"

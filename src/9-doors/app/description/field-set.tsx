@@ -5,6 +5,7 @@ import { useEffect, useId, useRef, useState } from "react"
 import { type Doc, type Edited, removeKey, setList, setValue } from "../../../0-ground/text/edit-text.ts"
 import { page } from "../store.ts"
 import { DriveChoice, driveChoice, FittedResistor } from "./drive-choice.tsx"
+import { ElementChoice, useElements } from "./element-choice.tsx"
 import { EntrySet } from "./entry-set.tsx"
 import { type Field, fieldsAt } from "./fields.ts"
 import { FormChoice } from "./form-choice.tsx"
@@ -33,6 +34,7 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
   const id = useId()
   const fault = faultAt(useFaults(), field.path)
   const [refused, setRefused] = useState("")
+  const elements = useElements(field.path)
   const change = (value: string) => setRefused(apply(field, value))
   if (/^groups\.[^.]+\.led$/.test(field.path)) return <LedChoice field={field} id={id} change={change} />
   const held = driveChoice(field.path)
@@ -73,6 +75,8 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
         <button id={id} type="button" className="inline" onClick={() => showInText(field.path)}>
           {field.written === undefined ? "written out in the text" : field.written}
         </button>
+      ) : elements && field.kind === "text" ? (
+        <ElementChoice {...props} elements={elements} />
       ) : (
         <Words {...props} />
       )}
