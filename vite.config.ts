@@ -56,12 +56,33 @@ function besideThePage(): Plugin {
   }
 }
 
+/**
+ * Leaves out what writes a JSON Schema: the app reads the published one. Were it asked for after all, it would say so.
+ */
+function withoutSchemaWriter(): Plugin {
+  return {
+    name: "lampwright-no-schema-writer",
+    apply: "build",
+    enforce: "pre",
+    load(id) {
+      if (!/zod\/v4\/core\/(json-schema-processors|to-json-schema)\.js$/.test(id)) return undefined
+      const text = readFileSync(id, "utf8")
+      const own = [...text.matchAll(/^export (?:function|const) (\w+)/gm)].map(([, name]) => name)
+      const renamed = [...text.matchAll(/^export \{ \w+ as (\w+) \}/gm)].map(([, name]) => name)
+      return [
+        `const leftOut = () => { throw new Error("the app's bundle writes no JSON Schema") }`,
+        `export { ${[...own, ...renamed].map((name) => `leftOut as ${name}`).join(", ")} }`,
+      ].join("\n")
+    },
+  }
+}
+
 export default defineConfig({
   root: resolve(here, "src/9-doors/app"),
   base: "./",
   publicDir: false,
   cacheDir: resolve(here, "node_modules/.vite-app"),
-  plugins: [react(), besideThePage(), offline()],
+  plugins: [react(), besideThePage(), withoutSchemaWriter(), offline()],
   worker: { format: "es" },
   // The demo lamp is read from examples/, above the root.
   server: { host: "127.0.0.1", fs: { allow: [here] } },

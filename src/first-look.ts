@@ -8,7 +8,7 @@ import { forgetful, type Recall, recalled } from "./0-ground/recall.ts"
 import type { Lamp } from "./2-lamp/artefact.ts"
 import { readLamp } from "./2-lamp/read-lamp.ts"
 import type { Circuit } from "./3-drive/artefact.ts"
-import { designDrive } from "./3-drive/design-drive.ts"
+import { drawCircuit } from "./3-drive/draw-circuit.ts"
 import type { Behaviour } from "./4-behaviour/artefact.ts"
 import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
 import { imageBeforeBoards } from "./4-behaviour/make-image.ts"
@@ -54,9 +54,7 @@ export function lookFirst(
   const { lamp, findings, figures } = readLamp(text, drawing)
   if (!lamp) return unreadable(text, findings)
   onLamp?.(lamp)
-  const circuit = finish(
-    recalled(recall, "first drive", [drivenBy(lamp)], () => designDrive(lamp, { lamps: 0, pulses: false })),
-  )
+  const circuit = finish(recalled(recall, "first drive", [drivenBy(lamp)], () => drawCircuit(lamp)))
   return earlyDesign(text, lamp, circuit, designBehaviour(lamp, circuit), findings, figures)
 }
 

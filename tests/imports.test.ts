@@ -9,7 +9,7 @@ const root = resolve(import.meta.dirname, "../src")
 /** What each room shows other rooms besides its artefact. */
 const waysIn: Record<string, readonly string[]> = {
   "2-lamp": ["read-lamp", "see-drawing"],
-  "3-drive": ["design-drive"],
+  "3-drive": ["design-drive", "draw-circuit"],
   "4-behaviour": ["design-behaviour", "make-image", "make-firmware"],
   "5-board": ["design-boards"],
   "6-copper": ["design-cut", "height-map", "recognise-program", "warp-program"],
@@ -86,13 +86,27 @@ test("imports keep the direction of the rooms", () => {
   expect(faults()).toEqual([])
 })
 
-test("no rings of value imports", () => {
-  const next = new Map<string, string[]>()
-  for (const i of imports) {
-    const target = inside(i)
-    if (i.typeOnly || target === undefined || !files.includes(target)) continue
-    next.set(i.file, [...(next.get(i.file) ?? []), target])
+const next = new Map<string, string[]>()
+for (const i of imports) {
+  const target = inside(i)
+  if (i.typeOnly || target === undefined || !files.includes(target)) continue
+  next.set(i.file, [...(next.get(i.file) ?? []), target])
+}
+
+test("the first look loads no code for lots, runs through pulses, boards or cuts", () => {
+  const loaded = new Set<string>()
+  const load = (file: string) => {
+    if (loaded.has(file)) return
+    loaded.add(file)
+    for (const target of next.get(file) ?? []) load(target)
   }
+  load("first-look.ts")
+  expect(loaded).toContain("3-drive/draw-circuit.ts")
+  const late = /^3-drive\/(monte-carlo|count-lots|judge-pulses|stress-candidate)\.ts$|^[568]-/
+  expect([...loaded].filter((f) => late.test(f))).toEqual([])
+})
+
+test("no rings of value imports", () => {
   const state = new Map<string, "open" | "done">()
   const rings: string[] = []
   const visit = (file: string, path: readonly string[]) => {

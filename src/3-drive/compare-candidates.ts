@@ -12,7 +12,7 @@ import { pinnedFor } from "./pinned.ts"
 import { divide } from "./plan-strings.ts"
 import { points, type Scored, scoreCandidate, stressed } from "./score-candidate.ts"
 import { shareChannels } from "./share-channels.ts"
-import { stressCandidate } from "./stress-candidate.ts"
+import type { stressCandidate } from "./stress-candidate.ts"
 
 export interface Comparison {
   readonly candidates: readonly Candidate[]
@@ -24,8 +24,8 @@ export interface Comparison {
 export interface CompareAsk extends DesignAsk {
   /** Another group needs the controller anyway. */
   readonly controller: boolean
-  /** Whether those in the running are drawn by lot and put through pulses. */
-  readonly stress: boolean
+  /** Draws those in the running by lot and puts them through pulses. */
+  readonly stress: typeof stressCandidate | undefined
   /** Comparisons of this lamp by everything but the group's name: groups that are alike are compared once. */
   readonly known: Map<string, readonly Scored[]>
   /** Comparisons of the lamp before the last change. */
@@ -141,7 +141,13 @@ function alike(ask: CompareAsk): readonly Scored[] {
   if (known) return known
   const what = `ways of ${group.name}`
   const inputs = [
-    { key, vehicle: lamp.vehicle, seed: lamp.seed, programme: lamp.programme, stress: ask.stress },
+    {
+      key,
+      vehicle: lamp.vehicle,
+      seed: lamp.seed,
+      programme: lamp.programme,
+      stress: ask.stress !== undefined,
+    },
   ]
   const scored = ask.recall.known<readonly Scored[]>(what, inputs) ?? everyWay(ask)
   ask.recall.keep(what, inputs, scored)
@@ -190,11 +196,12 @@ function withStress(
   scored: readonly Scored[],
   designs: ReadonlyMap<Scored, GroupDesign>,
 ): readonly Scored[] {
-  if (!ask.stress) return scored
+  const { stress } = ask
+  if (!stress) return scored
   const now = [...scored]
   const put = (s: Scored) => {
     const design = designs.get(s)
-    if (design) now[now.indexOf(s)] = stressed(s, stressCandidate(ask, design))
+    if (design) now[now.indexOf(s)] = stressed(s, stress(ask, design))
   }
   for (let round = 0; round < now.length; round++) {
     const first = best(inQuestion(now, ask))

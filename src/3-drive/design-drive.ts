@@ -1,42 +1,15 @@
-// Way in: a lamp becomes a circuit. Choose how each group is driven, write the parts, solve every corner, judge.
+// Way in: a lamp becomes a circuit, judged at rest, over time and by lot.
 
 import { type Crew, sendAhead } from "../0-ground/crew.ts"
-import type { Finding } from "../0-ground/finding.ts"
 import { finish, type Work } from "../0-ground/progress.ts"
-import { forgetful, type Recall } from "../0-ground/recall.ts"
-import type { LedType } from "../1-stock/artefact.ts"
-import { leds } from "../1-stock/leds.ts"
+import type { Recall } from "../0-ground/recall.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
-import type { Circuit, GroupDrive } from "./artefact.ts"
-import { chainLeds } from "./chain-leds.ts"
-import { controllerHeld } from "./choose-controller.ts"
-import { chooseTopology, type GroupPlan, switchedPlan } from "./choose-topology.ts"
-import { CircuitDraft } from "./circuit-draft.ts"
-import { type CompareAsk, compareCandidates, waysFor } from "./compare-candidates.ts"
-import { cornerState, solveCorners } from "./corners.ts"
+import type { Circuit } from "./artefact.ts"
 import { countLots, type LotsAsk, type LotsSeen } from "./count-lots.ts"
-import { Figures } from "./drive-figures.ts"
-import { earthWire } from "./feed-wires.ts"
-import { type DesignAsk, designGroup } from "./group-design.ts"
-import { judgeAbuse, notSolved } from "./judge-abuse.ts"
-import { judgeCandidates } from "./judge-candidates.ts"
-import { judgeFlashers } from "./judge-flashers.ts"
-import { judgeGroups } from "./judge-groups.ts"
+import { type ByLot, drawCircuit } from "./draw-circuit.ts"
 import { judgePulses } from "./judge-pulses.ts"
-import { judgeDescription, judgeSafety } from "./judge-safety.ts"
-import { judgeSetters } from "./judge-setters.ts"
-import { judgeSpread, judgeYield, lotsAsk } from "./judge-spread.ts"
-import { judgeSwitching } from "./judge-switching.ts"
-import { judgeTransients } from "./judge-transients.ts"
-import type { MadeCircuit } from "./made-circuit.ts"
-import type { CircuitBody } from "./model-circuit.ts"
-import { netLoads } from "./net-currents.ts"
-import { figureParts } from "./part-figures.ts"
-import { wireInput } from "./read-wires.ts"
-import { shareChannels } from "./share-channels.ts"
-import { whyOf } from "./tell-way.ts"
-import { type WrittenController, writeController } from "./write-controller.ts"
-import { type Nets, type WrittenGroup, writeGroup } from "./write-group.ts"
+import { judgeYield, lotsAsk } from "./judge-spread.ts"
+import { stressCandidate } from "./stress-candidate.ts"
 
 /** Lamps drawn by lot: enough to tell that at most one in a hundred misses a limit. */
 const drawnLamps = 500
@@ -58,130 +31,27 @@ export interface DriveOptions {
 export const designDrive = (lamp: Lamp, options: Omit<DriveOptions, "crew"> = {}): Circuit =>
   finish(driveWork(lamp, options))
 
-export function* driveWork(
+export const driveWork = (
   lamp: Lamp,
-  { lamps = drawnLamps, pulses = true, judged = true, crew, recall = forgetful }: DriveOptions = {},
-): Work<Circuit> {
-  const draft = new CircuitDraft()
-  const earth = draft.net(earthWire(lamp)?.name ?? "earth", "earth", earthWire(lamp)?.name)
-  const plans = lamp.groups.flatMap((g) => chooseTopology(lamp, g) ?? [])
-  const ledOf = (plan: GroupPlan): LedType | undefined => leds.find(plan.group.led)
-  const drawn = plans.filter((p) => ledOf(p) !== undefined && p.group.leds.length > 0)
-  const currentOf = (p: GroupPlan) => p.group.current ?? ledOf(p)!.testCurrent
-  const timed = drawn.filter((p) => p.topology === "switched")
-  const planned = shareChannels(timed, currentOf, controllerHeld(lamp.pins))
-  const known: CompareAsk["known"] = new Map()
-  const choices = drawn.map((plan) => {
-    const ask: DesignAsk = {
-      lamp,
-      plan,
-      led: ledOf(plan)!,
-      pieces: planned.pieces.get(plan.group.name) ?? [plan.group.leds.length],
-      leds: plan.sweeps ? plan.group.leds : chainLeds(plan.group.leds),
-    }
-    const compared = compareCandidates({
-      ...ask,
-      controller: timed.length > 0,
-      stress: pulses && judged,
-      known,
-      recall,
-    })
-    const way = compared.way ?? waysFor(plan.topology)[0]!
-    // Two levels made of pulses: the controller switches what its wires would light straight.
-    return { ask, compared, way, plan: way === "pwm" ? switchedPlan(plan) : plan }
+  { lamps = drawnLamps, pulses = true, crew, ...rest }: DriveOptions = {},
+): Work<Circuit> =>
+  drawCircuit(lamp, {
+    ...rest,
+    ...(pulses ? { overTime: { judge: judgePulses, stress: stressCandidate } } : {}),
+    byLot: lotsOf(lamps, crew),
   })
-  const switched = choices.flatMap((c) => (c.plan.topology === "switched" ? [c.plan] : []))
-  const share = shareChannels(switched, currentOf, controllerHeld(lamp.pins))
-  const candidates = choices.flatMap((c) => c.compared.candidates)
-  const nets: Nets = { earth, wire: writeWires(draft, lamp, plans, switched.length > 0) }
 
-  const groups: WrittenGroup[] = []
-  let first = 0
-  for (const { ask, compared, way, plan } of choices) {
-    const pieces = share.pieces.get(plan.group.name)
-    const wanted = compared.inSeries ?? 1
-    const longest = Math.min(wanted, Math.max(...(pieces ?? ask.pieces)))
-    const design =
-      designGroup({ ...ask, pieces: pieces ?? ask.pieces }, way, longest) ??
-      designGroup({ ...ask, pieces: pieces ?? ask.pieces }, waysFor(ask.plan.topology)[0]!, longest)!
-    groups.push(writeGroup(draft, lamp, nets, design, pieces && first))
-    first += pieces?.length ?? 0
-  }
-  const controller: WrittenController | undefined =
-    switched.length > 0 ? writeController(draft, lamp, nets, share) : undefined
-
-  const body: CircuitBody = {
-    parts: draft.parts,
-    nets: [...draft.nets.values()],
-    earth,
-    signals: draft.signals,
-    ...(controller ? { controller: controller.ref } : {}),
-  }
-  const groupOf = new Map(draft.channels.map((c) => [c.index, c.group]))
-  const solved = solveCorners(body, lamp, groupOf)
-  const figures = new Figures(lamp)
-  const inputs = (controller?.inputs ?? []).map((i) =>
-    wireInput(i, lamp.vehicle.supply.usual, controller!.stock),
-  )
-
-  const made: MadeCircuit = {
-    lamp,
-    body,
-    groups,
-    controller,
-    strings: draft.strings,
-    solved: solved.filter((s) => s.point.converged),
-    inputs,
-    part: new Map(draft.parts.map((p) => [p.ref, p])),
-  }
-  const stuck = solved.filter((s) => !s.point.converged).map((s) => notSolved(s.at.name))
-  const findings: Finding[] = [...stuck]
-  let pulsesSeen: Circuit["pulses"] = []
-  if (judged) {
-    findings.push(
-      ...judgeDescription(lamp, finalPlans(plans, groups), share, figures),
-      ...judgeGroups(made, figures),
-      ...judgeSetters(made, figures),
-    )
-    // Lots take as long as all the rest: begun here, asked for at the end.
+/** Lots take as long as all the rest: begun at once, where there is another hand. */
+const lotsOf =
+  (lamps: number, crew: Crew | undefined): ByLot =>
+  (made, groupOf, figures) => {
     const ask = lotsAsk(made, groupOf, lamps, figures)
-    const lots = ask && sendAhead("drive", { lots: ask.lots }, doLotsJob, crew)
-    yield { stage: "drive", done: 0.5 }
-    if (pulses) {
-      const pulsed = judgePulses(made, figures)
-      findings.push(...pulsed.findings)
-      pulsesSeen = pulsed.pulses
+    if (!ask) return undefined
+    const lots = sendAhead("drive", { lots: ask.lots }, doLotsJob, crew)
+    return function* (candidates) {
+      return judgeYield(made, ask, yield* lots(), candidates, figures)
     }
-    yield { stage: "drive", done: 0.7 }
-    findings.push(
-      ...judgeSpread(made, groupOf, figures),
-      ...judgeSwitching(made, figures),
-      ...judgeAbuse(made, figures),
-      ...judgeFlashers(made, figures),
-      ...judgeTransients(made, figures),
-      ...judgeSafety(made, figures),
-      ...judgeCandidates(made, candidates, figures),
-    )
-    if (ask && lots) findings.push(...judgeYield(made, ask, yield* lots(), candidates, figures))
   }
-  const reasons = figureParts(made, figures)
-  return {
-    parts: draft.parts.map((p) => (reasons.has(p.ref) ? { ...p, figure: reasons.get(p.ref)! } : p)),
-    nets: netLoads(body, made.solved),
-    earth,
-    strings: draft.strings,
-    channels: draft.channels,
-    signals: draft.signals,
-    ...(controller ? { controller: controller.ref } : {}),
-    inputs,
-    drives: groups.map(driveOf),
-    candidates,
-    corners: made.solved.map((s) => cornerState(body, s)),
-    pulses: pulsesSeen,
-    figures: figures.all,
-    findings,
-  }
-}
 
 /** Lamps drawn by lot and counted, as plain data. */
 export interface LotsJob {
@@ -190,34 +60,3 @@ export interface LotsJob {
 
 /** What a hand of the crew does with a job. */
 export const doLotsJob = ({ lots }: LotsJob): Work<LotsSeen> => countLots(lots)
-
-/** Plans as written: the comparison may have handed a group to the controller. */
-const finalPlans = (plans: readonly GroupPlan[], groups: readonly WrittenGroup[]): readonly GroupPlan[] =>
-  plans.map((p) => groups.find((g) => g.plan.group === p.group)?.plan ?? p)
-
-/** A net for each wire that something hangs on. */
-function writeWires(
-  draft: CircuitDraft,
-  lamp: Lamp,
-  plans: readonly GroupPlan[],
-  controlled: boolean,
-): ReadonlyMap<string, string> {
-  const used = new Set(plans.flatMap((p) => p.feeds.flatMap((f) => f.wires.map((w) => w.name))))
-  return new Map(
-    lamp.vehicle.wires
-      .filter((w) => used.has(w.name) || (controlled && w.role === "supply"))
-      .map((w) => [w.name, draft.net(w.name, w.role === "supply" ? "supply" : "wire", w.name)]),
-  )
-}
-
-function driveOf({ plan, way, strings, ohms }: WrittenGroup): GroupDrive {
-  return {
-    group: plan.group.name,
-    topology: plan.topology,
-    way,
-    why: whyOf(plan, way),
-    inSeries: strings.inSeries,
-    fullCurrent: strings.full,
-    resistance: ohms.get(strings.inSeries)![0]!,
-  }
-}

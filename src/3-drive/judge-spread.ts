@@ -15,9 +15,9 @@ import { fittedResistor, resistorsOf } from "./group-figures.ts"
 import { leastShare } from "./limits.ts"
 import { extreme, groupPlace, ledsOf, levelOf, type MadeCircuit } from "./made-circuit.ts"
 import { modelCircuit, type Tolerance } from "./model-circuit.ts"
-import { wilson } from "./monte-carlo.ts"
 import { rearRelay } from "./relay-coil.ts"
 import { type OperatingPoint, operatingPoint, real } from "./solver/operating-point.ts"
+import { wilson } from "./wilson.ts"
 import type { WrittenGroup } from "./write-group.ts"
 
 /** `groupOf`: channel → group. */

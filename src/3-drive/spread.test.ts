@@ -7,8 +7,9 @@ import { liveSets, programmeDrive } from "./corners.ts"
 import { designDrive } from "./design-drive.ts"
 import { group, lampOf, line, tern } from "./fixtures.testing.ts"
 import { modelCircuit } from "./model-circuit.ts"
-import { drawLamps, wilson } from "./monte-carlo.ts"
+import { drawLamps } from "./monte-carlo.ts"
 import { operatingPoint, real } from "./solver/operating-point.ts"
+import { wilson } from "./wilson.ts"
 
 const wires = [
   { name: "tail", role: "steady", fuse: 5 },

@@ -133,6 +133,12 @@ test("another flasher changes when the left wire is live", async () => {
   await page.getByText("Playing these wires").waitFor()
   await page.getByText("Playing these wires").waitFor({ state: "detached", timeout: patience })
   expect(await changes()).toBeGreaterThan(usual)
+  await page.getByRole("button", { name: "Undo the flasher" }).click()
+  await page.getByRole("button", { name: "Back to the demonstration" }).waitFor({ state: "detached" })
+  expect(await page.getByLabel("Flasher").inputValue()).toBe("described")
+  expect(await changes()).toBe(usual)
+  await page.keyboard.press("Control+Shift+z")
+  await expect.poll(() => page.getByLabel("Flasher").inputValue()).toBe("fast")
   await page.getByRole("button", { name: "Back to the demonstration" }).click()
 })
 

@@ -34,7 +34,7 @@ const line = (path: string) => page.locator(`[data-path="${path}"]`)
 const open = async (path: string) => {
   const head = line(path).locator(".short-head")
   if ((await head.getAttribute("aria-expanded")) !== "true") await head.click()
-  await line(path).locator(".field-set").waitFor()
+  await line(path).locator(".field-set").first().waitFor()
 }
 const form = (path: string) => page.locator(`[data-field="${path}"] select`).first()
 const undo = () => page.getByRole("button", { name: /^Undo/ }).click()
@@ -85,11 +85,61 @@ test("an order hole by hole begins with the group's own holes", async () => {
 
 test("the LED is chosen by its picture", async () => {
   await open("groups.marker")
-  expect(await line("groups.marker").locator(".led-choice svg").count()).toBeGreaterThanOrEqual(6)
+  expect(await line("groups.marker").locator(".picture-choice svg").count()).toBeGreaterThanOrEqual(6)
   await line("groups.marker").getByRole("radio", { name: "amber 5 mm" }).click()
   await says(/led: amber-5mm/)
   await line("groups.marker").getByRole("checkbox", { name: "marker", exact: true }).click()
   await says(/functions: \[front-position, marker\]/)
+})
+
+test("how a group is driven is held by the pictures of its parts, and let go again", async () => {
+  await open("groups.marker")
+  const of = line("groups.marker")
+  const way = of.getByRole("radio", { name: /a current sink of two transistors/ })
+  await way.waitFor({ timeout: patience })
+  // Three legs each, standing beside their resistor.
+  const sink = way.locator("..").locator("svg[data-stock^='transistor-']")
+  expect(await sink.count()).toBe(2)
+  expect(await sink.first().locator(".part-lead").count()).toBe(3)
+  await way.click()
+  await says(/"?drive\.marker\.way"?: current-sinks/)
+  await of
+    .getByRole("group", { name: "How it is driven" })
+    .getByRole("radio", { name: /the tool chooses/ })
+    .click()
+  await expect.poll(kept, { timeout: 30_000 }).not.toMatch(/drive\.marker\.way/)
+})
+
+test("resistors are drawn with the bands of the one that is fitted, longer with more power", async () => {
+  const of = line("groups.marker")
+  const fitted = of.locator(".fitted-resistor").first()
+  await fitted.waitFor({ timeout: patience })
+  const words = (await fitted.textContent()) ?? ""
+  const drawn = await fitted
+    .locator("[data-band]")
+    .evaluateAll((all) => all.map((b) => b.getAttribute("data-band")))
+  expect(drawn.length).toBe(5)
+  expect(words).toContain(`bands ${drawn.join(", ")}`)
+  const wide = async (stock: string) =>
+    (await of.locator(`.picture-choice svg[data-stock="${stock}"]`).last().boundingBox())?.width ?? 0
+  expect(await wide("resistor-one-watt")).toBeGreaterThan(1.2 * (await wide("resistor-half-watt")))
+  await of.getByRole("radio", { name: /^metal film resistor 1 W/ }).click()
+  await says(/drive\.marker\.resistor-part"?: resistor-one-watt/)
+  await undo()
+  await expect.poll(kept, { timeout: 30_000 }).not.toMatch(/resistor-part/)
+})
+
+test("the controller is chosen by its outline, pin 1 at the notch", async () => {
+  await open('pins."drive.controller"'.replaceAll('"', '\\"'))
+  const chips = page.locator("svg[data-stock^='controller-']")
+  await chips.first().waitFor()
+  const pins = await chips.evaluateAll((all) => all.map((c) => c.querySelectorAll(".part-lead").length))
+  expect(pins.sort((a, b) => a - b)).toEqual([14, 28])
+  await page.getByRole("radio", { name: /^ATtiny84A/ }).click()
+  await says(/drive\.controller"?: ATtiny84A/)
+  await undo()
+  await expect.poll(kept, { timeout: 30_000 }).not.toMatch(/drive\.controller/)
+  await open("groups.marker")
 })
 
 test("the holes of a group are picked on the drawing from its line", async () => {
@@ -102,7 +152,7 @@ test("a wire and a line of the programme are added, ticked, needed and taken out
   await page.getByLabel("Name of one more wire").fill("Brake")
   await page.getByLabel("Name of one more wire").press("Enter")
   await says(/ {4}brake: \{ role: steady, replaces: 21 W/)
-  await line("vehicle.wires.brake").locator(".field-set").waitFor()
+  await line("vehicle.wires.brake").locator(".field-set").first().waitFor()
   await page.getByRole("button", { name: "Add line" }).click()
   await says(/- \{ when: brake, light: marker, level: 100 % \}/)
   const when = page.getByRole("group", { name: "when" })
@@ -128,10 +178,40 @@ test("another name is taken wherever the description calls it, as one change", a
   await says(/ {2}side-light: \{ face: plate/)
   expect(await kept()).toMatch(/when: tail, light: side-light/)
   expect(await kept()).toMatch(/carries: \[side-light\]/)
-  await line("groups.side-light").locator(".field-set").waitFor()
+  await line("groups.side-light").locator(".field-set").first().waitFor()
   await undo()
   await says(/light: marker,/)
   expect(await kept()).not.toContain("side-light")
+})
+
+test("an element of a drawing is chosen among those the drawing has", async () => {
+  const drawing =
+    '<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="60mm" viewBox="0 0 90 60"><g id="plates"><rect id="wide" width="80" height="40"/></g><path id="small" d="M0 45h40v12h-40z"/></svg>'
+  const dropped = await page.evaluateHandle((text) => {
+    const files = new DataTransfer()
+    files.items.add(new File([text], "edges.svg", { type: "image/svg+xml" }))
+    return files
+  }, drawing)
+  await page.locator(".area-description").dispatchEvent("drop", { dataTransfer: dropped })
+  await open("boards.plate")
+  await form("boards.plate.outline").selectOption("a drawing")
+  await says(/outline: "edges\.svg#edge"/)
+  const elements = line("boards.plate").getByLabel("drawing", { exact: true })
+  await expect
+    .poll(() => elements.locator("option").allTextContents())
+    .toEqual([
+      "not given",
+      "edges.svg#edge, not found here",
+      "plates, group",
+      "wide, rectangle",
+      "small, path",
+    ])
+  await elements.selectOption("edges.svg#small")
+  await says(/outline: "edges\.svg#small"/)
+  await expect.poll(() => elements.locator("option").count()).toBe(4)
+  await undo()
+  await undo()
+  await expect.poll(kept, { timeout: 30_000 }).not.toMatch(/edges\.svg#/)
 })
 
 test("a text that cannot be read says first what stops it, beside the text and in the margins", async () => {

@@ -16,7 +16,8 @@ const shots = process.env.LAMPWRIGHT_SHOTS
 /** Notes each state of the header and of the Board view as it comes. */
 const noting = () => {
   const noted: string[] = []
-  Object.assign(globalThis, { noted })
+  const packNotes: string[] = []
+  Object.assign(globalThis, { noted, packNotes })
   const note = (what: string) => noted.at(-1) === what || noted.push(what)
   const look = () => {
     const wait = document.querySelector("#bench-panel-board .bench-wait")?.textContent ?? ""
@@ -28,6 +29,8 @@ const noting = () => {
     const words = document.querySelector(".progress-stage")?.textContent ?? ""
     if (document.querySelector("[data-first-verdict]")) note(`first: ${words.split(",")[0]}`)
     if (document.querySelector("[data-verdict]")) note("verdict")
+    const pack = document.querySelector(".pack-note")?.textContent ?? ""
+    if (packNotes.at(-1) !== pack) packNotes.push(pack)
   }
   new MutationObserver(look).observe(document, {
     subtree: true,
@@ -57,7 +60,11 @@ async function reshape(outline: string): Promise<void> {
   const text = await field.inputValue()
   const next = text.replace(/(drivers, supply\], outline: )[^,]*,/, `$1${outline},`)
   expect(next).not.toBe(text)
-  await page.evaluate(() => (globalThis as unknown as { noted: string[] }).noted.splice(0))
+  await page.evaluate(() => {
+    const { noted, packNotes } = globalThis as unknown as Record<string, string[]>
+    noted?.splice(0)
+    packNotes?.splice(0)
+  })
   await field.fill(next)
 }
 
@@ -76,11 +83,15 @@ test(
     const seen = await noted()
     expect(seen[0]).toBe("laid: control, tracks")
     expect(seen.at(-1)).toBe("first: Looking for better boards")
-    // What it is made of can be looked at and judged already; only the pack waits.
+    // What it is made of can be looked at, judged and packed already.
     expect(await page.locator(".margins-early").count()).toBe(0)
     expect(await page.locator('.margin[data-code^="board."]').count()).toBeGreaterThan(10)
     expect(await page.locator("#bench-tab-cut").isVisible()).toBe(true)
-    expect(await page.locator(".pack button").isDisabled()).toBe(true)
+    expect(await page.locator(".pack button").isDisabled()).toBe(false)
+    // Until then the button says why it waits.
+    const notes = await page.evaluate(() => (globalThis as unknown as { packNotes: string[] }).packNotes)
+    expect(notes).toContain("no pack yet: boards, cut and proof are being made")
+    expect(notes.at(-1)).toMatch(/^with the boards so far$/)
     if (shots) await page.screenshot({ path: `${shots}/laid-boards.png` })
   },
   2 * patience,
@@ -106,19 +117,33 @@ test("at 1280 pixels the header is whole meanwhile: nothing cut off, nothing ove
     if (i > 0) expect(box.left, box.words ?? "").toBeGreaterThan(boxes[i - 1]!.right)
 })
 
+/** The description in a pack that is made now. */
+async function packed(): Promise<string> {
+  const [download] = await Promise.all([
+    page.waitForEvent("download", { timeout: patience }),
+    page.locator(".pack button").click(),
+  ])
+  const files = Object.entries(unzipSync(new Uint8Array(readFileSync(await download.path()))))
+  return strFromU8(files.find(([path]) => path.endsWith(".yaml"))?.[1] ?? new Uint8Array())
+}
+
+test("the whole lamp is packed while better boards are looked for, and the search goes on", async () => {
+  const before = await noted()
+  expect(await packed()).toContain("outline: 98 × 72 mm")
+  await expect.poll(() => page.locator(".pack-note").textContent()).toMatch(/^\S+\.zip, \d+ kB/)
+  // The search may have come to its end meanwhile, but was not ended.
+  const since = (await noted()).slice(before.length)
+  if (!since.includes("verdict")) expect(await page.locator(".running button").textContent()).toBe("Stop")
+  expect(app.complaints).toEqual([])
+})
+
 test("Stop ends the search alone: the lamp keeps its verdict, and its pack is made", async () => {
   const said = await page.locator("[data-first-verdict]").textContent()
   await page.locator(".running button").click()
   await judged(page)
   expect(await page.locator("[data-verdict]").textContent()).toBe(said)
   expect((await noted()).at(-1)).toBe("verdict")
-  const [download] = await Promise.all([
-    page.waitForEvent("download", { timeout: patience }),
-    page.locator(".pack button").click(),
-  ])
-  const files = Object.entries(unzipSync(new Uint8Array(readFileSync(await download.path()))))
-  const text = files.find(([path]) => path.endsWith(".yaml"))?.[1]
-  expect(strFromU8(text ?? new Uint8Array())).toContain("outline: 98 × 72 mm")
+  expect(await packed()).toContain("outline: 98 × 72 mm")
 })
 
 test(

@@ -8,7 +8,7 @@ import type { EarlyDesign, LampDesign } from "../../design-lamp.ts"
 import { packName } from "./pack-name.ts"
 import { lookSoon, seeFirst } from "./quick.ts"
 import { saveFile } from "./save-file.ts"
-import { isMade, page } from "./store.ts"
+import { isMade, page, sameBoards } from "./store.ts"
 import { startClock } from "./time-left.ts"
 import type { WorkerApi } from "./worker.ts"
 
@@ -36,6 +36,9 @@ function open(): Engine {
 function close() {
   engine?.worker.terminate()
   engine = undefined
+  // It went with the worker and would be waited for without end.
+  if (page.getState().packing.state === "making")
+    page.setState({ packing: { state: "failed", message: "the worker ended before it was made; try again" } })
 }
 
 /** Progress within a stage is shown at most this often, ms. */
@@ -127,12 +130,18 @@ export function stop(): void {
   page.setState({ run: whole ? { state: "idle", searchEnded: true } : { state: "stopped" } })
   const asked = engine
   if (!asked) return
-  const timer = setTimeout(() => {
-    if (engine !== asked) return
-    close()
-    // What was asked for since then waits on the worker that has gone.
-    if (page.getState().run.state === "computing") void compute(false)
-  }, 1000)
+  let timer: ReturnType<typeof setTimeout>
+  const wait = () => {
+    timer = setTimeout(() => {
+      if (engine !== asked) return
+      // A pack takes its moment and is not to be lost.
+      if (page.getState().packing.state === "making") return wait()
+      close()
+      // What was asked for since then waits on the worker that has gone.
+      if (page.getState().run.state === "computing") void compute(false)
+    }, 1000)
+  }
+  wait()
   void asked.api.stop().then(
     () => clearTimeout(timer),
     () => clearTimeout(timer),
@@ -142,7 +151,7 @@ export function stop(): void {
 /** Wires from a recording. */
 export const readWires = (text: string, names: readonly string[]) => open().api.readWires(text, names)
 
-/** Makes the pack and hands it to the browser as a download. */
+/** Makes the pack of the lamp on the bench, whole and proven as it is, and hands it to the browser as a download. */
 export async function makePack(): Promise<void> {
   const { design } = page.getState()
   if (!design) return
@@ -151,7 +160,10 @@ export async function makePack(): Promise<void> {
     const folder = packName(design.lamp.name, design.verdict)
     const bytes = await open().api.zip(design, folder)
     saveFile(`${folder}.zip`, bytes, "application/zip")
-    page.setState({ packing: { state: "made", name: `${folder}.zip`, size: bytes.length } })
+    // Better boards may have come meanwhile.
+    const now = page.getState().design
+    const earlier = now?.text === design.text && !sameBoards(now, design)
+    page.setState({ packing: { state: "made", name: `${folder}.zip`, size: bytes.length, earlier } })
   } catch (error) {
     page.setState({ packing: { state: "failed", message: words(error) } })
   }

@@ -153,28 +153,48 @@ function Again() {
 }
 
 function PackState() {
-  const design = usePage((s) => s.design)
   const packing = usePage((s) => s.packing)
+  const made = usePage((s) => isMade(s))
   const run = usePage((s) => s.run.state)
-  const fresh = usePage((s) => isMade(s))
+  const note = usePackNote()
   return (
     <div className="pack">
       <Button
         className="action"
         onPress={() => void makePack()}
-        isDisabled={!fresh || packing.state === "making" || run === "computing"}
+        isDisabled={!made || packing.state === "making"}
+        aria-describedby="pack-note"
       >
         {packing.state === "making" ? "Making the pack…" : "Make the pack"}
       </Button>
-      <p className="pack-note soft" role="status">
-        {packing.state === "failed" && <span data-severity="red">No pack: {packing.message}</span>}
-        {packing.state === "made" && `${packing.name}, ${Math.ceil(packing.size / 1024)} kB`}
-        {packing.state === "none" &&
-          fresh &&
-          run !== "computing" &&
-          design?.verdict === "do not cut" &&
-          "will be marked do not cut"}
+      <p
+        className="pack-note soft"
+        id="pack-note"
+        role="status"
+        data-so-far={(made && run === "computing") || undefined}
+      >
+        {packing.state === "failed" ? <span data-severity="red">No pack: {packing.message}</span> : note}
       </p>
     </div>
   )
+}
+
+/** What was packed, what would be, or why nothing can be. */
+function usePackNote(): string {
+  const packing = usePage((s) => s.packing)
+  const run = usePage((s) => s.run.state)
+  const made = usePage((s) => isMade(s))
+  const verdict = usePage((s) => s.design?.verdict)
+  const unread = usePage((s) => s.unread.length > 0)
+  if (packing.state === "made")
+    return `${packing.name}, ${Math.ceil(packing.size / 1024)} kB${packing.earlier ? "; better boards were found since" : ""}`
+  if (packing.state === "making") return ""
+  if (made) {
+    // The verdict stands beside it, and there is little room.
+    if (run === "computing") return "with the boards so far"
+    return verdict === "do not cut" ? "will be marked do not cut" : ""
+  }
+  if (unread) return "no pack yet: this text is not a whole lamp"
+  if (run === "computing") return "no pack yet: boards, cut and proof are being made"
+  return run === "idle" && verdict === undefined ? "" : "no pack yet: recompute first"
 }

@@ -16,6 +16,7 @@ import { type Copy, forgetAside, keep, kept, keptAside } from "./keep.ts"
 import { type Look, lookAt, type View } from "./look-at.ts"
 import { settle } from "./margins/settle.ts"
 import { play } from "./play.ts"
+import { asDescribed, type Does, letGo } from "./vehicle-does.ts"
 
 export type Run =
   /** `searchEnded`: the lamp is whole, and the search for better boards was given up. */
@@ -31,8 +32,10 @@ export type Run =
   | { readonly state: "failed"; readonly message: string }
 
 export type Packing =
-  | { readonly state: "none" | "making" }
-  | { readonly state: "made"; readonly name: string; readonly size: number }
+  | { readonly state: "none" }
+  | { readonly state: "making" }
+  /** `earlier`: boards of the same lamp that are better were found since. */
+  | { readonly state: "made"; readonly name: string; readonly size: number; readonly earlier: boolean }
   | { readonly state: "failed"; readonly message: string }
 
 export interface Played {
@@ -40,6 +43,11 @@ export interface Played {
   readonly made: Made
   /** What the demonstration does. */
   readonly trace: LightTrace
+}
+
+/** What undo brings back: the description, and what the vehicle does to it. */
+export interface Stood extends LampSource {
+  readonly does: Does
 }
 
 export interface PageState {
@@ -54,7 +62,9 @@ export interface PageState {
   /** What was opened last, or kept from the last visit, in words. */
   readonly opened: string
   /** What was before and after, for undo and redo. */
-  readonly history: History<LampSource>
+  readonly history: History<Stood>
+  /** What the vehicle does to the lamp's wires while the score plays. */
+  readonly does: Does
   /** The text as it was last written to the builder's disk; undefined until then. */
   readonly saved: string | undefined
   /** True when the app opens without its server. */
@@ -86,6 +96,8 @@ export interface PageState {
   readonly leftTab: "start" | "short" | "text"
   readonly view: View
   readonly board: string | undefined
+  /** The shared sheet that the Cut view shows; undefined: `board` by itself. */
+  readonly sheet: string | undefined
   readonly side: "copper" | "component"
   readonly selected: Finding | undefined
   readonly look: Look | undefined
@@ -95,6 +107,8 @@ export interface PageState {
   edit(text: string, words?: string, burst?: string): void
   /** A change of text and drawings together. */
   change(source: LampSource, words: string): void
+  /** A change of what the vehicle does; without words it belongs to the step before. */
+  letVehicle(does: Does, words?: string, burst?: string): void
   undo(): void
   redo(): void
   /** Begins with the description the server offers; own edits to it from the last visit are taken up. */
@@ -134,6 +148,7 @@ export const page = createStore<PageState>()((set, get) => ({
   isDemo: before === undefined,
   opened: before === undefined ? "" : "Your text from the last visit was kept.",
   history: begin(),
+  does: asDescribed,
   copied: true,
   saved: undefined,
   offline: false,
@@ -153,6 +168,7 @@ export const page = createStore<PageState>()((set, get) => ({
   leftTab: "short",
   view: "face",
   board: undefined,
+  sheet: undefined,
   side: "copper",
   selected: undefined,
   look: undefined,
@@ -167,14 +183,19 @@ export const page = createStore<PageState>()((set, get) => ({
     set(changed(get(), source, words))
   },
 
+  letVehicle(does, words, burst) {
+    const { history } = get()
+    set({ does, ...(words === undefined ? {} : { history: record(history, standing(get()), words, burst) }) })
+  },
+
   undo() {
-    const step = undo(get().history, sourceOf(get()))
-    if (step) set({ ...stood(get(), step.now), history: step.history })
+    const step = undo(get().history, standing(get()))
+    if (step) set({ ...stood(get(), step.now), does: step.now.does, history: step.history })
   },
 
   redo() {
-    const step = redo(get().history, sourceOf(get()))
-    if (step) set({ ...stood(get(), step.now), history: step.history })
+    const step = redo(get().history, standing(get()))
+    if (step) set({ ...stood(get(), step.now), does: step.now.does, history: step.history })
   },
 
   start(offered) {
@@ -183,8 +204,8 @@ export const page = createStore<PageState>()((set, get) => ({
     const now = { origin, disk: text }
     if (!own) return set({ ...now, draft: text, drawings, file, isDemo: false, opened: "" })
     const same = own.origin === origin
-    const offer: LampSource = { file, text, drawings }
-    const mine: LampSource = { file: own.file, text: own.text, drawings: own.drawings }
+    const offer: Stood = { file, text, drawings, does: asDescribed }
+    const mine: Stood = { file: own.file, text: own.text, drawings: own.drawings, does: asDescribed }
     if (same && own.text !== text && own.disk === text)
       set({
         ...now,
@@ -278,7 +299,7 @@ export const page = createStore<PageState>()((set, get) => ({
     const board = boards.some((b) => b.name === get().board) ? get().board : boards[0]?.name
     set({
       run: first ? get().run : { state: "idle" },
-      packing: { state: "none" },
+      packing: packingWith(get(), text, design),
       lamp: design.lamp,
       design,
       designText: text,
@@ -301,11 +322,14 @@ export const page = createStore<PageState>()((set, get) => ({
     if (!finding) return set({ selected: undefined, look: undefined })
     if (!design) return set({ selected: finding, look: undefined })
     const look = lookAt(finding, early ? { ...design, lamp: early.lamp, circuit: early.circuit } : design)
+    // A finding about a sheet is seen on it, one about a board on the board.
+    const sheet = sheetOf(finding, design)
     set({
       selected: finding,
       look,
-      view: look.view ?? get().view,
+      view: sheet === undefined ? (look.view ?? get().view) : "cut",
       board: look.board ?? get().board,
+      sheet: sheet ?? (look.board === undefined ? get().sheet : undefined),
     })
   },
 
@@ -329,6 +353,11 @@ export const page = createStore<PageState>()((set, get) => ({
   },
 }))
 
+const sheetOf = ({ where, code }: Finding, { plan }: LampDesign): string | undefined =>
+  /^(cut|proof)\./.test(code)
+    ? plan.sheets?.find((s) => where.text === s.name || where.text.endsWith(` on ${s.name}`))?.name
+    : undefined
+
 /** What was judged last. */
 const judgedOf = ({ early, design }: PageState): readonly Finding[] => (early ?? design)?.findings ?? []
 
@@ -343,8 +372,9 @@ const again = (selected: Finding | undefined, findings: readonly Finding[]): Fin
       (f.figure ?? f.title) === (selected.figure ?? selected.title),
   )
 
-/** Nothing on the bench, nothing judged. */
+/** Nothing on the bench, nothing judged; what was recorded or held for the lamp before is not the next one's own. */
 const bare = {
+  does: asDescribed,
   lamp: undefined,
   design: undefined,
   designText: "",
@@ -357,13 +387,26 @@ const bare = {
   selected: undefined,
   look: undefined,
   view: "face",
+  sheet: undefined,
 } as const satisfies Partial<PageState>
 
-const sourceOf = ({ draft, drawings, file, lampNumber }: PageState): LampSource => ({
+/** A pack of the first whole lamp stands when better boards of the same text come, and says that it is the earlier. */
+function packingWith({ packing, design, designText }: PageState, text: string, next: LampDesign): Packing {
+  const stands = design !== undefined && designText === text
+  if (!stands || packing.state === "none" || packing.state === "failed") return { state: "none" }
+  if (packing.state === "making" || sameBoards(design, next)) return packing
+  return { ...packing, earlier: true }
+}
+
+export const sameBoards = (a: LampDesign, b: LampDesign): boolean =>
+  a === b || JSON.stringify(a.boards.boards) === JSON.stringify(b.boards.boards)
+
+const standing = ({ draft, drawings, file, lampNumber, does }: PageState): Stood => ({
   file,
   text: draft,
   drawings,
   lamp: lampNumber,
+  does: letGo(does, play.getState().length),
 })
 
 /** True when the lamp on the bench was made from the description as it stands, or from `text` with its drawings. */
@@ -393,7 +436,7 @@ function stood(state: PageState, source: LampSource): Partial<PageState> {
 
 const changed = (state: PageState, to: LampSource, words: string, burst?: string): Partial<PageState> => ({
   ...stood(state, to),
-  history: record(state.history, sourceOf(state), words, burst),
+  history: record(state.history, standing(state), words, burst),
 })
 
 export function usePage<T>(pick: (state: PageState) => T): T {

@@ -1,69 +1,17 @@
-// What the vehicle does to the lamp's wires while the score plays: the demonstration with any flasher, wires held
-// with a key, or a recording. Each change is played again by the firmware on the bench, in the worker.
+// Changes what the vehicle does to the lamp's wires while the score plays. Each change is a step that undo takes back,
+// and is played again by the firmware on the bench, in the worker.
 
 import { createStore, useStore } from "zustand"
-import { flashLimits } from "../../1-stock/flashers.ts"
 import type { Lamp } from "../../2-lamp/artefact.ts"
-import type { Stimulus } from "../../7-proof/play-lamp.ts"
 import { readWires } from "./engine.ts"
-import { type Held, withHeld } from "./held-wires.ts"
+import { withHeld } from "./held-wires.ts"
 import { play } from "./play.ts"
 import { demonstration, playWires } from "./quick.ts"
 import { asWires, type Fits, signalsOf, usualFits } from "./recording.ts"
 import { page } from "./store.ts"
-
-export const flashers = {
-  described: { words: "as described", rate: undefined, onShare: undefined, kind: undefined },
-  thermal: {
-    words: "hot wire: slow to begin, wandering, contacts bounce",
-    rate: undefined,
-    onShare: undefined,
-    kind: "thermal",
-  },
-  relay: {
-    words: "relay: contacts bounce",
-    rate: undefined,
-    onShare: undefined,
-    kind: "load-sensing",
-  },
-  transistor: { words: "transistor: steady", rate: undefined, onShare: undefined, kind: "electronic" },
-  slow: {
-    words: "slowest allowed",
-    rate: flashLimits.rate.low / 60,
-    onShare: flashLimits.onShare.high,
-    kind: undefined,
-  },
-  fast: {
-    words: "fastest allowed",
-    rate: flashLimits.rate.high / 60,
-    onShare: flashLimits.onShare.low,
-    kind: undefined,
-  },
-  outage: {
-    words: "as with a bulb out",
-    // Of the usual 90 /min.
-    rate: flashLimits.outage.rateFactor * 1.5,
-    onShare: flashLimits.outage.onShare,
-    kind: undefined,
-  },
-} as const
-export type Flasher = keyof typeof flashers
+import { asDescribed, type Flasher, flashers, isAsDescribed } from "./vehicle-does.ts"
 
 export interface Vehicle {
-  readonly flasher: Flasher
-  /** A recording's name; its wires take the demonstration's place. */
-  readonly recording:
-    | {
-        readonly name: string
-        readonly text: string
-        readonly signals: readonly string[]
-        readonly fits: Fits
-        readonly stimulus: Stimulus
-        readonly seconds: number
-      }
-    | undefined
-  /** Wires held by hand, over whatever else they do. */
-  readonly held: readonly Held[]
   readonly playing: boolean
   /** What was not taken, in words. */
   readonly words: string
@@ -81,41 +29,42 @@ export interface Vehicle {
 const longest = 60
 const largest = 20_000_000
 
+const doing = () => page.getState().does
+const { letVehicle } = page.getState()
+
 export const vehicle = createStore<Vehicle>()((set, get) => ({
-  flasher: "described",
-  recording: undefined,
-  held: [],
   playing: false,
   words: "",
 
   setFlasher(flasher) {
-    set({ flasher, recording: undefined, words: "" })
-    void again()
+    letVehicle({ ...doing(), flasher, recording: undefined }, "the flasher")
   },
 
   press(wire) {
     const { time, length, playing, setPlaying } = play.getState()
-    if (length === 0 || get().held.some((h) => h.wire === wire && h.until === undefined)) return
-    set({ held: [...get().held, { wire, from: time, until: undefined }] })
+    const { held } = doing()
+    if (length === 0 || held.some((h) => h.wire === wire && h.until === undefined)) return
+    const more = { ...doing(), held: [...held, { wire, from: time, until: undefined }] }
+    // Wires held together are one step, and so are quick taps.
+    if (held.some((h) => h.until === undefined)) letVehicle(more)
+    else letVehicle(more, `holding ${wire}`, `hold ${wire}`)
     if (!playing) setPlaying(true)
-    void again()
   },
 
   release(wire) {
     const { time, length } = play.getState()
-    const held = get().held.map((h) =>
+    const before = doing().held
+    const held = before.map((h) =>
       h.wire === wire && h.until === undefined
         ? // The head came round while the key was down.
           { ...h, until: time > h.from ? time : length }
         : h,
     )
-    if (held.every((h, i) => h === get().held[i])) return
-    set({ held })
-    void again()
+    if (held.some((h, i) => h !== before[i])) letVehicle({ ...doing(), held })
   },
 
   letGo() {
-    for (const { wire, until } of get().held) if (until === undefined) get().release(wire)
+    for (const { wire, until } of doing().held) if (until === undefined) get().release(wire)
   },
 
   async openRecording(file) {
@@ -125,26 +74,33 @@ export const vehicle = createStore<Vehicle>()((set, get) => ({
     const text = await file.text()
     const signals = signalsOf(text)
     const wires = lamp.vehicle.wires.map((w) => w.name)
-    await take(file.name, text, signals, usualFits(signals, wires))
+    await take(file.name, text, signals, usualFits(signals, wires), "the recording")
   },
 
   async fitSignal(wire, signal) {
-    const { recording } = get()
+    const { recording } = doing()
     if (!recording) return
     const { [wire]: _, ...others } = recording.fits
     const { name, text, signals } = recording
-    await take(name, text, signals, signal === undefined ? others : { ...others, [wire]: signal })
+    const fits = signal === undefined ? others : { ...others, [wire]: signal }
+    await take(name, text, signals, fits, `the signal of ${wire}`)
   },
 
   asDescribed() {
-    set({ flasher: "described", recording: undefined, held: [], words: "" })
-    void again()
+    set({ words: "" })
+    if (!isAsDescribed(doing())) letVehicle(asDescribed, "the usual demonstration")
   },
 }))
 
 export const useVehicle = <T>(pick: (state: Vehicle) => T): T => useStore(vehicle, pick)
 
-async function take(name: string, text: string, signals: readonly string[], fits: Fits): Promise<void> {
+async function take(
+  name: string,
+  text: string,
+  signals: readonly string[],
+  fits: Fits,
+  step: string,
+): Promise<void> {
   const { vehicle: of } = page.getState().played?.made.lamp ?? {}
   const asked = [...new Set(Object.values(fits))]
   // With no signal fitted yet the file is still read, for its length and its faults.
@@ -155,27 +111,23 @@ async function take(name: string, text: string, signals: readonly string[], fits
     return vehicle.setState({ words: `${name}, line ${line}: ${reason}.` })
   }
   const seconds = Math.min(longest, Math.max(0.1, read.seconds))
-  vehicle.setState({
-    recording: { name, text, signals, fits, stimulus: asWires(read.stimulus, fits), seconds },
-    held: [],
-    words: read.seconds > longest ? `The first ${longest} s are played.` : "",
-  })
-  await again()
+  const stimulus = asWires(read.stimulus, fits)
+  const note = read.seconds > longest ? `The first ${longest} s are played.` : ""
+  letVehicle(
+    { ...doing(), recording: { name, text, signals, fits, stimulus, seconds, note }, held: [] },
+    step,
+  )
 }
-
-/** The vehicle does what the proof's demonstration does. */
-const plain = ({ flasher, recording, held }: Vehicle) =>
-  flasher === "described" && recording === undefined && held.length === 0
 
 let turn = 0
 
 async function again(): Promise<void> {
   const mine = ++turn
   const { played } = page.getState()
-  if (!played) return
+  if (!played) return vehicle.setState({ playing: false })
   const { made } = played
-  const state = vehicle.getState()
-  if (plain(state)) {
+  const state = doing()
+  if (isAsDescribed(state)) {
     vehicle.setState({ playing: false })
     play.getState().open(played.trace)
     return
@@ -187,9 +139,16 @@ async function again(): Promise<void> {
       stimulus: await demonstration(flashing(made.lamp, state.flasher), flashers[state.flasher].kind),
       seconds: step * samples,
     }
-    const wires = withHeld(stimulus, state.held, seconds)
+    // A wire that was taken out of the description meanwhile is held no more.
+    const wires = made.lamp.vehicle.wires.map((w) => w.name)
+    const own = Object.fromEntries(Object.entries(stimulus.wires).filter(([w]) => wires.includes(w)))
+    const held = state.held.filter((h) => wires.includes(h.wire))
     const { lamp, circuit, behaviour, firmware } = made
-    const trace = await playWires({ lamp, circuit, behaviour, firmware }, wires, seconds)
+    const trace = await playWires(
+      { lamp, circuit, behaviour, firmware },
+      withHeld({ ...stimulus, wires: own }, held, seconds),
+      seconds,
+    )
     if (!trace || mine !== turn || page.getState().played !== played) return
     vehicle.setState({ playing: false })
     play.getState().open(trace)
@@ -220,17 +179,11 @@ export function wireKeys(lamp: Lamp): readonly { readonly wire: string; readonly
   })
 }
 
-/** A lamp that was changed plays what the vehicle did before. */
+/** Whatever was changed, the lamp or the vehicle, by hand or by undo: it is played as it stands now. */
 export function followDesign(): void {
   page.subscribe((now, before) => {
-    // Another lamp: what was recorded or held for the one before is not its own.
-    if (now.lamp === undefined && before.lamp !== undefined)
-      vehicle.setState({ flasher: "described", recording: undefined, held: [], playing: false, words: "" })
-    if (now.played === before.played || !now.played) return
-    const names = new Set(now.played.made.lamp.vehicle.wires.map((w) => w.name))
-    const state = vehicle.getState()
-    const held = state.held.filter((h) => names.has(h.wire))
-    if (held.length !== state.held.length) vehicle.setState({ held })
-    if (!plain(vehicle.getState())) void again()
+    if (now.does !== before.does) vehicle.setState({ words: "" })
+    else if (now.played === before.played || isAsDescribed(now.does)) return
+    void again()
   })
 }

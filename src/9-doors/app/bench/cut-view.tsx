@@ -1,24 +1,29 @@
 // What the cutter leaves: copper, grooves at their true width, holes, and the programs that make them.
 
-import { memo, useEffect, useMemo, useState } from "react"
+import { useEffect, useMemo, useState } from "react"
 import { ToggleButton } from "react-aria-components"
-import { showNumber } from "../../../0-ground/text/show.ts"
-import type { Board } from "../../../5-board/artefact.ts"
-import type { BoardCopper, CutterProgram } from "../../../6-copper/artefact.ts"
+import type { BoardCopper } from "../../../6-copper/artefact.ts"
 import { usePage } from "../store.ts"
-import { duration } from "../words.ts"
 import { BoardChooser, SideChooser } from "./board-chooser.tsx"
-import { type BoardFrame, boardFrame, pathOf } from "./board-frame.ts"
-import { Holes, Links } from "./board-layers.tsx"
+import { boardFrame } from "./board-frame.ts"
 import { boardSnaps, pickOnBoard } from "./board-picks.ts"
 import { onThis } from "./board-view.tsx"
+import { CutDrawing } from "./cut-drawing.tsx"
 import { DepthPanel } from "./depth-panel.tsx"
 import { Dimensions, dimensionPad } from "./dimensions.tsx"
 import { grooveAt, grooveWords } from "./groove-at.ts"
-import { PartBodies } from "./part-bodies.tsx"
+import { Programs } from "./programs.tsx"
+import { SheetChooser } from "./sheet-chooser.tsx"
+import { SheetView } from "./sheet-view.tsx"
 import { Stage } from "./stage.tsx"
 
+/** A board by itself, or the sheet that several are milled from. */
 export function CutView() {
+  const sheet = usePage((s) => s.design?.plan.sheets?.find((p) => p.name === s.sheet))
+  return sheet ? <SheetView sheet={sheet} /> : <BoardCut />
+}
+
+function BoardCut() {
   const design = usePage((s) => s.design)
   const name = usePage((s) => s.board)
   const side = usePage((s) => s.side)
@@ -44,6 +49,7 @@ export function CutView() {
   return (
     <div className="view">
       <div className="view-head">
+        <SheetChooser />
         <BoardChooser />
         <SideChooser />
         {proof?.depthWindow && (
@@ -127,121 +133,6 @@ export function CutView() {
 
 const none: readonly string[] = []
 const wide = globalThis.matchMedia?.("(min-width: 1500px)").matches ?? true
-
-interface DrawingProps {
-  readonly board: Board
-  readonly copper: BoardCopper
-  readonly frame: BoardFrame
-  readonly base: string
-  /** Widths of the grooves, mm: at the copper's surface, and where the foil ends. */
-  readonly top: number
-  readonly bottom: number
-  readonly nets: readonly string[]
-  readonly parts: readonly string[]
-}
-
-const CutDrawing = memo(function CutDrawing(props: DrawingProps) {
-  const { board, copper, frame, base, top, bottom, nets, parts } = props
-  const fromCopper = frame.side === "copper"
-  const grooves = useMemo(() => copper.grooves.map((g) => pathOf(g.points, frame, false)), [copper, frame])
-  return (
-    <g className={`cut-drawing board-drawing from-${frame.side}`} data-base={base}>
-      <path className="sheet" d={pathOf(board.outline, frame, true)} />
-      {fromCopper && (
-        <g className="islands">
-          {copper.islands.map((island, i) => (
-            <path
-              // biome-ignore lint/suspicious/noArrayIndexKey: a net may have several pieces
-              key={i}
-              fillRule="evenodd"
-              className={island.net !== undefined && nets.includes(island.net) ? "marked" : undefined}
-              data-island={island.net ?? ""}
-              data-says={island.net ? `net ${island.net}` : "copper that joins nothing"}
-              d={[island.ring, ...(island.holes ?? [])].map((r) => pathOf(r, frame, true)).join("")}
-            />
-          ))}
-        </g>
-      )}
-      <g className="grooves" strokeWidth={top}>
-        {grooves.map((d, i) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: grooves have no name
-          <path key={i} data-groove={i} d={d} />
-        ))}
-      </g>
-      {fromCopper && bottom > 0 && (
-        <g className="groove-floors" strokeWidth={bottom}>
-          {grooves.map((d, i) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: grooves have no name
-            <path key={i} d={d} />
-          ))}
-        </g>
-      )}
-      <Holes board={board} frame={frame} />
-      <Links board={board} frame={frame} marked={nets} />
-      {!fromCopper && <PartBodies board={board} frame={frame} marked={parts} />}
-      {fromCopper && parts.length > 0 && (
-        <g className="bodies">
-          {board.parts
-            .filter((p) => parts.includes(p.ref))
-            .map((p) => (
-              <path key={p.ref} className="picked-body" d={pathOf(p.body, frame, true)} />
-            ))}
-        </g>
-      )}
-      <path className="edge" d={pathOf(board.outline, frame, true)} />
-    </g>
-  )
-})
-
-/** On a low screen the list starts folded, so that the board keeps its room. */
-const roomy = globalThis.matchMedia?.("(min-height: 800px)").matches ?? true
-
-function Programs({ programs }: { readonly programs: readonly CutterProgram[] }) {
-  const total = programs.reduce((s, p) => s + p.time, 0)
-  return (
-    <details className="programs" open={roomy}>
-      <summary className="programs-head">
-        {programs.length} programs, {duration(total)} on the machine, tool changes aside.{" "}
-        <span>Eye protection on before the spindle starts.</span>
-      </summary>
-      <table>
-        <caption className="unseen">Cutter programs in the order they are run</caption>
-        <thead>
-          <tr>
-            <th scope="col">Program</th>
-            <th scope="col">Tool</th>
-            <th scope="col" className="number">
-              Cut
-            </th>
-            <th scope="col" className="number">
-              Travel
-            </th>
-            <th scope="col" className="number">
-              Plunges
-            </th>
-            <th scope="col" className="number">
-              Time
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {programs.map((p) => (
-            <tr key={p.file}>
-              <th scope="row">{p.file}</th>
-              <td>{p.tool}</td>
-              <td className="number">{p.cutLength > 0 ? length(p.cutLength) : "–"}</td>
-              <td className="number">{length(p.travel)}</td>
-              <td className="number">{p.plunges}</td>
-              <td className="number">{duration(p.time)}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </details>
-  )
-}
-
-const length = (mm: number) => (mm >= 1000 ? `${showNumber(mm / 1000)} m` : `${showNumber(mm)} mm`)
 
 function cutFacts(c: BoardCopper): string {
   return `${c.grooves.length} grooves around ${c.islands.length} pieces of copper`

@@ -4,6 +4,8 @@
 import { useEffect, useId, useRef, useState } from "react"
 import { type Doc, type Edited, removeKey, setList, setValue } from "../../../0-ground/text/edit-text.ts"
 import { page } from "../store.ts"
+import { DriveChoice, driveChoice, FittedResistor } from "./drive-choice.tsx"
+import { ElementChoice, useElements } from "./element-choice.tsx"
 import { EntrySet } from "./entry-set.tsx"
 import { type Field, fieldsAt } from "./fields.ts"
 import { FormChoice } from "./form-choice.tsx"
@@ -32,8 +34,10 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
   const id = useId()
   const fault = faultAt(useFaults(), field.path)
   const [refused, setRefused] = useState("")
+  const elements = useElements(field.path)
   const change = (value: string) => setRefused(apply(field, value))
   if (/^groups\.[^.]+\.led$/.test(field.path)) return <LedChoice field={field} id={id} change={change} />
+  const held = driveChoice(field.path)
   if (field.kind === "entries" || field.kind === "points")
     return (
       <div className="field-entries" data-field={field.path}>
@@ -56,10 +60,12 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
     >
       {field.kind === "ticks" ? (
         <span className="field-label">{field.label}</span>
-      ) : (
+      ) : held && field.kind === "choice" ? null : (
         <label htmlFor={id}>{field.label}</label>
       )}
-      {field.kind === "choice" ? (
+      {held && field.kind === "choice" ? (
+        <DriveChoice {...props} />
+      ) : field.kind === "choice" ? (
         <Choice {...props} />
       ) : field.kind === "form" ? (
         <FormChoice {...props} tell={setRefused} />
@@ -69,10 +75,13 @@ function Row({ doc, field }: { readonly doc: Doc; readonly field: Field }) {
         <button id={id} type="button" className="inline" onClick={() => showInText(field.path)}>
           {field.written === undefined ? "written out in the text" : field.written}
         </button>
+      ) : elements && field.kind === "text" ? (
+        <ElementChoice {...props} elements={elements} />
       ) : (
         <Words {...props} />
       )}
       {/^groups\.[^.]+\.holes$/.test(field.path) && <PickOnDrawing doc={doc} path={field.path} />}
+      {held && /resistor$/.test(held.what) && <FittedResistor path={field.path} />}
       {told !== "" && (
         <p id={`${id}-fault`} className="field-fault" role="status">
           {told}

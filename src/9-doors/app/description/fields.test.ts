@@ -87,6 +87,6 @@ test("what one more begins as is read without a fault at its own fields", () => 
     ["depth", "quantity", "3 mm"],
   ])
   expect(fieldsAt(doc, 'pins."drive.x.way"')).toMatchObject([
-    { label: "drive.x.way", written: "pwm", kind: "quantity" },
+    { label: "way", written: "pwm", kind: "choice", required: false },
   ])
 })

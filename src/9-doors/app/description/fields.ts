@@ -4,6 +4,8 @@
 import schemaText from "../../../../schema/lampwright.schema.json?raw"
 import { type Doc, listAt, namesAt, nodeAt, writtenAt } from "../../../0-ground/text/edit-text.ts"
 import { leds } from "../../../1-stock/leds.ts"
+import { parts } from "../../../1-stock/parts.ts"
+import type { Candidate } from "../../../3-drive/artefact.ts"
 import { type Form, formsFor } from "./forms.ts"
 
 interface Schema {
@@ -79,7 +81,8 @@ const whole: Schema = JSON.parse(schemaText)
 /** The fields of the mapping at `path`, mappings inside it opened; a plain value is a single field. */
 export function fieldsAt(doc: Doc, path: string): Field[] {
   const schema = schemaAt(path)
-  return schema ? fieldsOf(doc, path, schema, "", true) : []
+  // A choice that is not held is the tool's own.
+  return schema ? fieldsOf(doc, path, schema, "", !path.startsWith("pins.")) : []
 }
 
 /** A key of several forms: which one it is, then the fields of that one. */
@@ -122,7 +125,8 @@ function fieldsIn(doc: Doc, path: string, schema: Schema, label: string, require
       )
     })
   }
-  const name = keysOf(path).at(-1) ?? path
+  const key = keysOf(path).at(-1) ?? path
+  const name = /^pins\."?drive\./.test(path) ? (key.split(".").at(-1) ?? key) : key
   const list = listAt(doc, path)
   const items = typeof form.items === "object" ? form.items : undefined
   const options = form.enum ?? items?.enum ?? namesFor(doc, path)
@@ -238,12 +242,30 @@ const namesFor = (doc: Doc, path: string) => {
   return signals ? names.filter(goes) : names
 }
 
+/** Ways to drive a group; which of them one can be driven by, its wires tell. */
+const ways: readonly Candidate["kind"][] = [
+  "resistor-strings",
+  "two-feed",
+  "pwm",
+  "current-sinks",
+  "regulated-rail",
+  "rail-switched",
+  "rail-relay",
+]
+const ofKind = (kind: string) => parts.all.filter((p) => p.model.kind === kind)
+const resistors = ofKind("resistor").map((p) => p.key)
+/** By what is printed on them. */
+const controllers = ofKind("controller").map((p) => p.label.replace(/^controller /, ""))
+
 function namesWith(path: string, namesOf: (path: string) => readonly string[]): readonly string[] {
   if (/^groups\.[^.]+\.led$/.test(path)) return leds.all.map((l) => l.key)
   if (/^groups\.[^.]+\.face$|^boards\.[^.]+\.behind$/.test(path)) return namesOf("faces")
   if (/^programme\.\d+\.light$/.test(path)) return namesOf("groups")
   if (/^programme\.\d+\.when$/.test(path)) return namesOf("vehicle.wires")
   if (/^boards\.[^.]+\.carries$/.test(path)) return [...namesOf("groups"), "controller", "drivers", "supply"]
+  if (/^pins\."?drive\.controller"?$/.test(path)) return controllers
+  if (/^pins\."?drive\.[^.]+\.way"?$/.test(path)) return ways
+  if (/^pins\."?drive\.[^.]+\.resistor-part"?$/.test(path)) return resistors
   if (/^vehicle\.wires\.[^.]+\.tell-tale\.to$/.test(path)) return namesOf("vehicle.wires")
   return []
 }

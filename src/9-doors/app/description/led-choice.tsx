@@ -1,8 +1,8 @@
-// The LEDs of the stock as pictures to choose from; one that the face's holes do not fit says so by standing apart.
+// The LEDs of the stock as pictures to choose from.
 
-import { leds } from "../../../1-stock/leds.ts"
 import type { Field } from "./fields.ts"
 import { LedPicture } from "./part-picture.tsx"
+import { PictureChoice } from "./picture-choice.tsx"
 
 interface Props {
   readonly field: Field
@@ -11,18 +11,12 @@ interface Props {
 }
 
 export function LedChoice({ field, id, change }: Props) {
-  const { written, options } = field
+  const options = field.options.map((key) => ({
+    value: key,
+    words: key.replace(/-(\d+)mm$/, " $1 mm"),
+    picture: <LedPicture led={key} />,
+  }))
   return (
-    <fieldset className="led-choice">
-      <legend>{field.label}</legend>
-      {options.map((key) => (
-        <label key={key}>
-          <input type="radio" name={id} checked={key === written} onChange={() => change(key)} />
-          <LedPicture led={key} />
-          <span>{key.replace(/-(\d+)mm$/, " $1 mm")}</span>
-        </label>
-      ))}
-      {written !== undefined && !leds.find(written) && <p className="soft">{written} is not in the stock.</p>}
-    </fieldset>
+    <PictureChoice id={id} legend={field.label} written={field.written} options={options} change={change} />
   )
 }

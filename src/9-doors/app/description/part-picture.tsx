@@ -1,6 +1,7 @@
 // Small pictures of parts beside their fields, drawn from what the field says; the words beside them carry the meaning.
 
 import { leds } from "../../../1-stock/leds.ts"
+import { outlineOf } from "./part-outline.ts"
 
 const lens: Readonly<Record<string, string>> = { red: "#c0281c", amber: "#f2a516", white: "#dfe6ea" }
 
@@ -26,6 +27,56 @@ export function LedPicture({ led }: { readonly led: string }) {
         fill={lens[type.colour]}
         className="part-edge"
       />
+    </svg>
+  )
+}
+
+const bands: Readonly<Record<string, string>> = {
+  black: "#1c1c1c",
+  brown: "#6b3f1f",
+  red: "#b5281e",
+  orange: "#dd7a1d",
+  yellow: "#e6c72e",
+  green: "#2f7a44",
+  blue: "#2c58a3",
+  violet: "#6d4494",
+  grey: "#868b8d",
+  white: "#f2f0ea",
+  gold: "#b9943a",
+  silver: "#b8bcc0",
+  pink: "#e39ab4",
+}
+
+interface PartProps {
+  readonly stock: string
+  /** Of a resistor, where it is known. */
+  readonly ohm?: number | undefined
+  /** Pixels for a millimetre: the same for parts that are compared. */
+  readonly scale: number
+}
+
+/** Any part of the stock at true proportion. */
+export function PartPicture({ stock, ohm, scale }: PartProps) {
+  const outline = outlineOf(stock, ohm)
+  if (!outline) return null
+  const { x, y, w, h } = outline.box
+  const edge = 0.3
+  return (
+    <svg
+      className="part-drawing"
+      data-stock={stock}
+      viewBox={`${x - edge} ${y - edge} ${w + 2 * edge} ${h + 2 * edge}`}
+      style={{ width: (w + 2 * edge) * scale, height: (h + 2 * edge) * scale }}
+      aria-hidden="true"
+    >
+      {outline.shapes.map(({ d, as, colour }) => (
+        <path
+          key={d}
+          className={`part-${as}`}
+          d={d}
+          {...(colour === undefined ? {} : { "data-band": colour, style: { fill: bands[colour] } })}
+        />
+      ))}
     </svg>
   )
 }

@@ -8,13 +8,10 @@ import { grooveWidth } from "../groove-width.ts"
 import { later } from "../later.tsx"
 import { page, usePage } from "../store.ts"
 import { plain } from "../words.ts"
-import { LinePicture } from "./line-picture.tsx"
-import { AddNamed, AddProgramme, canTakeOut, TakeOut } from "./more-lines.tsx"
-import { NameField } from "./name-field.tsx"
-import { showInText } from "./show-in-text.ts"
+import { AddNamed, AddProgramme } from "./more-lines.tsx"
 import { faultAt, useFaults } from "./use-faults.ts"
 
-const FieldSet = later(async () => (await import("./field-set.tsx")).FieldSet)
+const OpenLine = later(async () => (await import("./open-line.tsx")).OpenLine)
 
 export function ShortForm() {
   const draft = useDeferredValue(usePage((s) => s.draft))
@@ -90,6 +87,7 @@ export function ShortForm() {
           line(`boards.${b}`, plain(b), list(`boards.${b}.carries`).map(plain).join(", ")),
         )}
         <AddNamed doc={doc} kind="board" open={setOpen} />
+        {line('pins."drive.controller"', "controller", at('pins."drive.controller"') || "chosen by the tool")}
         {line("pins", "choices held by hand", count(doc, "pins", "none"))}
         {line("seed", "seed of the searches", at("seed") || "1")}
         {line("copper-clad", "copper clad", words(at("copper-clad.base"), at("copper-clad.thickness")))}
@@ -145,7 +143,7 @@ interface LineProps {
 function Line({ doc, path, name, words: said, open, toggle, moved }: LineProps) {
   const faults = useFaults()
   const fault = faultAt(faults, path, true)
-  const panel = `fields-${path.replaceAll(".", "-")}`
+  const panel = `fields-${path.replaceAll(/[."]/g, "-")}`
   return (
     <div
       className="short-line"
@@ -166,17 +164,7 @@ function Line({ doc, path, name, words: said, open, toggle, moved }: LineProps) 
       {fault && !open && <p className="field-fault">{fault.title}</p>}
       {open && (
         <div id={panel} className="short-fields">
-          <LinePicture path={path} />
-          {canTakeOut(path) && !path.startsWith("programme.") && (
-            <NameField doc={doc} path={path} moved={moved} />
-          )}
-          <FieldSet doc={doc} path={path} />
-          <p className="line-ends">
-            <button type="button" className="inline" onClick={() => showInText(path)}>
-              Show in the text
-            </button>
-            {canTakeOut(path) && <TakeOut doc={doc} path={path} name={name} close={toggle} />}
-          </p>
+          <OpenLine doc={doc} path={path} name={name} close={toggle} moved={moved} />
         </div>
       )}
     </div>

@@ -2,12 +2,14 @@
 
 import { memo, useEffect, useMemo, useRef, useState } from "react"
 import { type Finding, type Severity, thinness } from "../../../0-ground/finding.ts"
+import { later } from "../later.tsx"
 import { page, usePage } from "../store.ts"
 import { capital, leftWords, limitShort, quantity, severityWord } from "../words.ts"
 import { AboutPicked } from "./about-picked.tsx"
 import { Cautions } from "./cautions.tsx"
 import { nameOf } from "./settle.ts"
-import { Why } from "./why.tsx"
+
+const Why = later(async () => (await import("./why.tsx")).Why)
 
 const headings: Record<Severity, string> = {
   red: "To fix before you cut",

@@ -2,19 +2,18 @@
 
 import { Button, FileTrigger } from "react-aria-components"
 import { usePage } from "../store.ts"
-import { type Flasher, flashers, useVehicle, vehicle, wireKeys } from "../vehicle.ts"
+import { useVehicle, vehicle, wireKeys } from "../vehicle.ts"
+import { type Flasher, flashers, isAsDescribed } from "../vehicle-does.ts"
 
 export function VehicleControls() {
   const lamp = usePage((s) => s.played?.made.lamp)
-  const flasher = useVehicle((s) => s.flasher)
-  const recording = useVehicle((s) => s.recording)
-  const held = useVehicle((s) => s.held)
+  const does = usePage((s) => s.does)
   const busy = useVehicle((s) => s.playing)
   const words = useVehicle((s) => s.words)
   if (!lamp) return null
   const { setFlasher, press, release, openRecording, fitSignal, asDescribed } = vehicle.getState()
   const flashes = lamp.vehicle.wires.some((w) => w.role === "flashing")
-  const own = flasher !== "described" || recording !== undefined || held.length > 0
+  const { flasher, recording, held } = does
   return (
     <fieldset className="vehicle-controls">
       <legend className="unseen">The vehicle</legend>
@@ -80,13 +79,13 @@ export function VehicleControls() {
       >
         <Button className="inline">Open a recording</Button>
       </FileTrigger>
-      {own && (
+      {!isAsDescribed(does) && (
         <Button className="inline" onPress={asDescribed}>
           Back to the demonstration
         </Button>
       )}
       <span className="soft vehicle-words" role="status">
-        {busy ? "Playing these wires on the bench…" : words}
+        {busy ? "Playing these wires on the bench…" : words || recording?.note}
       </span>
     </fieldset>
   )

@@ -3,7 +3,6 @@
 import { useState } from "react"
 import { Button } from "react-aria-components"
 import { page, usePage } from "../store.ts"
-import { newLamp } from "./examples.ts"
 import { walk } from "./walk-step.ts"
 
 const key = "lampwright.been-here"
@@ -18,7 +17,7 @@ const been = (): boolean => {
 }
 
 export function FirstVisit() {
-  const untouched = usePage((s) => s.isDemo && s.history.past.length === 0)
+  const untouched = usePage((s) => s.isDemo && s.history.past.every((step) => step.was.text === s.draft))
   const [known, setKnown] = useState(been)
   if (known || !untouched) return null
   const leave = () => {
@@ -29,18 +28,17 @@ export function FirstVisit() {
     }
     setKnown(true)
   }
+  const begin = async () => {
+    const { newLamp } = await import("./examples.ts")
+    leave()
+    page.getState().begin(newLamp, "a new lamp")
+    page.setState({ leftTab: "start" })
+    walk.setState({ step: "lamp" })
+  }
   return (
     <p className="first-visit">
       This is the Tern, an example. Seven short steps make a small lamp of your own, from a drawing to a pack.{" "}
-      <Button
-        className="inline"
-        onPress={() => {
-          leave()
-          page.getState().begin(newLamp, "a new lamp")
-          page.setState({ leftTab: "start" })
-          walk.setState({ step: "lamp" })
-        }}
-      >
+      <Button className="inline" onPress={() => void begin()}>
         Make a first lamp
       </Button>{" "}
       <Button className="inline" onPress={leave}>
