@@ -38,10 +38,10 @@ export function PartBodies({ board, frame, marked }: Props) {
                 .join(", ")}
             />
             <Orientation part={part} board={board} frame={frame} />
-            <PartName part={part} frame={frame} />
           </g>
         )
       })}
+      <Names board={board} frame={frame} colours={colours} />
     </g>
   )
 }
@@ -118,30 +118,53 @@ const domes = {
   white: ["#ffffff", "#a3acb2"],
 } as const
 
+interface NamesProps {
+  readonly board: Board
+  readonly frame: BoardFrame
+  readonly colours: ReadonlyMap<string, string> | undefined
+}
+
+/** All that stand upright are turned together: a turn of its own for each would make every redrawing of the page slow. */
+function Names({ board, frame, colours }: NamesProps) {
+  const names = board.parts.flatMap((part) => nameOf(part, frame) ?? [])
+  const written = (turned: boolean) =>
+    names
+      .filter((n) => n.upright === turned)
+      .map(({ part, x, y, size, words }) => (
+        <text
+          key={part.ref}
+          data-kind={part.kind}
+          data-colour={colours?.get(part.ref)}
+          x={turned ? -y : x}
+          y={turned ? x : y}
+          fontSize={size}
+          dy={size * 0.35}
+          textAnchor="middle"
+        >
+          {words}
+        </text>
+      ))
+  return (
+    <g className="names">
+      {written(false)}
+      <g transform="rotate(-90)">{written(true)}</g>
+    </g>
+  )
+}
+
 /** The name in the body's middle, along its longer side, as large as fits. */
-function PartName({ part, frame }: { readonly part: PlacedPart; readonly frame: BoardFrame }) {
-  if (part.body.length === 0) return null
+function nameOf(part: PlacedPart, frame: BoardFrame) {
+  if (part.body.length === 0) return undefined
   const box = boundingBox(part.body.map((p) => frame.at(p)))
   const w = box.maxX - box.minX
   const h = box.maxY - box.minY
-  const name = shortRef(part.ref)
+  const words = shortRef(part.ref)
   const upright = h > w * 1.4
   const [long, wide] = upright ? [h, w] : [w, h]
-  const size = Math.min(part.kind === "led" ? 1.5 : 2.1, wide * 0.62, (long * 0.9) / (name.length * 0.56))
-  if (size < 0.5) return null
+  const size = Math.min(part.kind === "led" ? 1.5 : 2.1, wide * 0.62, (long * 0.9) / (words.length * 0.56))
+  if (size < 0.5) return undefined
   const x = (box.minX + box.maxX) / 2
   // An LED's lands fill its middle; its number stands below them.
   const y = part.kind === "led" ? box.maxY - h * 0.17 : (box.minY + box.maxY) / 2
-  return (
-    <text
-      x={x}
-      y={y}
-      fontSize={size}
-      dy={size * 0.35}
-      textAnchor="middle"
-      transform={upright ? `rotate(-90 ${x} ${y})` : undefined}
-    >
-      {name}
-    </text>
-  )
+  return { part, x, y, size, words, upright }
 }
