@@ -1,6 +1,7 @@
-// Frame times of the app in a browser: 400 LEDs, playing and panning at once, in a production build. The light comes
-// from the emulated firmware; boards are left out. Prints for each scene the time between frames and what one asks of
-// the main thread in processor time, which other programs on the machine disturb little.
+// Frame times of the app in a browser: 400 LEDs, playing, panning and zooming, in a production build, on the Face, Board
+// and Cut views. The light comes from the emulated firmware. Prints for each scene the time between frames and what one
+// asks of the main thread in processor time, which other programs on the machine disturb little.
+// npm run bench -- frames [SECONDS]
 
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs"
 import { tmpdir } from "node:os"
@@ -8,6 +9,7 @@ import { join, resolve } from "node:path"
 import { chromium, type Page } from "playwright-core"
 import { build } from "vite"
 import { serveFolder } from "../tests/browser/serve-folder.testing.ts"
+import { bigBoard } from "./big-boards.ts"
 import { bigLamp } from "./big-lamp.ts"
 
 const heads = ["median gap", "95 in 100", "median work", "95 in 100", "worst"]
@@ -20,6 +22,7 @@ const categories = [
 const seconds = Number(process.argv[2] ?? 4)
 const folder = mkdtempSync(join(tmpdir(), "lampwright-frames-"))
 const { text, lamp, circuit, behaviour, firmware, trace } = bigLamp()
+const { board, copper } = bigBoard(lamp)
 const none = { findings: [], figures: [] }
 const design = {
   text,
@@ -27,8 +30,8 @@ const design = {
   circuit,
   behaviour,
   firmware,
-  boards: { boards: [], harness: [], pinChoice: { controller: {}, sections: {}, strings: {} }, ...none },
-  copper: { boards: [] },
+  boards: { boards: [board], harness: [], pinChoice: { controller: {}, sections: {}, strings: {} }, ...none },
+  copper: { boards: [copper] },
   plan: { programs: [], ...none },
   proof: { boards: [], trace, beams: [], ...none },
   ...none,
@@ -68,25 +71,43 @@ try {
   await pause.waitFor()
   console.log(`${"400 LEDs".padEnd(30)}${heads.map((h) => h.padStart(12)).join("")}`)
   await scene(page, "playing", () => page.waitForTimeout(seconds * 1000))
-  await scene(page, "playing and panning", () => panned(page))
-  await page.getByRole("button", { name: "Closer" }).last().click()
-  await page.getByRole("button", { name: "Closer" }).last().click()
-  await page.waitForTimeout(600)
-  await scene(page, "playing and panning, nearer", () => panned(page))
+  await scene(page, "playing and panning", (at) => panned(page, at))
+  await nearer(page)
+  await scene(page, "playing and panning, nearer", (at) => panned(page, at))
   await scene(page, "playing and zooming", () => zoomed(page))
+  for (const view of ["Board", "Cut"]) {
+    await page.getByRole("tab", { name: view, exact: true }).click()
+    await page.locator(".board-picture").waitFor()
+    await scene(page, `${view}, playing and panning`, (at) => panned(page, at))
+    await nearer(page)
+    await scene(page, `${view}, panning, nearer`, (at) => panned(page, at))
+    await scene(page, `${view}, playing and zooming`, () => zoomed(page))
+  }
+  await page.getByRole("tab", { name: "Face", exact: true }).click()
   await pause.click()
-  await scene(page, "panning, paused", () => panned(page))
+  await scene(page, "panning, paused", (at) => panned(page, at))
 } finally {
   await browser.close()
   await served.close()
   rmSync(folder, { recursive: true, force: true })
 }
 
-async function panned(page: Page) {
+async function nearer(page: Page) {
+  const closer = page.locator(".stage-zoom").getByRole("button", { name: "Closer" })
+  await closer.click()
+  await closer.click()
+  await page.waitForTimeout(1000)
+}
+
+async function toMiddle(page: Page): Promise<readonly [number, number]> {
   const box = await page.locator(".stage-frame").boundingBox()
   if (!box) throw new Error("no stage")
   const [x, y] = [box.x + box.width / 2, box.y + box.height / 2]
   await page.mouse.move(x, y)
+  return [x, y]
+}
+
+async function panned(page: Page, [x, y]: readonly [number, number]) {
   await page.mouse.down()
   const until = Date.now() + seconds * 1000
   for (let i = 0; Date.now() < until; i++) {
@@ -104,13 +125,15 @@ async function zoomed(page: Page) {
   }
 }
 
-async function scene(page: Page, name: string, act: () => Promise<void>) {
+/** The pointer lies in the middle of the stage when `act` begins, and is told where that is. */
+async function scene(page: Page, name: string, act: (at: readonly [number, number]) => Promise<void>) {
+  const middle = await toMiddle(page)
   // As text: the runner gives named functions a helper that the page does not know.
   await page.evaluate(
     "window.frameTimes = []; window.scene = (window.scene ?? 0) + 1; (function next(t, mine = window.scene) { if (mine !== window.scene) return; window.frameTimes.push(t); requestAnimationFrame((u) => next(u, mine)) })(performance.now())",
   )
   await browser.startTracing(page, { categories })
-  await act()
+  await act(middle)
   const trace = JSON.parse((await browser.stopTracing()).toString()) as {
     readonly traceEvents: readonly Traced[]
   }

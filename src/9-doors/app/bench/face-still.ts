@@ -1,66 +1,42 @@
-// The lamp without its light, painted once and moved as a picture while the bench is moved or brought closer; painted
-// anew, sharp, when it has come to rest.
+// The lamp without its light: painted once for a place on the bench, in steps that leave the page free to move, and shown
+// until the bench has come to rest somewhere else.
 
 import type { Box } from "../../../0-ground/geometry/polygon.ts"
+import { beyond, seenBox } from "./carried.ts"
 import { paintLenses } from "./glow.ts"
+import { widest } from "./halo.ts"
 import type { BenchLayout } from "./lay-out-faces.ts"
 import { paintMetal } from "./metal.ts"
 import type { Viewport } from "./stage.tsx"
 
-export interface Still {
-  readonly canvas: HTMLCanvasElement
-  /** Bench millimetres it shows. */
+/** Beyond the faces their shadow still falls, mm. */
+const shade = 16
+/** Device pixels a lamp drawn whole may take for each of the view's. */
+const most = 1.8
+
+/** What a picture of the lamp shows when it is painted for a view: the whole lamp with its light, or what is near. */
+export interface Plot {
+  readonly layout: BenchLayout
+  /** Bench millimetres. */
   readonly region: Box
   /** Device pixels for a millimetre. */
   readonly fine: number
+  readonly roomLight: number
 }
 
-/** Beyond the faces their shadow still falls, mm. */
-const shade = 16
-/** Device pixels a side may take. */
-const largest = 4096
-/** Share of the view painted beyond each of its edges. */
-const beyond = 0.35
-
-export function paintStill(
-  canvas: HTMLCanvasElement,
-  layout: BenchLayout,
-  view: Viewport,
-  ratio: number,
-  roomLight: number,
-): Still {
+export function plotFor(layout: BenchLayout, view: Viewport, ratio: number, roomLight: number): Plot {
   const fine = view.scale * ratio
-  const region = regionOf(layout, view, fine)
-  const size = {
-    width: (region.maxX - region.minX) * view.scale,
-    height: (region.maxY - region.minY) * view.scale,
-  }
-  canvas.width = Math.max(1, Math.ceil(size.width * ratio))
-  canvas.height = Math.max(1, Math.ceil(size.height * ratio))
-  const ctx = canvas.getContext("2d")
-  if (ctx) {
-    const at = { ...size, scale: view.scale, left: -region.minX * view.scale, top: -region.minY * view.scale }
-    paintMetal(ctx, layout.faces, at, ratio, roomLight)
-    paintLenses(ctx, layout.leds, at, ratio, roomLight)
-  }
-  return { canvas, region, fine }
-}
-
-/** Draws it where the view has it now. */
-export function drawStill(ctx: CanvasRenderingContext2D, still: Still, view: Viewport, ratio: number): void {
-  const { region, canvas, fine } = still
-  const k = (view.scale * ratio) / fine
-  const x = Math.round(ratio * (view.left + region.minX * view.scale))
-  const y = Math.round(ratio * (view.top + region.minY * view.scale))
-  ctx.setTransform(1, 0, 0, 1, 0, 0)
-  ctx.drawImage(canvas, x, y, canvas.width * k, canvas.height * k)
+  const all = whole(layout)
+  const pixels = (all.maxX - all.minX) * (all.maxY - all.minY) * fine * fine
+  const room = most * view.width * view.height * ratio * ratio
+  return { layout, roomLight, fine, region: pixels <= room ? all : meet(all, seenBox(view, beyond)) }
 }
 
 /** True where the picture is sharp and reaches over all of the lamp in view. */
-export function fits(still: Still, layout: BenchLayout, view: Viewport, ratio: number): boolean {
-  if (Math.abs(still.fine / (view.scale * ratio) - 1) > 1e-6) return false
-  const seen = meet(whole(layout), seenBox(view, 0))
-  const { region } = still
+export function fits(plot: Plot, view: Viewport, ratio: number): boolean {
+  if (Math.abs(plot.fine / (view.scale * ratio) - 1) > 1e-6) return false
+  const seen = meet(whole(plot.layout), seenBox(view, 0))
+  const { region } = plot
   return (
     seen.minX >= region.minX - 1e-6 &&
     seen.maxX <= region.maxX + 1e-6 &&
@@ -69,25 +45,49 @@ export function fits(still: Still, layout: BenchLayout, view: Viewport, ratio: n
   )
 }
 
-const whole = ({ box }: BenchLayout): Box => ({
-  minX: box.minX - shade,
-  maxX: box.maxX + shade,
-  minY: box.minY - shade,
-  maxY: box.maxY + shade,
-})
-
-function regionOf(layout: BenchLayout, view: Viewport, fine: number): Box {
-  const all = whole(layout)
-  if ((all.maxX - all.minX) * fine <= largest && (all.maxY - all.minY) * fine <= largest) return all
-  return meet(all, seenBox(view, beyond))
+/** The plot as a view of its own: its region fills it, one pixel for a device pixel. */
+export function plotView({ region, fine }: Plot): Viewport {
+  return {
+    scale: fine,
+    left: -region.minX * fine,
+    top: -region.minY * fine,
+    width: Math.max(1, Math.ceil((region.maxX - region.minX) * fine)),
+    height: Math.max(1, Math.ceil((region.maxY - region.minY) * fine)),
+  }
 }
 
-function seenBox({ left, top, width, height, scale }: Viewport, more: number): Box {
+/** Pixels of a tile's side: painting one takes a few milliseconds. */
+const tile = 256
+
+/** Paints the lamp without its light, tile by tile: each yield is a place where the page may show a frame. */
+export function* paintStill(canvas: HTMLCanvasElement, plot: Plot): Generator<void, void> {
+  const { layout, roomLight } = plot
+  const all = plotView(plot)
+  Object.assign(canvas, { width: all.width, height: all.height })
+  const ctx = canvas.getContext("2d")
+  for (let y = 0; y < all.height; y += tile)
+    for (let x = 0; x < all.width; x += tile) {
+      // A canvas of its own is painted as soon as it is copied; the whole one would be at its first showing.
+      const piece = document.createElement("canvas")
+      const size = { width: Math.min(tile, all.width - x), height: Math.min(tile, all.height - y) }
+      Object.assign(piece, size)
+      const on = piece.getContext("2d")
+      if (!ctx || !on) return
+      const view = { ...all, ...size, left: all.left - x, top: all.top - y }
+      paintMetal(on, layout.faces, view, roomLight)
+      paintLenses(on, layout.leds, view, roomLight)
+      ctx.drawImage(piece, x, y)
+      yield
+    }
+}
+
+const whole = ({ box, leds }: BenchLayout): Box => {
+  const around = Math.max(shade, ...leds.map((l) => (l.diameter / 2) * widest))
   return {
-    minX: (-left - more * width) / scale,
-    maxX: (-left + (1 + more) * width) / scale,
-    minY: (-top - more * height) / scale,
-    maxY: (-top + (1 + more) * height) / scale,
+    minX: box.minX - around,
+    maxX: box.maxX + around,
+    minY: box.minY - around,
+    maxY: box.maxY + around,
   }
 }
 

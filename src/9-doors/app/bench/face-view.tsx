@@ -3,11 +3,11 @@
 import { memo, useEffect, useLayoutEffect, useMemo, useRef, useState } from "react"
 import type { Lamp } from "../../../2-lamp/artefact.ts"
 import { pick } from "../picking.ts"
-import { type Play, play, sampleAt } from "../play.ts"
+import { play } from "../play.ts"
 import { usePage } from "../store.ts"
 import { DimensionLine, Dimensions, dimensionPad } from "./dimensions.tsx"
-import { drawStill, fits, paintStill, type Still } from "./face-still.ts"
-import { litRegion, paintGlow } from "./glow.ts"
+import { FacePainter } from "./face-painter.ts"
+import { fits, plotFor } from "./face-still.ts"
 import { type BenchLayout, type LaidLed, layOutFaces } from "./lay-out-faces.ts"
 import type { Snaps } from "./snap.ts"
 import { Stage, type Viewport } from "./stage.tsx"
@@ -29,6 +29,7 @@ export function FaceView() {
       focus={point && !look?.thing ? { ...point, key: `${point.x} ${point.y}` } : undefined}
       picked={point}
       whole="Whole lamp"
+      gesture="parts"
       pad={dimensionPad}
       snaps={snaps}
       aside={<RoomLight value={roomLight} set={setRoomLight} />}
@@ -61,8 +62,6 @@ function useLayout(lamp: Lamp | undefined): BenchLayout | undefined {
 }
 
 const none: readonly string[] = []
-/** The bench has come to rest when it has not moved for this long, ms. */
-const rest = 140
 
 interface PictureProps {
   readonly lamp: Lamp
@@ -76,48 +75,29 @@ interface PictureProps {
 
 function FacePicture({ lamp, layout, view, roomLight, ringed, mates, point }: PictureProps) {
   const canvas = useRef<HTMLCanvasElement>(null)
-  const still = useRef<{ of: Still; layout: BenchLayout; roomLight: number } | undefined>(undefined)
-  const now = useRef<Shown | undefined>(undefined)
+  const painter = useRef<FacePainter>(undefined)
   const spots = useRef<SVGGElement>(null)
   const ratio = Math.min(2, globalThis.devicePixelRatio || 1)
   const { width, height, scale, left, top } = view
 
   useLayoutEffect(() => {
-    const picture = canvas.current
-    if (!picture) return
+    if (!canvas.current) return
+    painter.current ??= new FacePainter(canvas.current)
+    const own = painter.current
     const at: Viewport = { width, height, scale, left, top }
-    const [w, h] = [Math.round(width * ratio), Math.round(height * ratio)]
-    if (picture.width !== w || picture.height !== h) Object.assign(picture, { width: w, height: h })
-    const anew = () => {
-      if (now.current) now.current.lit = undefined
-      const own = still.current?.of.canvas ?? document.createElement("canvas")
-      still.current = { of: paintStill(own, layout, at, ratio, roomLight), layout, roomLight }
-    }
-    now.current = { layout, at, lit: undefined }
-    const show = () => {
-      if (still.current && now.current) paintNow(picture, still.current.of, now.current, ratio, spots.current)
-    }
-    const had = still.current
-    if (had?.layout !== layout || had.roomLight !== roomLight) anew()
-    // While it plays the next tick paints it, before anything is shown: once for light and place together. At rest it
-    // is painted here and not one frame later, so that moving the lamp never shows an empty bench.
-    if (!play.getState().playing) show()
-    if (still.current && fits(still.current.of, layout, at, ratio)) return
-    const later = setTimeout(() => {
-      anew()
-      show()
-    }, rest)
-    return () => clearTimeout(later)
+    const plot = plotFor(layout, at, ratio, roomLight)
+    const same = own.plot?.layout === layout && own.plot.roomLight === roomLight
+    if (!same) own.paint(plot)
+    own.place(at, ratio)
+    if (spots.current) tellLevels(spots.current, own.word)
+    if (own.plot && fits(own.plot, at, ratio)) return
+    return own.prepare(plot, () => own.place(at, ratio))
   }, [layout, width, height, scale, left, top, ratio, roomLight])
 
-  useEffect(
-    () =>
-      play.subscribe(() => {
-        if (canvas.current && still.current && now.current)
-          paintNow(canvas.current, still.current.of, now.current, ratio, spots.current)
-      }),
-    [ratio],
-  )
+  useEffect(() => {
+    const own = painter.current
+    return own && play.subscribe(() => tell(spots.current, own))
+  }, [])
 
   const chosen = ringed.length === 1 ? layout.leds.find((l) => l.ref === ringed[0]) : undefined
   const onClick = (event: React.MouseEvent) => {
@@ -128,7 +108,7 @@ function FacePicture({ lamp, layout, view, roomLight, ringed, mates, point }: Pi
   }
   return (
     <>
-      <canvas ref={canvas} className="face-canvas" style={{ width, height }} />
+      <canvas ref={canvas} className="face-canvas" />
       {/* biome-ignore lint/a11y/useKeyWithClickEvents: comma and full stop pick LEDs by key */}
       <svg
         className="face-spots"
@@ -268,56 +248,18 @@ function corners<P extends { readonly x: number; readonly y: number }>(ring: rea
   })
 }
 
-/** Every LED's level in one word, to be compared. */
-function lightAt(layout: BenchLayout, { trace }: Play, sample: number): string {
-  let word = ""
-  for (const { ref } of layout.leds) word += String.fromCharCode(trace?.leds[ref]?.[sample] ?? 0)
-  return word
+/** Paints the light and writes each LED's level on its circle. */
+function tell(spots: SVGGElement | null, painter: FacePainter) {
+  const before = painter.word
+  painter.light()
+  if (spots && painter.word !== before) tellLevels(spots, painter.word)
 }
 
-/** What the canvas shows: `lit` is the light it was painted with, undefined while it has to be painted anew. */
-interface Shown {
-  readonly layout: BenchLayout
-  readonly at: Viewport
-  lit: string | undefined
-}
-
-/** Paints the light at the play head; most of the time nothing changes from one sample to the next. */
-function paintNow(
-  picture: HTMLCanvasElement,
-  still: Still,
-  now: Shown,
-  ratio: number,
-  spots: SVGGElement | null,
-) {
-  const { layout, at } = now
-  const state = play.getState()
-  const sample = state.trace ? sampleAt(state.trace, state.time) : 0
-  const lit = lightAt(layout, state, sample)
-  const ctx = lit === now.lit ? undefined : picture.getContext("2d")
-  if (!ctx) return
-  const before = now.lit
-  now.lit = lit
-  const levels = layout.leds.map((_, i) => lit.charCodeAt(i))
-  // Only where light changed since it was last painted; what other LEDs add there is added again.
-  const changed = layout.leds.filter((_, i) => before?.charCodeAt(i) !== levels[i])
-  const whole = { minX: 0, minY: 0, maxX: picture.width, maxY: picture.height }
-  const region = before === undefined ? whole : litRegion(changed, at, ratio, whole)
-  ctx.save()
-  ctx.setTransform(1, 0, 0, 1, 0, 0)
-  ctx.beginPath()
-  ctx.rect(region.minX, region.minY, region.maxX - region.minX, region.maxY - region.minY)
-  ctx.clip()
-  ctx.clearRect(region.minX, region.minY, region.maxX - region.minX, region.maxY - region.minY)
-  drawStill(ctx, still, at, ratio)
-  paintGlow(ctx, layout.leds, levels, at, ratio, region)
-  ctx.restore()
-  const circles = spots?.children
-  layout.leds.forEach((_, i) => {
-    const level = String(levels[i])
-    const circle = circles?.[i]
-    if (circle && circle.getAttribute("data-level") !== level) circle.setAttribute("data-level", level)
-  })
+function tellLevels(spots: SVGGElement, word: string) {
+  for (const [i, circle] of [...spots.children].entries()) {
+    const level = String(word.charCodeAt(i) || 0)
+    if (circle.getAttribute("data-level") !== level) circle.setAttribute("data-level", level)
+  }
 }
 
 function RoomLight({ value, set }: { readonly value: number; set(value: number): void }) {

@@ -31,33 +31,37 @@ export function facePath({ face, dx, dy }: LaidFace): Path2D {
   return path
 }
 
+/** `view` is in pixels of the canvas. */
 export function paintMetal(
   ctx: CanvasRenderingContext2D,
   faces: readonly LaidFace[],
   view: Viewport,
-  ratio: number,
   roomLight: number,
 ): void {
-  ctx.setTransform(ratio, 0, 0, ratio, 0, 0)
+  ctx.setTransform(1, 0, 0, 1, 0, 0)
   ctx.clearRect(0, 0, view.width, view.height)
   const paths = faces.map(facePath)
-  const inMm = () =>
-    ctx.setTransform(ratio * view.scale, 0, 0, ratio * view.scale, ratio * view.left, ratio * view.top)
-  inMm()
+  ctx.setTransform(view.scale, 0, 0, view.scale, view.left, view.top)
   // The sheet stands above the bench on its boards: one soft shadow below it.
   ctx.save()
   ctx.shadowColor = `rgba(0,0,0,${0.55 + 0.2 * roomLight})`
-  ctx.shadowBlur = 9 * view.scale * ratio
-  ctx.shadowOffsetY = 4.5 * view.scale * ratio
+  ctx.shadowBlur = 9 * view.scale
+  ctx.shadowOffsetY = 4.5 * view.scale
   ctx.fillStyle = "#0a0b0c"
   for (const path of paths) ctx.fill(path, "evenodd")
   ctx.restore()
   faces.forEach((laid, i) => {
-    paintFace(ctx, laid, paths[i]!, roomLight)
+    paintFace(ctx, laid, paths[i]!, view, roomLight)
   })
 }
 
-function paintFace(ctx: CanvasRenderingContext2D, laid: LaidFace, path: Path2D, roomLight: number) {
+function paintFace(
+  ctx: CanvasRenderingContext2D,
+  laid: LaidFace,
+  path: Path2D,
+  view: Viewport,
+  roomLight: number,
+) {
   const { face, dx, dy } = laid
   const xs = face.outline.map((p) => p.x + dx)
   const ys = face.outline.map((p) => -(p.y + dy))
@@ -104,8 +108,10 @@ function paintFace(ctx: CanvasRenderingContext2D, laid: LaidFace, path: Path2D, 
   ctx.stroke(path)
   ctx.restore()
 
-  for (const hole of [...face.ledHoles, ...face.screwHoles])
-    paintHole(ctx, hole.x + dx, -(hole.y + dy), hole.diameter / 2, edge, roomLight)
+  for (const hole of [...face.ledHoles, ...face.screwHoles]) {
+    const [x, y] = [hole.x + dx, -(hole.y + dy)]
+    if (inView(view, x, y, hole.diameter)) paintHole(ctx, x, y, hole.diameter / 2, edge, roomLight)
+  }
 }
 
 function paintHole(
@@ -132,6 +138,12 @@ function paintHole(
   ctx.arc(x, y, r + 0.1, 1.15 * Math.PI, 1.85 * Math.PI)
   ctx.stroke()
   ctx.globalAlpha = 1
+}
+
+/** Whether a square of `reach` each way round a point lies in view, at least in part. */
+export function inView({ left, top, width, height, scale }: Viewport, x: number, y: number, reach: number) {
+  const [px, py, r] = [left + x * scale, top + y * scale, reach * scale]
+  return px > -r && py > -r && px < width + r && py < height + r
 }
 
 export function disc(ctx: CanvasRenderingContext2D, x: number, y: number, r: number) {

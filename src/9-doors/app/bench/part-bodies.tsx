@@ -1,11 +1,12 @@
 // Part bodies: solid from the component side, an outline through the board from the copper side.
 
+import { useMemo } from "react"
 import { boundingBox } from "../../../0-ground/geometry/polygon.ts"
 import type { Board, PlacedPart } from "../../../5-board/artefact.ts"
 import { ledColours } from "../light.ts"
 import { usePage } from "../store.ts"
-import { shortRef } from "../words.ts"
 import { type BoardFrame, pathOf } from "./board-frame.ts"
+import { partNames } from "./part-names.ts"
 
 interface Props {
   readonly board: Board
@@ -16,7 +17,8 @@ interface Props {
 export function PartBodies({ board, frame, marked }: Props) {
   const lamp = usePage((s) => s.design?.lamp)
   const circuit = usePage((s) => s.design?.circuit)
-  const colours = lamp ? ledColours(lamp) : undefined
+  const colours = useMemo(() => lamp && ledColours(lamp), [lamp])
+  const names = useMemo(() => partNames(board, frame, colours), [board, frame, colours])
   const purposes = new Map(circuit?.parts.map((p) => [p.ref, p.purpose]))
   return (
     <g className="bodies">
@@ -38,10 +40,17 @@ export function PartBodies({ board, frame, marked }: Props) {
                 .join(", ")}
             />
             <Orientation part={part} board={board} frame={frame} />
-            <PartName part={part} frame={frame} />
           </g>
         )
       })}
+      <image
+        className="names"
+        href={names}
+        x={frame.box.minX}
+        y={frame.box.minY}
+        width={frame.box.maxX - frame.box.minX}
+        height={frame.box.maxY - frame.box.minY}
+      />
     </g>
   )
 }
@@ -117,31 +126,3 @@ const domes = {
   amber: ["#ffc760", "#9c6105"],
   white: ["#ffffff", "#a3acb2"],
 } as const
-
-/** The name in the body's middle, along its longer side, as large as fits. */
-function PartName({ part, frame }: { readonly part: PlacedPart; readonly frame: BoardFrame }) {
-  if (part.body.length === 0) return null
-  const box = boundingBox(part.body.map((p) => frame.at(p)))
-  const w = box.maxX - box.minX
-  const h = box.maxY - box.minY
-  const name = shortRef(part.ref)
-  const upright = h > w * 1.4
-  const [long, wide] = upright ? [h, w] : [w, h]
-  const size = Math.min(part.kind === "led" ? 1.5 : 2.1, wide * 0.62, (long * 0.9) / (name.length * 0.56))
-  if (size < 0.5) return null
-  const x = (box.minX + box.maxX) / 2
-  // An LED's lands fill its middle; its number stands below them.
-  const y = part.kind === "led" ? box.maxY - h * 0.17 : (box.minY + box.maxY) / 2
-  return (
-    <text
-      x={x}
-      y={y}
-      fontSize={size}
-      dy={size * 0.35}
-      textAnchor="middle"
-      transform={upright ? `rotate(-90 ${x} ${y})` : undefined}
-    >
-      {name}
-    </text>
-  )
-}

@@ -3,8 +3,10 @@
 
 import { type ReactNode, useCallback, useEffect, useLayoutEffect, useRef, useState } from "react"
 import { Button, ToggleButton } from "react-aria-components"
+import { type StoreApi, useStore } from "zustand"
 import type { Point } from "../../../0-ground/geometry/point.ts"
 import type { Box } from "../../../0-ground/geometry/polygon.ts"
+import { type Placing, useCarried } from "./carried.ts"
 import { MeasureLine, type Measuring, measureWords, pointSet } from "./measure.tsx"
 import { ScaleBar } from "./scale-bar.tsx"
 import { nextSnap, type Snaps, snapTo } from "./snap.ts"
@@ -35,6 +37,11 @@ export interface StageProps {
   readonly snaps?: Snaps
   /** What the stage's lengths are counted in. */
   readonly unit?: "mm" | "°"
+  /**
+   * What a gesture does to the picture: `carried` as it was drawn and drawn anew at the gesture's end, `parts` likewise
+   * where only what is near the view is drawn, `drawn` anew at every step because it keeps things at the view's edges.
+   */
+  readonly gesture?: "carried" | "parts" | "drawn"
   readonly children: (viewport: Viewport) => ReactNode
   readonly aside?: ReactNode
 }
@@ -65,12 +72,13 @@ export function Stage({
   pad = slim,
   snaps = noSnaps,
   unit = "mm",
+  gesture = "carried",
   children,
   aside,
 }: StageProps) {
   const frame = useRef<HTMLDivElement>(null)
   const [size, setSize] = useState({ width: 0, height: 0 })
-  const [moved, setMoved] = useState<{ scale: number; left: number; top: number } | undefined>()
+  const [moved, setMoved] = useState<Placing | undefined>()
   const [measuring, setMeasuring] = useState<Measuring | undefined>()
 
   useLayoutEffect(() => {
@@ -83,52 +91,65 @@ export function Stage({
     return () => watch.disconnect()
   }, [])
 
+  const home = focus ? around(focus, content, size, pad) : wholeIn(content, size, pad)
+  const at = { ...(moved ?? home), ...size }
+  const { layer, seen, carry, settle, drop } = useCarried(
+    at,
+    gesture === "parts" ? content : undefined,
+    setMoved,
+  )
+  const place = useCallback(
+    (to: Placing | undefined) => {
+      drop()
+      setMoved(to)
+      // The next step may come before this one is drawn.
+      if (to) seen.setState(to)
+    },
+    [drop, seen],
+  )
+  const move = gesture === "drawn" ? place : carry
+
   const focusKey = focus?.key
   // biome-ignore lint/correctness/useExhaustiveDependencies: other content, or another place in it, starts unmoved
-  useEffect(() => setMoved(undefined), [contentKey, focusKey])
+  useEffect(() => place(undefined), [contentKey, focusKey])
   // biome-ignore lint/correctness/useExhaustiveDependencies: a measure belongs to what was measured
   useEffect(() => setMeasuring((m) => m && {}), [contentKey])
 
-  const home = focus ? around(focus, content, size, pad) : wholeIn(content, size, pad)
-  const at = { ...(moved ?? home), ...size }
-  const now = useRef(at)
-  now.current = at
-
   const zoom = useCallback(
     (factor: number, x?: number, y?: number) => {
-      const { scale, left, top, width, height } = now.current
+      const { scale, left, top, width, height } = seen.getState()
       const px = x ?? width / 2
       const py = y ?? height / 2
       const least = wholeIn(content, { width, height }, pad).scale * 0.5
       const next = Math.max(least, Math.min(most, scale * factor))
       const k = next / scale
-      const to = { scale: next, left: px - (px - left) * k, top: py - (py - top) * k }
-      now.current = { ...now.current, ...to }
-      setMoved(to)
+      move({ scale: next, left: px - (px - left) * k, top: py - (py - top) * k })
     },
-    [content, pad],
+    [content, pad, seen, move],
   )
-  const showWhole = () => setMoved(focus ? wholeIn(content, size, pad) : undefined)
-  const place = picked ?? (focus?.box ? undefined : focus)
+  const showWhole = () => place(focus ? wholeIn(content, size, pad) : undefined)
+  const goal = picked ?? (focus?.box ? undefined : focus)
   const showPicked = () => {
-    if (focus) setMoved(undefined)
-    else if (picked) setMoved(around(picked, content, size, pad))
+    if (focus) place(undefined)
+    else if (picked) place(around(picked, content, size, pad))
   }
-  const pan = useCallback((dx: number, dy: number) => {
-    const { scale, left, top } = now.current
-    const to = { scale, left: left + dx, top: top + dy }
-    now.current = { ...now.current, ...to }
-    setMoved(to)
-  }, [])
+  const pan = useCallback(
+    (dx: number, dy: number) => {
+      const { scale, left, top } = seen.getState()
+      move({ scale, left: left + dx, top: top + dy })
+    },
+    [seen, move],
+  )
 
   useWheel(frame, zoom)
   const caught = (x: number, y: number) => {
-    const { scale, left, top } = now.current
+    const { scale, left, top } = seen.getState()
     return snapTo({ x: (x - left) / scale, y: (y - top) / scale }, snaps, 14 / scale)
   }
   const pointers = usePointers({
     pan,
     zoom,
+    rest: settle,
     hover: (x, y) => measuring && setMeasuring((m) => m && { ...m, at: caught(x, y) }),
   })
   const onClickCapture = (event: React.MouseEvent<HTMLElement>) => {
@@ -154,13 +175,13 @@ export function Stage({
     else if (measuring && key === "Enter")
       setMeasuring(pointSet(measuring, measuring.at ?? stepTo(measuring, [0, 0])))
     else if (measuring && key === "Escape") setMeasuring(measuring.from ? {} : undefined)
-    else if (key === "Enter" && place && !(event.target as Element).closest("button")) showPicked()
+    else if (key === "Enter" && goal && !(event.target as Element).closest("button")) showPicked()
     else return
     event.preventDefault()
   }
   /** From hole to hole; a tenth of the picture where there is none. */
   const stepTo = ({ at: from, to }: Measuring, [dx, dy]: readonly [number, number]) => {
-    const { scale, left, top, width, height } = now.current
+    const { scale, left, top, width, height } = seen.getState()
     const here =
       from ?? to ?? snapTo({ x: (width / 2 - left) / scale, y: (height / 2 - top) / scale }, snaps, 1e4)
     const far = Math.min(width, height) / 10 / scale
@@ -180,8 +201,10 @@ export function Stage({
         onClickCapture={onClickCapture}
         onKeyDown={onKeyDown}
       >
-        {at.width > 0 && at.height > 0 && children(at)}
-        {measuring && at.width > 0 && <MeasureLine measuring={measuring} view={at} unit={unit} />}
+        <div ref={layer} className="stage-carried">
+          {at.width > 0 && at.height > 0 && children(at)}
+        </div>
+        {measuring && at.width > 0 && <Measured measuring={measuring} seen={seen} unit={unit} />}
         {measuring && (
           <p className="read-out measure-words" role="status">
             {measureWords(measuring, unit)}
@@ -189,7 +212,7 @@ export function Stage({
         )}
       </section>
       <div className="stage-foot">
-        {at.width > 0 && <ScaleBar scale={at.scale} unit={unit} />}
+        {at.width > 0 && <Scale seen={seen} unit={unit} />}
         <div className="stage-aside">{aside}</div>
         <fieldset className="stage-zoom">
           <legend className="unseen">Distance to the bench</legend>
@@ -204,7 +227,7 @@ export function Stage({
           </ToggleButton>
           <Button onPress={() => zoom(1.5)}>Closer</Button>
           <Button onPress={() => zoom(1 / 1.5)}>Farther</Button>
-          {place && <Button onPress={showPicked}>Selection</Button>}
+          {goal && <Button onPress={showPicked}>Selection</Button>}
           <Button onPress={showWhole} isDisabled={moved === undefined && focus === undefined}>
             {whole}
           </Button>
@@ -212,6 +235,20 @@ export function Stage({
       </div>
     </div>
   )
+}
+
+interface Following {
+  /** Where the content is seen at this moment, also in a gesture. */
+  readonly seen: StoreApi<Viewport>
+  readonly unit: "mm" | "°"
+}
+
+function Scale({ seen, unit }: Following) {
+  return <ScaleBar scale={useStore(seen, (view) => view.scale)} unit={unit} />
+}
+
+function Measured({ seen, unit, measuring }: Following & { readonly measuring: Measuring }) {
+  return <MeasureLine measuring={measuring} view={useStore(seen)} unit={unit} />
 }
 
 const arrows: Readonly<Record<string, readonly [number, number]>> = {

@@ -10,18 +10,26 @@ const tremble = { mouse: 3, touch: 9 }
 interface Moves {
   pan(dx: number, dy: number): void
   zoom(factor: number, x: number, y: number): void
+  /** A pointer came down or let go: no move of another pointer goes on. */
+  rest(): void
   /** The pointer went over the stage without moving it. */
   hover(x: number, y: number): void
 }
 
-export function usePointers({ pan, zoom, hover }: Moves) {
+export function usePointers({ pan, zoom, rest, hover }: Moves) {
   const pointers = useRef(new Map<number, { x: number; y: number; moving: boolean }>())
   const last = useRef<{ x: number; y: number } | undefined>(undefined)
-  const forget = (event: React.PointerEvent) => pointers.current.delete(event.pointerId)
+  const forget = (event: React.PointerEvent<HTMLElement>) => {
+    pointers.current.delete(event.pointerId)
+    if (pointers.current.size > 0) return
+    delete event.currentTarget.dataset.grabbed
+    rest()
+  }
   return {
     onPointerDown(event: React.PointerEvent<HTMLElement>) {
       // The middle button moves as well.
       if (event.button === 2) return
+      if (pointers.current.size === 0) rest()
       pointers.current.set(event.pointerId, { x: event.clientX, y: event.clientY, moving: false })
     },
     onPointerMove(event: React.PointerEvent<HTMLElement>) {
@@ -42,6 +50,7 @@ export function usePointers({ pan, zoom, hover }: Moves) {
       if (!before.moving && !other && Math.hypot(here.x - before.x, here.y - before.y) <= slack) return
       pointers.current.set(event.pointerId, { ...here, moving: true })
       event.currentTarget.setPointerCapture(event.pointerId)
+      event.currentTarget.dataset.grabbed = ""
       if (!other) return pan(here.x - before.x, here.y - before.y)
       const was = Math.hypot(before.x - other.x, before.y - other.y)
       const is = Math.hypot(here.x - other.x, here.y - other.y)
