@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest"
-import { type Crew, sendAhead, shareOut, workingAhead } from "./crew.ts"
+import { type Crew, shareOut, workingAhead } from "./crew.ts"
 import { finish } from "./progress.ts"
 
 function* square(n: number) {
@@ -97,10 +97,4 @@ describe("jobs begun ahead", () => {
     const once = { ...crew, give: () => undefined }
     expect(finish(shareOut("s", [3], square, once, { names: ["job 3"] }))).toEqual([9])
   })
-})
-
-test("a job sent ahead comes back from a hand, or is done when it is asked for", () => {
-  for (const hands of [0, 1]) expect(finish(sendAhead("s", 7, square, slowCrew(hands))())).toBe(49)
-  expect(finish(sendAhead("s", 7, square)())).toBe(49)
-  expect(finish(sendAhead("s", 7, square, { rest() {}, give: () => () => "lost" })())).toBe(49)
 })

@@ -76,28 +76,6 @@ export function workingAhead(crew: Crew): Crew & { readonly ahead: Ahead } {
   return { give: (job) => crew.give(job), rest: () => crew.rest(), ahead: new Ahead(crew) }
 }
 
-/**
- * A job begun before its result is needed: a free hand does it while this thread goes on. What comes back gives the
- * result when it is asked for; where no hand was free, the job is done then, here.
- */
-export function sendAhead<Job, Result>(
-  stage: string,
-  job: Job,
-  here: (job: Job) => Work<Result>,
-  crew?: Crew,
-): () => Work<Result> {
-  const answer = crew?.give(job)
-  return function* () {
-    for (;;) {
-      const said = answer ? answer() : "lost"
-      if (said === "lost") return yield* here(job)
-      if (said) return said.result as Result
-      crew?.rest()
-      yield { stage, done: 0.9 }
-    }
-  }
-}
-
 export interface ShareOptions<Result> {
   readonly told?: (job: number, result: Result) => void
   readonly names?: readonly string[]

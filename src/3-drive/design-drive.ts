@@ -1,11 +1,11 @@
 // Way in: a lamp becomes a circuit, judged at rest, over time and by lot.
 
-import { type Crew, sendAhead } from "../0-ground/crew.ts"
+import { type Crew, shareOut } from "../0-ground/crew.ts"
 import { finish, type Work } from "../0-ground/progress.ts"
 import type { Recall } from "../0-ground/recall.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "./artefact.ts"
-import { countLots, type LotsAsk, type LotsSeen } from "./count-lots.ts"
+import { countLots, type LotsAsk, type LotsSeen, together } from "./count-lots.ts"
 import { type ByLot, drawCircuit } from "./draw-circuit.ts"
 import { judgePulses } from "./judge-pulses.ts"
 import { judgeYield, lotsAsk } from "./judge-spread.ts"
@@ -13,6 +13,8 @@ import { stressCandidate } from "./stress-candidate.ts"
 
 /** Lamps drawn by lot: enough to tell that at most one in a hundred misses a limit. */
 const drawnLamps = 500
+/** Pieces they are counted in. */
+const lotShares = 5
 
 export interface DriveOptions {
   /** How many are drawn by lot for the yield; 0 leaves it out. */
@@ -31,25 +33,45 @@ export interface DriveOptions {
 export const designDrive = (lamp: Lamp, options: Omit<DriveOptions, "crew"> = {}): Circuit =>
   finish(driveWork(lamp, options))
 
-export const driveWork = (
+export function* driveWork(
   lamp: Lamp,
   { lamps = drawnLamps, pulses = true, crew, ...rest }: DriveOptions = {},
-): Work<Circuit> =>
-  drawCircuit(lamp, {
+): Work<Circuit> {
+  const work = drawCircuit(lamp, {
     ...rest,
     ...(pulses ? { overTime: { judge: judgePulses, stress: stressCandidate } } : {}),
     byLot: lotsOf(lamps, crew),
   })
+  for (;;) {
+    const step = work.next()
+    if (step.done) return step.value
+    crew?.ahead?.hand()
+    yield step.value
+  }
+}
 
-/** Lots take as long as all the rest: begun at once, where there is another hand. */
+/** Lots take as long as all the rest: begun at once where there are other hands, shared with them at the end. */
 const lotsOf =
   (lamps: number, crew: Crew | undefined): ByLot =>
   (made, groupOf, figures) => {
     const ask = lotsAsk(made, groupOf, lamps, figures)
     if (!ask) return undefined
-    const lots = sendAhead("drive", { lots: ask.lots }, doLotsJob, crew)
+    const shares = Math.min(lotShares, lamps)
+    const jobs = Array.from(
+      { length: shares },
+      (_, i): LotsJob => ({
+        lots: {
+          ...ask.lots,
+          from: Math.floor((lamps * i) / shares),
+          to: Math.floor((lamps * (i + 1)) / shares),
+        },
+      }),
+    )
+    const names = jobs.map((_, i) => `lots ${i}`)
+    for (const [i, job] of jobs.entries()) crew?.ahead?.post(names[i]!, job, () => doLotsJob(job))
     return function* (candidates) {
-      return judgeYield(made, ask, yield* lots(), candidates, figures)
+      const counts = yield* shareOut("drive", jobs, doLotsJob, crew, { names })
+      return judgeYield(made, ask, together(counts), candidates, figures)
     }
   }
 

@@ -150,7 +150,7 @@ export function* drawCircuit(
     const lots = byLot?.(made, groupOf, figures)
     yield { stage: "drive", done: 0.5 }
     if (overTime) {
-      const pulsed = overTime.judge(made, figures)
+      const pulsed = yield* overTime.judge(made, figures)
       findings.push(...pulsed.findings)
       pulsesSeen = pulsed.pulses
     }

@@ -3,6 +3,7 @@
 
 import { type Figure, fact, measuredBy } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
+import type { Work } from "../0-ground/progress.ts"
 import type { Remedy } from "../0-ground/remedy.ts"
 import { practice, type Source } from "../0-ground/source.ts"
 import { show } from "../0-ground/text/show.ts"
@@ -22,20 +23,21 @@ export interface PulseJudgement {
   readonly pulses: readonly PulseStress[]
 }
 
-export function judgePulses(made: MadeCircuit, figures: Figures): PulseJudgement {
+export function* judgePulses(made: MadeCircuit, figures: Figures): Work<PulseJudgement> {
   const wires = made.body.nets.flatMap((n) =>
     n.wire !== undefined && n.name !== made.body.earth ? [n.wire] : [],
   )
   if (wires.length === 0) return { findings: [], pulses: [] }
-  const runs = eventsOf(made.lamp.vehicle)
-    // Without a controller nothing switches: on and off are the same.
-    .filter((e) => e.on || made.controller)
-    .map((event) => ({
-      known: event,
-      run: runEvent(made, event, wires, (s) =>
-        s.direction === "input" ? "open" : event.on ? "high" : "low",
-      ),
-    }))
+  // Without a controller nothing switches: on and off are the same.
+  const events = eventsOf(made.lamp.vehicle).filter((e) => e.on || made.controller)
+  const runs: Solved[] = []
+  for (const known of events) {
+    yield { stage: "drive", done: 0.5 + (0.2 * runs.length) / events.length, note: known.name }
+    const run = runEvent(made, known, wires, (s) =>
+      s.direction === "input" ? "open" : known.on ? "high" : "low",
+    )
+    runs.push({ known, run })
+  }
   const findings: Finding[] = runs
     .filter(({ run }) => !run.finished)
     .map(({ known }) =>

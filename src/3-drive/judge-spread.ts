@@ -257,7 +257,16 @@ export function lotsAsk(
   const { vehicle, programme, seed } = lamp
   const sets = ordered(liveSets(lamp, []), groups)
   return {
-    lots: { body, lamp: { vehicle, programme, seed }, groupOf: [...groupOf], sets, lamps, groups },
+    lots: {
+      body,
+      lamp: { vehicle, programme, seed },
+      groupOf: [...groupOf],
+      sets,
+      lamps,
+      from: 0,
+      to: lamps,
+      groups,
+    },
     counted: found.map((f) => f.group),
   }
 }

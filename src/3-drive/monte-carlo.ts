@@ -30,6 +30,14 @@ export interface DrawReport {
   readonly powerError: number
 }
 
+export interface DrawOptions {
+  /** Share of every tolerance that is drawn: 0 draws usual parts. */
+  readonly width?: number
+  /** Only the lamps of these numbers, `to` not among them: several may share the work. */
+  readonly from?: number
+  readonly to?: number
+}
+
 /**
  * Draws `count` ÷ sets lamps, solves each with every set of live wires, and hands each solution to `see`.
  * Resistors, forward voltages, diodes, switches, references and gains are drawn evenly between their ends, each part
@@ -42,8 +50,7 @@ export function drawLamps(
   liveSets: readonly (readonly string[])[],
   count: number,
   see: (draw: Draw) => void,
-  /** Share of every tolerance that is drawn: 0 draws usual parts. */
-  width = 1,
+  { width = 1, from = 0, to = Number.POSITIVE_INFINITY }: DrawOptions = {},
 ): DrawReport {
   const { supply, ambient } = lamp.vehicle
   let stuck = 0
@@ -72,7 +79,7 @@ export function drawLamps(
     const share = new Float64Array(circuit.parts.length)
     const drift = new Float64Array(circuit.parts.length)
     const everyOther = mine > 200 ? 8 : 1
-    for (let d = 0; d < mine; d++) {
+    for (let d = from; d < Math.min(mine, to); d++) {
       const chance = random(lamp.seed + 7919 * (d + 1))
       const at = {
         supply: supply.lowest + (supply.highest - supply.lowest) * chance.next(),

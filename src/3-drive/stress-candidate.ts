@@ -64,7 +64,7 @@ export function stressCandidate(ask: DesignAsk, design: GroupDesign): Stressed {
         Float64Array.from(refs, (r) => leastShare.value * d.current(r)),
       )
     },
-    0,
+    { width: 0 },
   )
   const missed = new Uint8Array(lots)
   const low = new Float64Array(compare ? lots * refs.length : 0)
