@@ -275,6 +275,27 @@ test("a picture that is moved is carried and not drawn; drawn anew at rest, ever
   }
 })
 
+test("Beam and Fit, which keep things at the edge of the view, are drawn at every step and not carried", async () => {
+  for (const [name, edge] of [
+    ["Beam", ".beam-picture text"],
+    ["Fit", ".fit-picture .dimension text"],
+  ] as const) {
+    await view(name)
+    const box = (await page.locator(".stage-frame").boundingBox())!
+    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2]
+    await page.mouse.move(x, y)
+    await page.mouse.down()
+    await page.mouse.move(x - 40, y - 12, { steps: 5 })
+    expect(await page.locator(".stage-carried").evaluate((e: HTMLElement) => e.style.transform), name).toBe(
+      "",
+    )
+    expect(await page.locator(edge).count(), name).toBeGreaterThan(0)
+    await page.mouse.up()
+    await page.locator(".stage-frame").focus()
+    await page.keyboard.press("0")
+  }
+})
+
 test("measuring catches at holes and tells how far, along and up", async () => {
   await view("Face")
   await page.getByRole("button", { name: "Measure", exact: true }).click()

@@ -85,6 +85,7 @@ export function BeamView() {
           contentKey={named(beam)}
           whole="Whole beam"
           unit="°"
+          gesture="drawn"
           pad={beamPad}
           picked={point ? { x: point.h, y: -point.v } : aim && { x: aim.right, y: -aim.up }}
           snaps={{

@@ -56,6 +56,7 @@ export function FitView() {
           contentKey={`${board.name} ${group?.name} fit`}
           focus={nearLed(section, content, led ?? section.leds[0])}
           whole="Whole section"
+          gesture="drawn"
           pad={fitPad}
           picked={led && { x: led.s, y: 0 }}
           snaps={snapsOf(section)}
