@@ -4,7 +4,7 @@ import { type Figure, fact, measuredBy, result } from "../0-ground/figure.ts"
 import type { Finding } from "../0-ground/finding.ts"
 import { sweptTip } from "../0-ground/geometry/groove.ts"
 import { faceToBoard, type Point } from "../0-ground/geometry/point.ts"
-import { contains, signedArea } from "../0-ground/geometry/polygon.ts"
+import { boundingBox, contains, signedArea } from "../0-ground/geometry/polygon.ts"
 import { pointToSegment, segmentToSegment } from "../0-ground/geometry/segment.ts"
 import { computed, described, practice, type Source } from "../0-ground/source.ts"
 import { show, showNumber } from "../0-ground/text/show.ts"
@@ -441,26 +441,50 @@ export const clearanceAllowance = 0.01
 
 function copperToEdge(
   board: Board,
-  edges: readonly (readonly [{ x: number; y: number }, { x: number; y: number }])[],
+  edges: readonly (readonly [Point, Point])[],
 ): { d: number; of: string; x: number; y: number } {
+  const pieces = [
+    ...board.lands.map((l) => {
+      const { ax, ay, bx, by, r } = stadium(l, l.rotation)
+      const isInside = contains(board.outline, l)
+      return piece({ x: ax, y: ay }, { x: bx, y: by }, r, isInside, `${l.ref} pin ${l.pin}`, l)
+    }),
+    ...board.tracks.flatMap((t) =>
+      t.points.slice(1).map((q, i) => {
+        const p = t.points[i]!
+        const middle = { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 }
+        return piece(p, q, t.width / 2, true, `net ${t.net}`, middle)
+      }),
+    ),
+  ]
   let best = { d: Number.POSITIVE_INFINITY, of: "", x: 0, y: 0 }
   for (const [a, b] of edges) {
-    for (const l of board.lands) {
-      const s = stadium(l, l.rotation)
-      const off = segmentToSegment({ x: s.ax, y: s.ay }, { x: s.bx, y: s.by }, a, b)
-      const d = (contains(board.outline, l) ? off : -off) - s.r
-      if (d < best.d) best = { d, of: `${l.ref} pin ${l.pin}`, x: l.x, y: l.y }
+    const left = Math.min(a.x, b.x)
+    const right = Math.max(a.x, b.x)
+    const low = Math.min(a.y, b.y)
+    const high = Math.max(a.y, b.y)
+    for (const { p, q, r, isInside, box, of, at } of pieces) {
+      const far = best.d + r + 1e-9
+      const isFar =
+        box.minX - right > far || left - box.maxX > far || box.minY - high > far || low - box.maxY > far
+      if (isInside && isFar) continue
+      const off = segmentToSegment(p, q, a, b)
+      const d = (isInside ? off : -off) - r
+      if (d < best.d) best = { d, of, x: at.x, y: at.y }
     }
-    for (const t of board.tracks)
-      for (let i = 1; i < t.points.length; i++) {
-        const p = t.points[i - 1]!
-        const q = t.points[i]!
-        const d = segmentToSegment(p, q, a, b) - t.width / 2
-        if (d < best.d) best = { d, of: `net ${t.net}`, x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 }
-      }
   }
   return best
 }
+
+const piece = (p: Point, q: Point, r: number, isInside: boolean, of: string, at: Point) => ({
+  p,
+  q,
+  r,
+  isInside,
+  of,
+  at,
+  box: boundingBox([p, q]),
+})
 
 /** Nearest two bodies; pads are copper, not bodies. */
 function bodyGap(board: Board): { a: string; b: string; gap: number; x: number; y: number } | undefined {
