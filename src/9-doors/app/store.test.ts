@@ -1,7 +1,8 @@
-// A changed text or drawing unproves the lamp: what may be packed and called proven hangs on this alone.
+// A changed text or drawing unproves the lamp: what may be packed and called proven hangs on this alone. And what is
+// found in a text leads nowhere in another.
 
 import { beforeEach, expect, test } from "vitest"
-import type { LampDesign } from "../../design-lamp.ts"
+import type { Designed, LampDesign } from "../../design-lamp.ts"
 import { demo } from "./demo.ts"
 import { begin } from "./history.ts"
 import { isMade, page } from "./store.ts"
@@ -64,4 +65,22 @@ test("a drawing that is added, or one that is gone, unproves it", () => {
 test("another lamp leaves nothing proven", () => {
   page.getState().begin({ file: "other.yaml", text: demo.text, drawings: demo.drawings }, "another lamp")
   expect(made()).toBe(false)
+})
+
+const broken = "name: [unclosed"
+const fault = {
+  lamp: undefined,
+  findings: [{ code: "text.syntax", severity: "red", where: { text: "", line: 1, column: 7 } }],
+} as unknown as Designed
+
+test("a fault in the text leads to its line", () => {
+  page.setState({ draft: broken, leftTab: "short", goTo: undefined })
+  page.getState().take({ text: broken, drawings: demo.drawings }, fault, true)
+  expect(page.getState()).toMatchObject({ leftTab: "text", goTo: { line: 1, column: 7 } })
+})
+
+test("a fault that is told after the text was changed leads nowhere", () => {
+  page.setState({ leftTab: "short", goTo: undefined })
+  page.getState().take({ text: broken, drawings: demo.drawings }, fault, true)
+  expect(page.getState()).toMatchObject({ leftTab: "short", goTo: undefined })
 })

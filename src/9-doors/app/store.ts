@@ -288,7 +288,8 @@ export const page = createStore<PageState>()((set, get) => ({
   take({ text, drawings }, made, led, first = false) {
     if (made.lamp === undefined) {
       set({ run: { state: "idle" }, unread: made.findings, early: undefined, laid: [] })
-      if (!led) return
+      // Lines are those of the text that was read: when it was changed since, there is nothing to be led to.
+      if (!led || text !== get().draft) return
       const { line, column } = made.findings.find((f) => f.where.line !== undefined)?.where ?? {}
       if (line !== undefined) get().showLine(line, column ?? 1)
       return
