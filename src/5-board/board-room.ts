@@ -112,8 +112,19 @@ function makeRoom(problem: BoardProblem, fixed: readonly Court[], margin: number
     const on = b > a && e > d ? sums[e * w + b]! - sums[d * w + b]! - sums[e * w + a]! + sums[d * w + a]! : 0
     return (on + off) * cell * cell
   }
+  /** No cell that a box round (x, y) touches is shut. */
+  const allFree = (x: number, y: number, hw: number, hh: number): boolean => {
+    const c0 = Math.floor((x - hw) / cell)
+    const c1 = Math.floor((x + hw) / cell) + 1
+    const r0 = Math.floor((y - hh) / cell)
+    const r1 = Math.floor((y + hh) / cell) + 1
+    if (c0 < 0 || r0 < 0 || c1 > columns || r1 > rows) return false
+    const w = columns + 1
+    return sums[r1 * w + c1]! - sums[r0 * w + c1]! - sums[r1 * w + c0]! + sums[r0 * w + c0]! === 0
+  }
   // Samples along the rim and the middle line; what is shut is round and larger than the gaps between them.
   const turned = (t: Court, x: number, y: number): number => {
+    if (allFree(x, y, t.boxW, t.boxH)) return 0
     const n = Math.ceil((2 * t.hw) / sample)
     const m = Math.ceil((2 * t.hh) / sample)
     let count = 0

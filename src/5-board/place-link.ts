@@ -2,7 +2,7 @@
 // length that is sold, those nearest to what each piece's copper can reach; the sketch then says whether it helps.
 
 import type { Point } from "../0-ground/geometry/point.ts"
-import { mayLand, mayRun, type PlacedLink } from "./link-room.ts"
+import { LinkRoom, type PlacedLink } from "./link-room.ts"
 import { linkLength, type RouteTask } from "./route-task.ts"
 import { Sketch, type SketchResult } from "./sketch-route.ts"
 
@@ -48,11 +48,12 @@ export function placeLink(
     return { net, x, y, ax: x, ay: y, bx: x, by: y, r, hole }
   }
   const n = task.lands.length
+  const lines = sketch.plans()
   const attempt = (link: PlacedLink, pushes: number): Linked => {
     const lands = [...task.lands, land(link.from), land(link.to)]
     const more: RouteTask = { ...task, lands, joined: [...(task.joined ?? []), [n, n + 1]] }
     const next = new Sketch(more, undefined, sketch)
-    next.retrace(sketch)
+    next.retrace(sketch, lines)
     return { task: more, sketch: next, result: next.run(pushes, seed), link }
   }
   // Where nobody has to move, the first will do; else the best of some for which others make way.
@@ -82,11 +83,12 @@ function candidates(
   const pieces = sketch.components(net).sort((a, b) => a.length - b.length || a[0]! - b[0]!)
   const near = new Places(sketch, sketch.reach(net, pieces[0]!))
   const far = new Places(sketch, sketch.reach(net, pieces.slice(1).flat()))
+  const room = new LinkRoom(task, links)
   const known = new Map<number, boolean>()
   const stands = (k: number): boolean => {
     let may = known.get(k)
     if (may === undefined) {
-      may = mayLand(task, links, near.at(k))
+      may = room.mayLand(near.at(k))
       known.set(k, may)
     }
     return may
@@ -121,7 +123,7 @@ function candidates(
   const close = (p: Point, q: Point) => Math.hypot(p.x - q.x, p.y - q.y) < different
   for (const c of all) {
     if (out.some((o) => close(o.from, c.from) && close(o.to, c.to))) continue
-    if (!mayLand(task, links, c.to) || !mayRun(task, links, c.from, c.to)) continue
+    if (!room.mayLand(c.to) || !room.mayRun(c.from, c.to)) continue
     out.push(c)
     if (out.length >= most) break
   }

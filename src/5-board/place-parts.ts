@@ -23,8 +23,9 @@ const softMargin = 0.8
 const enoughRoom = 2 * (hardMargin + softMargin)
 
 export interface PlaceOptions {
-  /** Moves tried for each movable part. */
+  /** Moves tried for each movable part, and at least so many in all. */
   readonly movesPerPart: number
+  readonly leastMoves?: number
   readonly seed: number
 }
 
@@ -48,11 +49,14 @@ const unmeasured = -2
 const fullyMoved = 200
 const fewerMoves = 0.25
 
-export function* placeParts(problem: BoardProblem, options: PlaceOptions): Work<Placement> {
-  const state = new PlaceState(problem, options.seed)
+export function* placeParts(
+  problem: BoardProblem,
+  { movesPerPart, leastMoves = 20_000, seed }: PlaceOptions,
+): Work<Placement> {
+  const state = new PlaceState(problem, seed)
   const movable = state.movable.length + state.turnable.length + state.swappable.length
   const full = Math.min(movable, fullyMoved) + fewerMoves * Math.max(0, movable - fullyMoved)
-  const total = movable === 0 ? 0 : Math.max(20_000, Math.min(400_000, options.movesPerPart * full))
+  const total = movable === 0 ? 0 : Math.max(leastMoves, Math.min(400_000, movesPerPart * full))
   state.scatter()
   let heat = firstHeat
   const batch = 500

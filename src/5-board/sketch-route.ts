@@ -3,6 +3,7 @@
 // joined by chords that never meet. A route that finds no way pushes others out at a price that rises with every
 // time they were pushed, and these look for another way (rip-up and reroute). Hundreds of times cheaper than a grid.
 
+import { Bins } from "../0-ground/geometry/bins.ts"
 import type { Point } from "../0-ground/geometry/point.ts"
 import { random } from "../0-ground/numbers/random.ts"
 import { drawnApart, type RouteTask } from "./route-task.ts"
@@ -29,6 +30,13 @@ export interface SketchPath {
   /** One more than edges; a path along a mesh edge has none. */
   readonly triangles: readonly number[]
 }
+
+/** Connections of a net as lines; ends are told by their place among the net's lands. */
+export type SketchLines = readonly {
+  readonly from: number
+  readonly to: number
+  readonly line: readonly Point[]
+}[]
 
 export interface SketchResult {
   /** Connections still missing, over all nets. */
@@ -312,17 +320,29 @@ export class Sketch {
 
   /**
    * Takes over the connections of a sketch whose lands are this one's first, by where their lines run: nothing turns
-   * to another way though the triangles are others.
+   * to another way though the triangles are others. `plans`: the old sketch's, where they are known already.
    */
-  retrace(old: Sketch): void {
+  retrace(old: Sketch, plans = old.plans()): void {
     const { mesh } = this
     const { corner, halfOf, x, y } = mesh
     const a = Int32Array.from(halfOf, (h) => corner[h]!)
     const b = Int32Array.from(halfOf, (h) => corner[next(h)]!)
     const at = (v: number) => (v < old.mesh.lands ? v : v - old.mesh.lands + mesh.lands)
     const placed: { c: number; u: number }[][] = Array.from({ length: mesh.edges }, () => [])
+    const edges = new Bins(edgeCell)
+    for (let e = 0; e < a.length; e++) {
+      const v = a[e]!
+      const w = b[e]!
+      edges.put(
+        e,
+        Math.min(x[v]!, x[w]!),
+        Math.min(y[v]!, y[w]!),
+        Math.max(x[v]!, x[w]!),
+        Math.max(y[v]!, y[w]!),
+      )
+    }
     for (let net = 0; net < this.nets; net++) {
-      const lines = old.plan(net)
+      const lines = plans[net]!
       let i = 0
       for (const p of old.connections(net)) {
         const { line } = lines[i++]!
@@ -330,10 +350,12 @@ export class Sketch {
         const to = at(p.to)
         const id = this.nextPath
         const met =
-          line.length === 2 && this.edgeBetween(from, to) >= 0 ? [] : crossingsOf(line, from, to, a, b, x, y)
-        const edges = met.map((m) => m.e)
-        const triangles = edges.length === 0 ? [] : this.trianglesAlong(from, edges, to)
-        if (!triangles || (edges.length === 0 && this.edgeBetween(from, to) < 0)) continue
+          line.length === 2 && this.edgeBetween(from, to) >= 0
+            ? []
+            : crossingsOf(line, from, to, edges, a, b, x, y)
+        const passed = met.map((m) => m.e)
+        const triangles = passed.length === 0 ? [] : this.trianglesAlong(from, passed, to)
+        if (!triangles || (passed.length === 0 && this.edgeBetween(from, to) < 0)) continue
         this.nextPath++
         const crossings = met.map(({ e, u }, k) => {
           const c = this.crossPath.length
@@ -343,9 +365,9 @@ export class Sketch {
           placed[e]!.push({ c, u })
           return c
         })
-        this.paths.set(id, { id, net, from, to, edges, triangles, crossings })
+        this.paths.set(id, { id, net, from, to, edges: passed, triangles, crossings })
         this.pathsOf[net]!.add(id)
-        if (edges.length === 0) this.along[this.edgeBetween(from, to)] = id
+        if (passed.length === 0) this.along[this.edgeBetween(from, to)] = id
       }
       this.pushes[net] = 0.5 * old.pushes[net]!
     }
@@ -505,9 +527,8 @@ export class Sketch {
 
   /**
    * The connections of a net as lines through the middles of what room they have; lines of different nets never cross.
-   * Ends are told by their place among the net's lands.
    */
-  plan(net: number): { from: number; to: number; line: Point[] }[] {
+  plan(net: number): SketchLines {
     const { x, y } = this.mesh
     const list = this.netVertices[net]!
     return [...this.pathsOf[net]!].map((id) => {
@@ -516,6 +537,11 @@ export class Sketch {
       const line = [{ x: x[p.from]!, y: y[p.from]! }, ...between, { x: x[p.to]!, y: y[p.to]! }]
       return { from: list.indexOf(p.from), to: list.indexOf(p.to), line }
     })
+  }
+
+  /** Of every net. */
+  plans(): SketchLines[] {
+    return Array.from({ length: this.nets }, (_, net) => this.plan(net))
   }
 
   /**
@@ -943,9 +969,18 @@ export class Sketch {
     this.heapSize = 0
     const targets = this.netVertices[net]!.filter((v) => !sources.includes(v))
     const bound = (px: number, py: number): number => {
-      let d = Number.POSITIVE_INFINITY
-      for (const v of targets) d = Math.min(d, Math.hypot(x[v]! - px, y[v]! - py))
-      return d
+      let near = -1
+      let least = Number.POSITIVE_INFINITY
+      for (const v of targets) {
+        const dx = x[v]! - px
+        const dy = y[v]! - py
+        const d = dx * dx + dy * dy
+        if (d < least) {
+          least = d
+          near = v
+        }
+      }
+      return near < 0 ? least : Math.hypot(x[near]! - px, y[near]! - py)
     }
     let best = Number.POSITIVE_INFINITY
     let bestFrom = -1
@@ -1239,11 +1274,15 @@ function funnel(from: Point, left: readonly Point[], right: readonly Point[], to
   return out.filter((p, i) => i === 0 || Math.hypot(p.x - out[i - 1]!.x, p.y - out[i - 1]!.y) > 1e-9)
 }
 
+/** Side of the cells in which edges are looked up, mm. */
+const edgeCell = 2.54
+
 /** Edges a line crosses one after another, and how far along each; there and back over an edge is no crossing. */
 function crossingsOf(
   line: readonly Point[],
   from: number,
   to: number,
+  edges: Bins,
   a: Int32Array,
   b: Int32Array,
   x: Float64Array,
@@ -1258,7 +1297,7 @@ function crossingsOf(
     const minY = Math.min(p.y, q.y)
     const maxY = Math.max(p.y, q.y)
     const here: { e: number; u: number; t: number }[] = []
-    for (let e = 0; e < a.length; e++) {
+    for (const e of edges.along(p.x, p.y, q.x, q.y)) {
       const v = a[e]!
       const w = b[e]!
       if ((x[v]! < minX && x[w]! < minX) || (x[v]! > maxX && x[w]! > maxX)) continue
