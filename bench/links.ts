@@ -78,7 +78,7 @@ interface Outcome {
 }
 
 function outcome(asked: BoardProblem, rules: Parameters<typeof routeTask>[2], seed: number): Outcome {
-  const cooled = finish(placeParts(asked, { movesPerPart: 1200, seed }))
+  const cooled = finish(placeParts(asked, { movesPerPart: 1200, leastMoves: 20_000, seed }))
   const start = routeTask(asked, cooled, rules)
   const { placement, sketch } = finish(
     improvePlacement(asked, cooled, start, { trials: 300, enough: 80, seed }),

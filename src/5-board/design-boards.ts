@@ -239,6 +239,9 @@ const usualPlacing = { movesPerPart: 1200, trials: 300, enough: 80 }
 const quickPlacing = { movesPerPart: 300, trials: 80, enough: 80 }
 /** A board of few parts is laid in haste first and with care afterwards; of many parts care would take a minute. */
 const hastyPlacing = { movesPerPart: 120, trials: 40, enough: 0 }
+/** Moves are at least so many; in haste so many for each part that may stand anywhere, where that is less. */
+const leastMoves = 20_000
+const hastyMoves = 390
 const fewParts = 80
 const quickRouting = { ...usualSketching, pushes: 150, others: 2, places: 10 }
 const hastyRouting = { ...quickRouting, pushesALink: 40 }
@@ -348,12 +351,11 @@ function* hereNamed(s: Search, job: BoardJob): Work<Placement | Board | Laid> {
 }
 
 function* placed({ problem, rules }: Prepared, seed: number, quick: boolean): Work<Placement> {
-  const { movesPerPart, ...trying } = !quick
-    ? usualPlacing
-    : hasFewParts(problem)
-      ? hastyPlacing
-      : quickPlacing
-  const cooled = yield* placeParts(problem, { movesPerPart, seed })
+  const isHasty = quick && hasFewParts(problem)
+  const { movesPerPart, ...trying } = isHasty ? hastyPlacing : quick ? quickPlacing : usualPlacing
+  const free = problem.parts.filter((p) => !p.at).length
+  const least = isHasty ? Math.min(leastMoves, hastyMoves * free) : leastMoves
+  const cooled = yield* placeParts(problem, { movesPerPart, leastMoves: least, seed })
   if (cooled.illegal > 0) return cooled
   const task = routeTask(problem, cooled, rules)
   const { placement, sketch, result } = yield* improvePlacement(problem, cooled, task, { ...trying, seed })

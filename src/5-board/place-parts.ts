@@ -25,7 +25,7 @@ const enoughRoom = 2 * (hardMargin + softMargin)
 export interface PlaceOptions {
   /** Moves tried for each movable part, and at least so many in all. */
   readonly movesPerPart: number
-  readonly leastMoves?: number
+  readonly leastMoves: number
   readonly seed: number
 }
 
@@ -51,7 +51,7 @@ const fewerMoves = 0.25
 
 export function* placeParts(
   problem: BoardProblem,
-  { movesPerPart, leastMoves = 20_000, seed }: PlaceOptions,
+  { movesPerPart, leastMoves, seed }: PlaceOptions,
 ): Work<Placement> {
   const state = new PlaceState(problem, seed)
   const movable = state.movable.length + state.turnable.length + state.swappable.length
