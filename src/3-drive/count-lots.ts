@@ -4,7 +4,7 @@ import type { Work } from "../0-ground/progress.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import { stopRatio } from "./limits.ts"
 import type { CircuitBody } from "./model-circuit.ts"
-import { type Draw, drawLamps } from "./monte-carlo.ts"
+import { type Draw, drawLamps, type Ladder } from "./monte-carlo.ts"
 
 export interface LotsAsk {
   readonly body: CircuitBody
@@ -18,6 +18,8 @@ export interface LotsAsk {
   readonly from: number
   readonly to: number
   readonly groups: readonly GroupLots[]
+  /** Where the draws of each set start from. */
+  readonly starts: readonly Ladder[]
 }
 
 export interface GroupLots {
@@ -77,7 +79,11 @@ export function* countLots(ask: LotsAsk): Work<LotsSeen> {
       if (miss !== 0) t.missed[d.lamp - from] = 1
     }
   }
-  const drawn = drawLamps(ask.body, ask.lamp, new Map(ask.groupOf), ask.sets, count, see, { from, to })
+  const drawn = drawLamps(ask.body, ask.lamp, new Map(ask.groupOf), ask.sets, count, see, {
+    from,
+    to,
+    starts: ask.starts,
+  })
   return {
     stuck: drawn.stuck,
     groups: tallies.map(({ missed, tooMuch, tooLittle, tooAlike }) => ({

@@ -9,12 +9,16 @@ import { countLots, type LotsAsk, type LotsSeen, together } from "./count-lots.t
 import { type ByLot, drawCircuit } from "./draw-circuit.ts"
 import { judgePulses } from "./judge-pulses.ts"
 import { judgeYield, lotsAsk } from "./judge-spread.ts"
+import { ladders } from "./monte-carlo.ts"
 import { stressCandidate } from "./stress-candidate.ts"
 
 /** Lamps drawn by lot: enough to tell that at most one in a hundred misses a limit. */
 const drawnLamps = 500
-/** Pieces they are counted in. */
-const lotShares = 5
+/**
+ * Where the pieces end that they are counted in, as shares of all: what another hand gets through while this one judges
+ * pulses, and the rest in small pieces, of which each takes the next when done with one.
+ */
+const lotParts = [0, 0.5, 0.6, 0.7, 0.8, 0.9, 1] as const
 
 export interface DriveOptions {
   /** How many are drawn by lot for the yield; 0 leaves it out. */
@@ -56,17 +60,13 @@ const lotsOf =
   (made, groupOf, figures) => {
     const ask = lotsAsk(made, groupOf, lamps, figures)
     if (!ask) return undefined
-    const shares = Math.min(lotShares, lamps)
-    const jobs = Array.from(
-      { length: shares },
-      (_, i): LotsJob => ({
-        lots: {
-          ...ask.lots,
-          from: Math.floor((lamps * i) / shares),
-          to: Math.floor((lamps * (i + 1)) / shares),
-        },
-      }),
-    )
+    const { body, sets } = ask.lots
+    const starts = ladders(body, made.lamp, groupOf, sets, lamps * sets.length)
+    const jobs = lotParts.slice(1).flatMap((end, i): LotsJob[] => {
+      const from = Math.floor(lamps * lotParts[i]!)
+      const to = Math.floor(lamps * end)
+      return from < to ? [{ lots: { ...ask.lots, starts, from, to } }] : []
+    })
     const names = jobs.map((_, i) => `lots ${i}`)
     for (const [i, job] of jobs.entries()) crew?.ahead?.post(names[i]!, job, () => doLotsJob(job))
     return function* (candidates) {

@@ -235,7 +235,7 @@ const interval: Source = {
 const leastYield = 0.99
 
 interface LotsOf {
-  readonly lots: LotsAsk
+  readonly lots: Omit<LotsAsk, "starts">
   /** The groups, in the order of the lots' own. */
   readonly counted: readonly WrittenGroup[]
 }

@@ -36,7 +36,12 @@ export interface DrawOptions {
   /** Only the lamps of these numbers, `to` not among them: several may share the work. */
   readonly from?: number
   readonly to?: number
+  /** As `ladders` gives them for the same circuit, sets and count, where they are known already. */
+  readonly starts?: readonly Ladder[]
 }
+
+/** Solutions with usual parts at a few supplies from the lowest to the highest, as plain data. */
+export type Ladder = readonly { readonly volt: Float64Array; readonly current: Float64Array }[]
 
 /**
  * Draws `count` ÷ sets lamps, solves each with every set of live wires, and hands each solution to `see`.
@@ -50,7 +55,7 @@ export function drawLamps(
   liveSets: readonly (readonly string[])[],
   count: number,
   see: (draw: Draw) => void,
-  { width = 1, from = 0, to = Number.POSITIVE_INFINITY }: DrawOptions = {},
+  { width = 1, from = 0, to = Number.POSITIVE_INFINITY, starts = [] }: DrawOptions = {},
 ): DrawReport {
   const { supply, ambient } = lamp.vehicle
   let stuck = 0
@@ -58,18 +63,12 @@ export function drawLamps(
   const sets = liveSets.length
   let drawn = 0
   liveSets.forEach((live, which) => {
-    const mine = Math.floor(count / sets) + (which < count % sets ? 1 : 0)
+    const mine = drawnOf(count, sets, which)
     if (mine === 0) return
-    const setting = {
-      wires: new Map(live.map((w) => [w, supply.usual])),
-      parts: "usual" as const,
-      celsius: 25,
-      drive: programmeDrive(lamp, groupOf, live),
-    }
-    const usual = modelCircuit(circuit, lamp, setting)
+    const usual = usualNetwork(circuit, lamp, groupOf, live)
     const lots = lotsOf(circuit, usual)
     const prepared = new PreparedNetwork(usual)
-    const start = startsOf(prepared, usual, supply.lowest, supply.highest, mine < 100 ? 1 : 8)
+    const ladder = starts[which] ?? ladderOf(prepared, usual, supply, mine)
     prepared.load(usual)
     const indexOf = new Map(prepared.refs.map((ref, k) => [ref, k]))
     const currentOf = (ref: string) => {
@@ -90,7 +89,7 @@ export function drawLamps(
       // Which way each resistor drifts with warmth, and how much of what it may.
       for (let p = 0; p < drift.length; p++) drift[p] = width * (2 * chance.next() - 1)
       for (const lot of lots) lot(prepared, at, share, drift)
-      start(at.supply)
+      startAt(prepared, ladder, supply, at.supply)
       drawn++
       if (!prepared.solve(real)) {
         stuck++
@@ -103,17 +102,49 @@ export function drawLamps(
   return { drawn, stuck, powerError }
 }
 
-/** Puts the prepared network near its answer at a supply: between two of a few solved beforehand with usual parts. */
-function startsOf(
+/** Lamps drawn for one of the sets of live wires. */
+const drawnOf = (count: number, sets: number, which: number): number =>
+  Math.floor(count / sets) + (which < count % sets ? 1 : 0)
+
+const usualNetwork = (
+  circuit: CircuitBody,
+  lamp: Pick<Lamp, "vehicle" | "programme">,
+  groupOf: ReadonlyMap<number, string>,
+  live: readonly string[],
+): Network =>
+  modelCircuit(circuit, lamp, {
+    wires: new Map(live.map((w) => [w, lamp.vehicle.supply.usual])),
+    parts: "usual",
+    celsius: 25,
+    drive: programmeDrive(lamp, groupOf, live),
+  })
+
+/** Where the draws of each set of live wires start from; several who share the lamps need them worked out but once. */
+export const ladders = (
+  circuit: CircuitBody,
+  lamp: Pick<Lamp, "vehicle" | "programme">,
+  groupOf: ReadonlyMap<number, string>,
+  liveSets: readonly (readonly string[])[],
+  count: number,
+): Ladder[] =>
+  liveSets.map((live, which) => {
+    const usual = usualNetwork(circuit, lamp, groupOf, live)
+    const mine = drawnOf(count, liveSets.length, which)
+    return ladderOf(new PreparedNetwork(usual), usual, lamp.vehicle.supply, mine)
+  })
+
+type Span = { readonly lowest: number; readonly highest: number }
+
+function ladderOf(
   prepared: PreparedNetwork,
   usual: Network,
-  lowest: number,
-  highest: number,
-  steps: number,
-): (supply: number) => void {
-  const volts = Array.from({ length: steps + 1 }, (_, k) => lowest + ((highest - lowest) * k) / steps)
+  { lowest, highest }: Span,
+  draws: number,
+): Ladder {
+  const steps = draws < 100 ? 1 : 8
   let last: OperatingPoint | undefined
-  const ladder = volts.map((volt) => {
+  return Array.from({ length: steps + 1 }, (_, k) => {
+    const volt = lowest + ((highest - lowest) * k) / steps
     const network = new Network()
     for (const name of usual.names) network.node(name)
     for (const e of usual.elements) network.elements.push(e.kind === "source" ? { ...e, volt } : e)
@@ -124,14 +155,17 @@ function startsOf(
     prepared.solve(real)
     return { volt: prepared.x.slice(), current: prepared.currents() }
   })
-  return (supply) => {
-    const at = highest > lowest ? ((supply - lowest) / (highest - lowest)) * steps : 0
-    const k = Math.min(steps - 1, Math.floor(at))
-    const [a, b] = [ladder[k]!, ladder[k + 1]!]
-    const share = at - k
-    for (let i = 0; i < a.volt.length; i++) prepared.x[i] = a.volt[i]! + share * (b.volt[i]! - a.volt[i]!)
-    prepared.bendAt((r) => a.current[r]! + share * (b.current[r]! - a.current[r]!))
-  }
+}
+
+/** Puts the prepared network near its answer at a supply: between two rungs. */
+function startAt(prepared: PreparedNetwork, ladder: Ladder, { lowest, highest }: Span, supply: number): void {
+  const steps = ladder.length - 1
+  const at = highest > lowest ? ((supply - lowest) / (highest - lowest)) * steps : 0
+  const k = Math.min(steps - 1, Math.floor(at))
+  const [a, b] = [ladder[k]!, ladder[k + 1]!]
+  const share = at - k
+  for (let i = 0; i < a.volt.length; i++) prepared.x[i] = a.volt[i]! + share * (b.volt[i]! - a.volt[i]!)
+  prepared.bendAt((r) => a.current[r]! + share * (b.current[r]! - a.current[r]!))
 }
 
 type Lot = (

@@ -406,7 +406,7 @@ export class PreparedNetwork {
     }
     for (const r of stateful) {
       const e = elements[rows[r]!.members[0]!]!
-      if (e.kind === "regulator") this.state[r] = fresh ? 1 : this.fits(e, r, 1)
+      if (e.kind === "regulator") this.state[r] = fresh ? 1 : this.likely(e, r)
       else if (e.kind === "contact") this.state[r] = e.pulled === true ? 1 : 0
     }
     let rounds = 0
@@ -477,7 +477,9 @@ export class PreparedNetwork {
           const series = p2[k]!
           const before = bend[k]!
           // The current the last tangent foretells is nearer the answer than the voltage: bend where it flows.
-          const told = first ? hint[k]! : straight ? through[k]! + slope[k]! * (v - before) : 0
+          let told = first ? hint[k]! : straight ? through[k]! + slope[k]! * (v - before) : 0
+          // One that is told to block would fall by a factor of e at a time.
+          if (told <= 1e-9 && straight && !first && through[k]! > 1e-6) told = 0.03 * through[k]!
           let where = v
           if (told > 1e-9) {
             i = told
@@ -650,6 +652,16 @@ export class PreparedNetwork {
     if (e.pulled !== undefined) return e.pulled ? 1 : 0
     const amps = Math.abs(this.through[this.pattern.coil[r]!] ?? 0)
     return (was === 1 ? amps >= e.dropOut : amps >= e.pullIn) ? 1 : 0
+  }
+
+  /** Where it starts from: by its input alone, as the output may not have followed what it is now set to. */
+  private likely(e: Extract<Element, { kind: "regulator" }>, r: number): number {
+    const { a, c } = this.pattern
+    const at = (i: number) => (i < 0 ? 0 : this.x[i]!)
+    const spare = at(a[r]!) - at(c[r]!) - this.p1[r]! - (e.headroom ?? 0)
+    const flows = Math.abs(this.hint[r]!)
+    if (!(spare > e.dropout * flows)) return this.fits(e, r, 1)
+    return e.limit !== undefined && flows >= e.limit ? 3 : 2
   }
 
   /** 0 gives nothing, 1 is fully on and still short of voltage, 2 regulates, 3 gives the most it is let. */

@@ -45,7 +45,7 @@ export function nodeCrew(script: URL): NodeCrew | undefined {
       return answerOf(hand)
     },
     rest() {
-      Atomics.wait(never, 0, 0, 3)
+      Atomics.wait(never, 0, 0, 1)
     },
     dismiss() {
       for (const { worker, port } of hands) {
