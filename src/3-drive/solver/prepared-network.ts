@@ -9,6 +9,8 @@ import { joins, type Row, rowsOf } from "./series.ts"
 import { eliminationOrder } from "./sparse-order.ts"
 
 const maxSteps = 60
+/** Steps that are taken whole whatever comes of them. */
+const patient = 6
 
 /** What depends only on which elements meet where. */
 interface Pattern {
@@ -410,6 +412,7 @@ export class PreparedNetwork {
       else if (e.kind === "contact") this.state[r] = e.pulled === true ? 1 : 0
     }
     let rounds = 0
+    let before = Number.POSITIVE_INFINITY
     for (let step = 0; step < maxSteps; step++) {
       // A pair of laws may throw currents to and fro; then bend at the voltages.
       const bent = this.assemble(step === 0, fresh, step < 25)
@@ -435,9 +438,12 @@ export class PreparedNetwork {
         this.assemble(false, false, true)
       }
       if (!this.eliminate()) return false
+      // Between two stretches of a curve it may go to and fro without end: half the way breaks that.
+      const way = step >= patient && worst > 0.9 * before ? 0.5 : 1
+      before = worst
       for (let s = 0; s < order.length; s++) {
         const i = order[s]!
-        x[i] = x[i]! + off[i]!
+        x[i] = x[i]! + way * off[i]!
       }
       if (step === maxSteps - 1) break
     }

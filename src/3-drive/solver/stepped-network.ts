@@ -59,6 +59,15 @@ export class SteppedNetwork {
     return true
   }
 
+  /** A start half-way between two answers. */
+  between(a: Answer | undefined, b: Answer | undefined): Answer | undefined {
+    if (!a || !b || "point" in a || "point" in b) return b ?? a
+    const mix = (p: Float64Array, q: Float64Array) => p.map((v, i) => (v + q[i]!) / 2)
+    const { solution: from } = a
+    const { solution: to } = b
+    return { solution: { ...to, x: mix(from.x, to.x), through: mix(from.through, to.through) } }
+  }
+
   /** Of an answer with the values the network has now. */
   point(answer: Answer): OperatingPoint {
     return "point" in answer ? answer.point : this.prepared!.point(new Map(), answer.solution)

@@ -116,8 +116,9 @@ export function transient(
     const stop = jumps.find((j) => j > t + 1e-15 * end)!
     const step = Math.min(h, manner.longestStep, stop - t)
     const whole = advance(state, t, step, fresh, last)
-    const first = advance(state, t, step / 2, fresh, last)
-    const second = first && advance(first.state, t + step / 2, step / 2, false, first.answer)
+    // What the whole step has found is near what its halves will find.
+    const first = advance(state, t, step / 2, fresh, network.between(last, whole?.answer))
+    const second = first && advance(first.state, t + step / 2, step / 2, false, whole?.answer ?? first.answer)
     steps++
     const miss = whole && second ? disagreement(whole.state, second.state) : Number.POSITIVE_INFINITY
     if (!(miss <= manner.tolerance) && step > 1e-12 * end) {
