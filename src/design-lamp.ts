@@ -4,7 +4,7 @@
 import { type Crew, workingAhead } from "./0-ground/crew.ts"
 import { verdictOf } from "./0-ground/finding.ts"
 import { finish, type Progress, type Work } from "./0-ground/progress.ts"
-import { type Memory, type Recall, recalled, recallFrom } from "./0-ground/recall.ts"
+import { knowBy, type Memory, type Recall, recalled, recallFrom } from "./0-ground/recall.ts"
 import { readLamp } from "./2-lamp/read-lamp.ts"
 import { driveWork } from "./3-drive/design-drive.ts"
 import { designBehaviour } from "./4-behaviour/design-behaviour.ts"
@@ -14,7 +14,7 @@ import { designBoards } from "./5-board/design-boards.ts"
 import { cutAhead, designCut } from "./6-copper/design-cut.ts"
 import { benchAhead, proveAhead, proveLamp } from "./7-proof/prove-lamp.ts"
 import type { PackInput } from "./8-pack/artefact.ts"
-import { type EarlyDesign, earlyDesign, toldBy, type Unreadable, unreadable } from "./first-look.ts"
+import { drivenBy, type EarlyDesign, earlyDesign, toldBy, type Unreadable, unreadable } from "./first-look.ts"
 
 export type { EarlyDesign, Unreadable } from "./first-look.ts"
 
@@ -67,7 +67,10 @@ export function* designLamp(
   const recall = recallFrom(memory)
   const crew = hands && workingAhead(hands)
   const ahead = crew?.ahead
-  const circuit = yield* stage("drive", recall, [lamp], () => driveWork(lamp, { crew, recall }))
+  const drivenFrom = [drivenBy(lamp)]
+  const circuit = yield* stage("drive", recall, drivenFrom, () => driveWork(lamp, { crew, recall }))
+  // So large that reading it would take longer than most of what is made from it.
+  knowBy(circuit, "drive", drivenFrom)
   const behaviour = yield* stage("behaviour", recall, [lamp, circuit], () => designBehaviour(lamp, circuit))
   onStage?.(earlyDesign(text, lamp, circuit, behaviour, readFindings, readFigures))
   const programmed = ({ controller }: PinChoice) =>

@@ -50,6 +50,11 @@ export function* recalled<T>(
 /** Artefacts are never written to after they were made: one that is seen again is not read again. */
 const seen = new WeakMap<object, string>()
 
+/** Made from these inputs alone: it is known by them from now on, and its content need not be read. */
+export function knowBy(made: object, what: string, inputs: readonly unknown[]): void {
+  seen.set(made, nameOf(what, inputs))
+}
+
 /**
  * Of a thing made of things, from their keys: what two things share is read once. A hash alone could be met by chance;
  * with the length beside it that is no concern.
