@@ -1,5 +1,6 @@
 // npm run bench -- app [ROUNDS] [SLOWER]: the app in a real browser on this machine. First paint, the Tern's face, its
-// first margins, its light and its whole proof; an edit until its first results and its light are painted; how long the
+// first margins, its light and its whole proof; an edit until its first results and its light are painted, and one that
+// asks for new boards until the first is; how long the
 // page itself was busy at a stretch; JavaScript that was asked for until the lamp was alive, compressed.
 // SLOWER: by how much the processor is slowed down through the browser's protocol.
 
@@ -71,6 +72,18 @@ window.edited = (level) => new Promise((done) => {
     else requestAnimationFrame(look)
   })()
 })
+window.cutOtherwise = (tip) => new Promise((done) => {
+  const area = document.querySelector("textarea")
+  const set = Object.getOwnPropertyDescriptor(HTMLTextAreaElement.prototype, "value").set
+  performance.clearMeasures()
+  const from = performance.now()
+  set.call(area, area.value.replace(/tip: [0-9.]+ mm/, "tip: " + tip + " mm"))
+  area.dispatchEvent(new Event("input", { bubbles: true }))
+  ;(function look() {
+    if (performance.getEntriesByName("first board").length === 0) return requestAnimationFrame(look)
+    requestAnimationFrame(() => done(performance.now() - from))
+  })()
+})
 `
 type Name = "face" | "margins" | "alive" | "proof"
 
@@ -80,6 +93,7 @@ const results: number[] = []
 const lights: number[] = []
 const stretches: number[] = []
 const opening: number[] = []
+const boards: number[] = []
 for (let round = 0; round < rounds; round++) {
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 } })
   const tab = await context.newPage()
@@ -125,6 +139,11 @@ for (let round = 0; round < rounds; round++) {
     stretches.push(stretch)
     await tab.waitForTimeout(1200)
   }
+  // Wider grooves: every board is laid anew.
+  for (const tip of [0.21, 0.205]) {
+    boards.push(await tab.evaluate<number>(`window.cutOtherwise(${tip})`))
+    await tab.waitForTimeout(6000)
+  }
   await context.close()
 }
 told("First paint", paints)
@@ -136,5 +155,6 @@ told("The page busy at a stretch while it opened", opening)
 told("An edit until its first results are painted", results)
 told("until its light is, too", lights)
 told("the page busy at a stretch meanwhile", stretches)
+told("An edit until the first of its new boards is painted", boards)
 await browser.close()
 server.close()

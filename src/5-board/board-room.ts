@@ -2,7 +2,7 @@
 // with running sums, so that one box is judged in four look-ups.
 
 import type { Point } from "../0-ground/geometry/point.ts"
-import { pointToSegment } from "../0-ground/geometry/segment.ts"
+import { pointToSpan } from "../0-ground/geometry/segment.ts"
 import type { Random } from "../0-ground/numbers/random.ts"
 import type { BoardProblem } from "./board-problem.ts"
 import { courtGap } from "./court-gap.ts"
@@ -187,27 +187,39 @@ function makeRoom(problem: BoardProblem, fixed: readonly Court[], margin: number
 /** Distance of each cell's middle to the outline, mm; 0 outside. */
 function depths(ring: readonly Point[], columns: number, rows: number): Float32Array {
   const out = new Float32Array(columns * rows)
-  const middle = ring.map((b, i) => {
-    const a = ring[(i + ring.length - 1) % ring.length]!
-    return { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2, half: Math.hypot(a.x - b.x, a.y - b.y) / 2 + 1e-9 }
-  })
-  const side = (p: Point, i: number) =>
-    pointToSegment(p, ring[(i + ring.length - 1) % ring.length]!, ring[i]!)
+  const n = ring.length
+  const middleX = new Float64Array(n)
+  const middleY = new Float64Array(n)
+  const half = new Float64Array(n)
+  for (let i = 0; i < n; i++) {
+    const a = ring[(i + n - 1) % n]!
+    const b = ring[i]!
+    middleX[i] = (a.x + b.x) / 2
+    middleY[i] = (a.y + b.y) / 2
+    half[i] = Math.hypot(a.x - b.x, a.y - b.y) / 2 + 1e-9
+  }
+  const side = (x: number, y: number, i: number) => {
+    const a = ring[(i + n - 1) % n]!
+    const b = ring[i]!
+    return pointToSpan(x, y, a.x, a.y, b.x, b.y)
+  }
   let near = 0
   for (let r = 0; r < rows; r++) {
-    const crossings = rowCrossings(ring, (r + 0.5) * cell)
+    const y = (r + 0.5) * cell
+    const crossings = rowCrossings(ring, y)
     for (let c = 0, k = 0; c < columns; c++) {
-      const p = { x: (c + 0.5) * cell, y: (r + 0.5) * cell }
-      while (k < crossings.length && crossings[k]! <= p.x) k++
+      const x = (c + 0.5) * cell
+      while (k < crossings.length && crossings[k]! <= x) k++
       // As many crossings to the right as to the left of an inside point are odd.
       if ((crossings.length - k) % 2 === 0) continue
       // The side that was nearest to the cell before is tried first: it rules most others out at a glance.
-      let d = side(p, near)
-      for (let i = 0; i < ring.length; i++) {
-        const m = middle[i]!
-        const reach = d + m.half
-        if ((p.x - m.x) ** 2 + (p.y - m.y) ** 2 > reach * reach) continue
-        const here = side(p, i)
+      let d = side(x, y, near)
+      for (let i = 0; i < n; i++) {
+        const dx = x - middleX[i]!
+        const dy = y - middleY[i]!
+        const reach = d + half[i]!
+        if (dx * dx + dy * dy > reach * reach) continue
+        const here = side(x, y, i)
         if (here < d) {
           d = here
           near = i
@@ -235,24 +247,21 @@ function chamfer(shut: Uint8Array, columns: number, rows: number): Float32Array 
   const out = new Float32Array(shut.length)
   const d = cell * Math.SQRT2
   for (let k = 0; k < out.length; k++) out[k] = shut[k] ? 0 : 1e3
-  const pull = (k: number, q: number, step: number) => {
-    if (out[q]! + step < out[k]!) out[k] = out[q]! + step
-  }
   for (let r = 1; r < rows; r++)
     for (let c = 1; c < columns - 1; c++) {
       const k = r * columns + c
-      pull(k, k - 1, cell)
-      pull(k, k - columns, cell)
-      pull(k, k - columns - 1, d)
-      pull(k, k - columns + 1, d)
+      const up = k - columns
+      const straight = Math.min(out[k - 1]!, out[up]!) + cell
+      const across = Math.min(out[up - 1]!, out[up + 1]!) + d
+      out[k] = Math.min(out[k]!, straight, across)
     }
   for (let r = rows - 2; r >= 0; r--)
     for (let c = columns - 2; c > 0; c--) {
       const k = r * columns + c
-      pull(k, k + 1, cell)
-      pull(k, k + columns, cell)
-      pull(k, k + columns + 1, d)
-      pull(k, k + columns - 1, d)
+      const down = k + columns
+      const straight = Math.min(out[k + 1]!, out[down]!) + cell
+      const across = Math.min(out[down + 1]!, out[down - 1]!) + d
+      out[k] = Math.min(out[k]!, straight, across)
     }
   return out
 }

@@ -32,11 +32,13 @@ export class CopperIndex {
     this.shapes.push(shape)
     this.alive.push(true)
     this.seen.push(0)
-    this.eachBin(shape, this.reach, (key) => {
-      const list = this.bins.get(key)
-      if (list) list.push(id)
-      else this.bins.set(key, [id])
-    })
+    const { x0, x1, y0, y1 } = binsOf(shape, this.reach)
+    for (let y = y0; y <= y1; y++)
+      for (let x = x0; x <= x1; x++) {
+        const list = this.bins.get(y * 4096 + x)
+        if (list) list.push(id)
+        else this.bins.set(y * 4096 + x, [id])
+      }
     return id
   }
 
@@ -49,29 +51,36 @@ export class CopperIndex {
     let gap = cap
     let other = -1
     this.stamp++
-    this.eachBin(shape, 0, (key) => {
-      for (const id of this.bins.get(key) ?? []) {
-        if (!this.alive[id] || this.seen[id] === this.stamp) continue
-        this.seen[id] = this.stamp
-        const s = this.shapes[id]!
-        if (s.net === shape.net) continue
-        const d = shapeGap(s, shape)
-        if (d < gap) {
-          gap = d
-          other = id
+    const { bins, alive, seen, stamp, shapes } = this
+    const { x0, x1, y0, y1 } = binsOf(shape, 0)
+    for (let y = y0; y <= y1; y++)
+      for (let x = x0; x <= x1; x++) {
+        const list = bins.get(y * 4096 + x)
+        if (!list) continue
+        for (let k = 0; k < list.length; k++) {
+          const id = list[k]!
+          if (!alive[id] || seen[id] === stamp) continue
+          seen[id] = stamp
+          const s = shapes[id]!
+          if (s.net === shape.net) continue
+          const d = shapeGap(s, shape)
+          if (d < gap) {
+            gap = d
+            other = id
+          }
         }
       }
-    })
     return { gap, other }
   }
+}
 
-  private eachBin(s: Stadium, grow: number, visit: (key: number) => void): void {
-    const r = s.r + grow
-    const x0 = Math.floor((Math.min(s.ax, s.bx) - r) / bin)
-    const x1 = Math.floor((Math.max(s.ax, s.bx) + r) / bin)
-    const y0 = Math.floor((Math.min(s.ay, s.by) - r) / bin)
-    const y1 = Math.floor((Math.max(s.ay, s.by) + r) / bin)
-    for (let y = y0; y <= y1; y++) for (let x = x0; x <= x1; x++) visit(y * 4096 + x)
+function binsOf({ ax, ay, bx, by, r }: Stadium, grow: number) {
+  const far = r + grow
+  return {
+    x0: Math.floor((Math.min(ax, bx) - far) / bin),
+    x1: Math.floor((Math.max(ax, bx) + far) / bin),
+    y0: Math.floor((Math.min(ay, by) - far) / bin),
+    y1: Math.floor((Math.max(ay, by) + far) / bin),
   }
 }
 

@@ -81,6 +81,11 @@ class Ropes {
   private walls = new Int32Array(1 << 13)
   private wallCount = 0
   private moved = Number.POSITIVE_INFINITY
+  /** For each piece: with which other it was compared last; its middle and half its length. */
+  private readonly tried: Int32Array
+  private readonly midX: Float64Array
+  private readonly midY: Float64Array
+  private readonly span: Float64Array
 
   constructor(task: RouteTask, strands: readonly Strand[]) {
     const xs: number[] = []
@@ -109,6 +114,10 @@ class Ropes {
     this.y = Float64Array.from(ys)
     this.dx = new Float64Array(xs.length)
     this.dy = new Float64Array(xs.length)
+    this.tried = new Int32Array(xs.length)
+    this.midX = new Float64Array(xs.length)
+    this.midY = new Float64Array(xs.length)
+    this.span = new Float64Array(xs.length)
     this.of = Int32Array.from(of)
     this.free = Uint8Array.from(free)
     this.first = Int32Array.from(first)
@@ -279,17 +288,21 @@ class Ropes {
     for (const h of half) widest = Math.max(widest, h)
     const cell = 2
     const bins = new Map<number, number[]>()
-    const longest = (i: number) => Math.hypot(x[i + 1]! - x[i]!, y[i + 1]! - y[i]!)
+    const { tried, midX, midY, span } = this
+    tried.fill(-1)
     for (let i = 0; i + 1 < n; i++) {
       if (of[i] !== of[i + 1]) continue
-      const reach = skin + 0.5 * longest(i) + widest + 0.5 * clearance
+      const long = 0.5 * Math.hypot(x[i + 1]! - x[i]!, y[i + 1]! - y[i]!)
+      const reach = skin + long + widest + 0.5 * clearance
       const mx = 0.5 * (x[i]! + x[i + 1]!)
       const my = 0.5 * (y[i]! + y[i + 1]!)
+      midX[i] = mx
+      midY[i] = my
+      span[i] = long
       const x0 = Math.floor((mx - reach) / cell)
       const x1 = Math.floor((mx + reach) / cell)
       const y0 = Math.floor((my - reach) / cell)
       const y1 = Math.floor((my + reach) / cell)
-      const tried: number[] = []
       for (let by = y0; by <= y1; by++)
         for (let bx = x0; bx <= x1; bx++) {
           const key = by * 4096 + bx
@@ -299,9 +312,14 @@ class Ropes {
             continue
           }
           for (const j of bin) {
-            if (net[of[j]!] === net[of[i]!] || tried.includes(j)) continue
-            tried.push(j)
+            if (net[of[j]!] === net[of[i]!] || tried[j] === i) continue
+            tried[j] = i
             const enough = half[of[i]!]! + half[of[j]!]! + clearance + spare + skin
+            // Their middles alone say that most are too far.
+            const far = enough + long + span[j]! + 1e-9
+            const ex = midX[j]! - mx
+            const ey = midY[j]! - my
+            if (ex * ex + ey * ey > far * far) continue
             if (this.nearest(i, j) < enough) this.addPair(i, j)
           }
           bin.push(i)

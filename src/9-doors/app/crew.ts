@@ -11,6 +11,10 @@ interface Hand {
 }
 
 export interface BrowserCrew extends Crew {
+  /** Whether there was nothing left to do here but wait since this was asked last. */
+  isResting(): boolean
+  /** Resolves when a hand has said something. */
+  heard(): Promise<void>
   /** Nobody waits any more for the jobs under way: their hands are free again in a moment. */
   giveUp(): void
 }
@@ -19,31 +23,46 @@ export interface BrowserCrew extends Crew {
 export function browserCrew(): BrowserCrew | undefined {
   const count = Math.min(3, (navigator.hardwareConcurrency ?? 1) - 1)
   if (count < 1 || typeof Worker === "undefined") return undefined
-  const hands = Array.from({ length: count }, newHand)
+  let resting = false
+  let wake = () => {}
+  const hands = Array.from({ length: count }, () => newHand(() => wake()))
   return {
     give(job) {
       const hand = hands.find((h) => h.state === "free")
       return hand && start(hand, job)
     },
-    // The pump that drives the work lets messages in every few milliseconds; there is nothing to sleep on here.
-    rest() {},
+    // Nothing to sleep on here: the pump that drives the work waits until a hand is heard.
+    rest() {
+      resting = hands.some((h) => h.state === "busy")
+    },
+    isResting() {
+      const was = resting
+      resting = false
+      return was
+    },
+    heard: () =>
+      new Promise((resolve) => {
+        wake = resolve
+      }),
     giveUp() {
       for (const { worker, state } of hands) if (state === "busy") worker.postMessage(giveUp)
     },
   }
 }
 
-function newHand(): Hand {
+function newHand(said: () => void): Hand {
   const worker = new Worker(new URL("./crew-hand.ts", import.meta.url), { type: "module" })
   const hand: Hand = { worker, state: "free", job: undefined }
   worker.onmessage = ({ data }) => {
     if (hand.job) hand.job.said = data
     hand.job = undefined
     hand.state = "free"
+    said()
   }
   worker.onerror = () => {
     if (hand.job) hand.job.said = { failed: true }
     hand.state = "failed"
+    said()
   }
   return hand
 }

@@ -45,15 +45,25 @@ function close() {
 const readable = 150
 
 let soon: ReturnType<typeof setTimeout> | undefined
+let changes = 0
+/** The long run leaves the cores to the first look, but waits no longer than this for it, ms. */
+const patienceForLook = 400
 
 /** A change of the text is worked out as soon as the hand rests; a description from elsewhere at once. */
 export function computeLive(): void {
   page.subscribe((now, before) => {
     if (now.draft === before.draft && now.drawings === before.drawings && now.file === before.file) return
+    const mine = ++changes
     clearTimeout(soon)
-    void lookSoon()
+    // What was made of the text before would be overtaken in a moment.
+    void engine?.api.stop()
+    const looked = lookSoon()
+    const begin = async () => {
+      await Promise.race([looked, new Promise((done) => setTimeout(done, patienceForLook))])
+      if (mine === changes) void compute(false)
+    }
     // A step or a choice is whole at once; a word grows letter by letter.
-    soon = setTimeout(() => void compute(false), now.history.burst === "typing" ? 220 : 30)
+    soon = setTimeout(begin, now.history.burst === "typing" ? 220 : 30)
   })
 }
 
@@ -73,6 +83,7 @@ export async function computeFirst(): Promise<void> {
 /** Designs and proves the draft. A newer call overtakes an older one. `led`: the builder asked for it. */
 export async function compute(led = true): Promise<void> {
   clearTimeout(soon)
+  changes++
   const mine = ++turn
   const { draft, drawings, file } = page.getState()
   page.setState({
@@ -87,8 +98,12 @@ export async function compute(led = true): Promise<void> {
   const onEarly = (early: EarlyDesign) => {
     if (mine === turn) page.getState().takeEarly(early, true)
   }
+  let since: number | undefined = performance.now()
   const onBoard = (board: Board) => {
-    if (mine === turn) page.getState().takeBoard(board)
+    if (mine !== turn) return
+    page.getState().takeBoard(board)
+    if (since !== undefined) performance.measure("first board", { start: since })
+    since = undefined
   }
   const onFirst = (first: LampDesign) => {
     if (mine !== turn) return

@@ -68,9 +68,10 @@ const api = {
     for (;;) {
       const step = work.next()
       if (step.done) return step.value
-      if (performance.now() < due) continue
+      const resting = crew?.isResting() === true
+      if (!resting && performance.now() < due) continue
       onProgress(step.value)
-      await takeTurn()
+      await (resting ? crew?.heard() : takeTurn())
       if (mine !== turn) {
         work.return(undefined as unknown as Designed)
         return undefined
