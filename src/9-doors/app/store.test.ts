@@ -62,6 +62,17 @@ test("a drawing that is added, or one that is gone, unproves it", () => {
   expect(made()).toBe(false)
 })
 
+test("what is applied right after typing is a step of its own", () => {
+  const typed = demo.text.replace("name: ", "name: my ")
+  edit(typed.slice(0, -1))
+  edit(typed)
+  edit(typed.replace("180 ms", "170 ms"), "sweep in 170 ms")
+  undo()
+  expect(page.getState().draft).toBe(typed)
+  undo()
+  expect(page.getState().draft).toBe(demo.text)
+})
+
 test("another lamp leaves nothing proven", () => {
   page.getState().begin({ file: "other.yaml", text: demo.text, drawings: demo.drawings }, "another lamp")
   expect(made()).toBe(false)

@@ -103,7 +103,7 @@ export interface PageState {
   readonly look: Look | undefined
   /** Line to show in the text, with a count so that the same line can be asked for twice. */
   readonly goTo: { readonly line: number; readonly column: number; readonly count: number } | undefined
-  /** A change of the text; changes of one `burst` that follow each other closely are undone as one. */
+  /** A change of the text; without words it is typing. Changes of one `burst` that follow each other closely are undone as one. */
   edit(text: string, words?: string, burst?: string): void
   /** A change of text and drawings together. */
   change(source: LampSource, words: string): void
@@ -174,9 +174,9 @@ export const page = createStore<PageState>()((set, get) => ({
   look: undefined,
   goTo: undefined,
 
-  edit(text, words = "typing", burst = "typing") {
+  edit(text, words, burst = words === undefined ? "typing" : undefined) {
     const { draft, drawings, file } = get()
-    if (text !== draft) set(changed(get(), { file, text, drawings }, words, burst))
+    if (text !== draft) set(changed(get(), { file, text, drawings }, words ?? "typing", burst))
   },
 
   change(source, words) {
