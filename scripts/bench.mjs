@@ -13,8 +13,11 @@ if (!existsSync(file)) {
   console.error(`There is no bench/${name}.ts`)
   process.exit(1)
 }
-// The chain shares its board search with a worker thread, which runs the bundle.
-if (name === "chain" && run(process.execPath, [join(root, "scripts", "build.mjs"), "--cli"]) !== 0)
+// These share the search for boards with a worker thread, which runs the bundle.
+if (
+  ["chain", "first-boards"].includes(name) &&
+  run(process.execPath, [join(root, "scripts", "build.mjs"), "--cli"]) !== 0
+)
   process.exit(1)
 const tsx = join(root, "node_modules", ".bin", "tsx")
 const failed = run(tsx, [file, ...process.argv.slice(3)])
