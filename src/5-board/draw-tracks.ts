@@ -4,6 +4,7 @@
 
 import type { Work } from "../0-ground/progress.ts"
 import type { Mm } from "../0-ground/units/brand.ts"
+import { CellLists } from "./cell-lists.ts"
 import { type RouteTask, drawnApart as spare } from "./route-task.ts"
 import { obstacles } from "./tidy-tracks.ts"
 
@@ -34,6 +35,8 @@ const piece = 0.55
 const stride = 0.12
 /** Pairs are listed anew when points may have moved so far, mm. */
 const skin = 0.5
+/** Side of the cells they are looked up in, mm. */
+const cell = 2
 const growing = 50
 const taut = 40
 const settling = 160
@@ -86,6 +89,12 @@ class Ropes {
   private readonly midX: Float64Array
   private readonly midY: Float64Array
   private readonly span: Float64Array
+  private readonly boxes: Float64Array
+  private readonly near = new CellLists(cell)
+  private readonly wallsNear = new CellLists(cell)
+  /** For each obstacle: with which piece it was compared last. */
+  private readonly seen: Int32Array
+  private widest = 0
 
   constructor(task: RouteTask, strands: readonly Strand[]) {
     const xs: number[] = []
@@ -118,6 +127,7 @@ class Ropes {
     this.midX = new Float64Array(xs.length)
     this.midY = new Float64Array(xs.length)
     this.span = new Float64Array(xs.length)
+    this.boxes = new Float64Array(4 * xs.length)
     this.of = Int32Array.from(of)
     this.free = Uint8Array.from(free)
     this.first = Int32Array.from(first)
@@ -131,6 +141,9 @@ class Ropes {
     this.oy1 = Float64Array.from(walls, (w) => w.by)
     this.or = Float64Array.from(walls, (w) => w.r)
     this.oNet = Int32Array.from(walls, (w) => w.net)
+    this.seen = new Int32Array(walls.length)
+    for (const h of this.half) this.widest = Math.max(this.widest, h)
+    this.binWalls()
   }
 
   /** One round at a share of the full distances; the worst lack of room met, mm. */
@@ -284,84 +297,80 @@ class Ropes {
     this.wallCount = 0
     const { x, y, of, net, half, clearance } = this
     const n = x.length
-    let widest = 0
-    for (const h of half) widest = Math.max(widest, h)
-    const cell = 2
-    const bins = new Map<number, number[]>()
-    const { tried, midX, midY, span } = this
+    const { tried, midX, midY, span, boxes, near, widest } = this
     tried.fill(-1)
     for (let i = 0; i + 1 < n; i++) {
-      if (of[i] !== of[i + 1]) continue
-      const long = 0.5 * Math.hypot(x[i + 1]! - x[i]!, y[i + 1]! - y[i]!)
-      const reach = skin + long + widest + 0.5 * clearance
-      const mx = 0.5 * (x[i]! + x[i + 1]!)
-      const my = 0.5 * (y[i]! + y[i + 1]!)
-      midX[i] = mx
-      midY[i] = my
+      // No piece runs from one strand to the next: its box is put where it meets nobody.
+      const long = of[i] === of[i + 1] ? 0.5 * Math.hypot(x[i + 1]! - x[i]!, y[i + 1]! - y[i]!) : -1
+      const reach = long < 0 ? 0 : skin + long + widest + 0.5 * clearance
+      midX[i] = 0.5 * (x[i]! + x[i + 1]!)
+      midY[i] = 0.5 * (y[i]! + y[i + 1]!)
       span[i] = long
-      const x0 = Math.floor((mx - reach) / cell)
-      const x1 = Math.floor((mx + reach) / cell)
-      const y0 = Math.floor((my - reach) / cell)
-      const y1 = Math.floor((my + reach) / cell)
-      for (let by = y0; by <= y1; by++)
-        for (let bx = x0; bx <= x1; bx++) {
-          const key = by * 4096 + bx
-          const bin = bins.get(key)
-          if (!bin) {
-            bins.set(key, [i])
-            continue
-          }
-          for (const j of bin) {
-            if (net[of[j]!] === net[of[i]!] || tried[j] === i) continue
+      boxes[4 * i] = midX[i]! - reach
+      boxes[4 * i + 1] = midY[i]! - reach
+      boxes[4 * i + 2] = midX[i]! + reach
+      boxes[4 * i + 3] = midY[i]! + reach
+    }
+    near.fill(boxes, Math.max(0, n - 1))
+    for (let i = 0; i + 1 < n; i++) {
+      const long = span[i]!
+      if (long < 0) continue
+      const own = net[of[i]!]!
+      const wide = half[of[i]!]! + clearance + spare + skin
+      const x1 = Math.floor(boxes[4 * i + 2]! / cell)
+      const y1 = Math.floor(boxes[4 * i + 3]! / cell)
+      for (let by = Math.floor(boxes[4 * i + 1]! / cell); by <= y1; by++)
+        for (let bx = Math.floor(boxes[4 * i]! / cell); bx <= x1; bx++) {
+          const at = near.cell(bx, by)
+          const end = near.end(at)
+          for (let k = near.first(at); k < end; k++) {
+            const j = near.item(k)
+            if (j >= i) break
+            if (tried[j] === i || span[j]! < 0 || net[of[j]!] === own) continue
             tried[j] = i
-            const enough = half[of[i]!]! + half[of[j]!]! + clearance + spare + skin
+            const enough = wide + half[of[j]!]!
             // Their middles alone say that most are too far.
             const far = enough + long + span[j]! + 1e-9
-            const ex = midX[j]! - mx
-            const ey = midY[j]! - my
+            const ex = midX[j]! - midX[i]!
+            const ey = midY[j]! - midY[i]!
             if (ex * ex + ey * ey > far * far) continue
             if (this.nearest(i, j) < enough) this.addPair(i, j)
           }
-          bin.push(i)
         }
     }
-    this.wallBins ??= this.binWalls(cell, widest)
-    const seen = new Int32Array(this.or.length).fill(-1)
+    const { wallsNear, seen } = this
+    seen.fill(-1)
     for (let i = 0; i + 1 < n; i++) {
-      if (of[i] !== of[i + 1]) continue
-      const x0 = Math.floor(Math.min(x[i]!, x[i + 1]!) / cell)
+      if (span[i]! < 0) continue
+      const own = net[of[i]!]!
       const x1 = Math.floor(Math.max(x[i]!, x[i + 1]!) / cell)
-      const y0 = Math.floor(Math.min(y[i]!, y[i + 1]!) / cell)
       const y1 = Math.floor(Math.max(y[i]!, y[i + 1]!) / cell)
-      for (let by = y0; by <= y1; by++)
-        for (let bx = x0; bx <= x1; bx++)
-          for (const w of this.wallBins.get(by * 4096 + bx) ?? []) {
-            if (seen[w] === i || this.oNet[w] === net[of[i]!]) continue
+      for (let by = Math.floor(Math.min(y[i]!, y[i + 1]!) / cell); by <= y1; by++)
+        for (let bx = Math.floor(Math.min(x[i]!, x[i + 1]!) / cell); bx <= x1; bx++) {
+          const at = wallsNear.cell(bx, by)
+          if (at < 0) continue
+          const end = wallsNear.end(at)
+          for (let k = wallsNear.first(at); k < end; k++) {
+            const w = wallsNear.item(k)
+            if (seen[w] === i || this.oNet[w] === own) continue
             seen[w] = i
             const enough = half[of[i]!]! + this.or[w]! + clearance + spare + skin
             if (this.nearest(i, -1 - w) < enough) this.addWall(i, w)
           }
+        }
     }
   }
 
-  private wallBins: Map<number, number[]> | undefined
-
-  private binWalls(cell: number, widest: number): Map<number, number[]> {
-    const bins = new Map<number, number[]>()
+  private binWalls(): void {
+    const boxes = new Float64Array(4 * this.or.length)
     for (let w = 0; w < this.or.length; w++) {
-      const reach = this.or[w]! + widest + this.clearance + spare + skin
-      const x0 = Math.floor((Math.min(this.ox0[w]!, this.ox1[w]!) - reach) / cell)
-      const x1 = Math.floor((Math.max(this.ox0[w]!, this.ox1[w]!) + reach) / cell)
-      const y0 = Math.floor((Math.min(this.oy0[w]!, this.oy1[w]!) - reach) / cell)
-      const y1 = Math.floor((Math.max(this.oy0[w]!, this.oy1[w]!) + reach) / cell)
-      for (let by = y0; by <= y1; by++)
-        for (let bx = x0; bx <= x1; bx++) {
-          const bin = bins.get(by * 4096 + bx)
-          if (bin) bin.push(w)
-          else bins.set(by * 4096 + bx, [w])
-        }
+      const reach = this.or[w]! + this.widest + this.clearance + spare + skin
+      boxes[4 * w] = Math.min(this.ox0[w]!, this.ox1[w]!) - reach
+      boxes[4 * w + 1] = Math.min(this.oy0[w]!, this.oy1[w]!) - reach
+      boxes[4 * w + 2] = Math.max(this.ox0[w]!, this.ox1[w]!) + reach
+      boxes[4 * w + 3] = Math.max(this.oy0[w]!, this.oy1[w]!) + reach
     }
-    return bins
+    this.wallsNear.fill(boxes, this.or.length)
   }
 
   private addPair(i: number, j: number): void {

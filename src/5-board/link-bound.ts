@@ -28,12 +28,54 @@ export function linkBound(task: RouteTask): LinkBound | undefined {
   let best: LinkBound | undefined
   for (const degrees of directions) {
     const n = { x: Math.cos((degrees * Math.PI) / 180), y: Math.sin((degrees * Math.PI) / 180) }
+    const discs = discsAlong(task, n, half)
     for (const c of places(task, n)) {
-      const found = acrossLine(task, n, c, half, pitch)
+      const found = acrossLine(task, discs, n, c, half, pitch)
       if (found && found.links > (best?.links ?? 0)) best = found
     }
   }
   return best
+}
+
+/** What blocks a line of one direction: discs told by how far they are along the normal and along the line. */
+interface Discs {
+  readonly across: Float64Array
+  readonly along: Float64Array
+  readonly reach: Float64Array
+  /** Discs of each land: less than its stadium blocks, never more. */
+  readonly each: number
+  /** Of each land: its net, and how far along the normal its middle is. */
+  readonly net: Int32Array
+  readonly middle: Float64Array
+}
+
+function discsAlong({ lands, keepOuts, clearance }: RouteTask, n: Point, half: number): Discs {
+  const each = 3
+  const count = each * lands.length + keepOuts.length
+  const across = new Float64Array(count)
+  const along = new Float64Array(count)
+  const reach = new Float64Array(count)
+  let at = 0
+  const add = (x: number, y: number, r: number) => {
+    across[at] = x * n.x + y * n.y
+    along[at] = y * n.x - x * n.y
+    reach[at++] = r
+  }
+  for (const { ax, ay, bx, by, r } of lands) {
+    const far = r + clearance + half
+    add(ax, ay, far)
+    add(bx, by, far)
+    add((ax + bx) / 2, (ay + by) / 2, far)
+  }
+  for (const { x, y, r } of keepOuts) add(x, y, r + half)
+  return {
+    across,
+    along,
+    reach,
+    each,
+    net: Int32Array.from(lands, (l) => l.net),
+    middle: Float64Array.from(lands, (l) => l.x * n.x + l.y * n.y),
+  }
 }
 
 /** Where lines are worth a look: through the middles of lands, where they stand in each other's row, and between. */
@@ -46,6 +88,7 @@ function places({ lands }: RouteTask, n: Point): number[] {
 
 function acrossLine(
   task: RouteTask,
+  { across, along, reach, each, net, middle }: Discs,
   n: Point,
   c: number,
   half: number,
@@ -55,30 +98,22 @@ function acrossLine(
   const side = new Uint8Array(task.halfWidth.length)
   const near = new Uint8Array(task.halfWidth.length)
   const blocked: [number, number][] = []
-  const block = (x: number, y: number, reach: number): boolean => {
-    const d = x * n.x + y * n.y - c
-    if (Math.abs(d) >= reach) return false
-    const chord = Math.sqrt(reach * reach - d * d)
-    const t = x * u.x + y * u.y
-    blocked.push([t - chord, t + chord])
-    return true
+  for (let k = 0; k < across.length; k++) {
+    const d = across[k]! - c
+    const r = reach[k]!
+    if (Math.abs(d) >= r) continue
+    const chord = Math.sqrt(r * r - d * d)
+    blocked.push([along[k]! - chord, along[k]! + chord])
+    const of = k < each * net.length ? net[Math.floor(k / each)]! : -1
+    if (of >= 0) near[of] = 1
   }
-  for (const l of task.lands) {
-    const reach = l.r + task.clearance + half
-    // Three discs of the stadium: less than it blocks, never more.
-    const onLine = [
-      block(l.ax, l.ay, reach),
-      block(l.bx, l.by, reach),
-      block((l.ax + l.bx) / 2, (l.ay + l.by) / 2, reach),
-    ].includes(true)
-    if (l.net < 0) continue
-    if (onLine) near[l.net] = 1
-    side[l.net] = side[l.net]! | (l.x * n.x + l.y * n.y < c ? 1 : 2)
+  for (let l = 0; l < net.length; l++) {
+    const of = net[l]!
+    if (of >= 0) side[of] = side[of]! | (middle[l]! < c ? 1 : 2)
   }
   let nets = 0
   for (let k = 0; k < side.length; k++) if (side[k] === 3 && near[k] === 0) nets++
   if (nets === 0) return undefined
-  for (const k of task.keepOuts) block(k.x, k.y, k.r + half)
   blocked.sort((a, b) => a[0] - b[0])
   let room = 0
   let [first, last] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
