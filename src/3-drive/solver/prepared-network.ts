@@ -700,7 +700,7 @@ export function patternKey(network: Network): string {
 
 /** Patterns met before; a design has few, and solves each many times. */
 const known = new Map<string, Pattern>()
-const mostKnown = 64
+const mostKnown = 256
 
 function patternOf(network: Network, key: string): Pattern {
   const before = known.get(key)
