@@ -3,14 +3,15 @@
 
 import { readFileSync } from "node:fs"
 import { join } from "node:path"
-import { tuneForShortRuns } from "../scripts/short-runs.mjs"
 import { recallFrom } from "../src/0-ground/recall.ts"
 import { readLamp } from "../src/2-lamp/read-lamp.ts"
 import { designDrive } from "../src/3-drive/design-drive.ts"
 import { designBoards } from "../src/5-board/design-boards.ts"
 import { nodeCrew } from "../src/9-doors/cli/crew.ts"
 
-tuneForShortRuns()
+// As the command does; a script beside the sources, which has no types.
+const tuning: string = "../scripts/short-runs.mjs"
+;((await import(tuning)) as { tuneForShortRuns(): void }).tuneForShortRuns()
 const folder = join(import.meta.dirname, "../examples/tern")
 const { lamp } = readLamp(readFileSync(join(folder, "tern.yaml"), "utf8"), (f) =>
   readFileSync(join(folder, f), "utf8"),
