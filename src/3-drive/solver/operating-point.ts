@@ -604,6 +604,7 @@ function passOf(e: Regulator, state: State, vin: number, vout: number, earth: nu
       if (may < most) return may < 0 ? "off" : "regulating"
       return can < most ? "dropout" : "limiting"
     default:
-      return may > 0 && can > 0 ? "regulating" : "off"
+      if (!(may > 0 && can > 0)) return "off"
+      return most < Math.min(may, can) ? "limiting" : "regulating"
   }
 }

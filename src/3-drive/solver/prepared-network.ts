@@ -88,7 +88,7 @@ export class PreparedNetwork {
   private readonly given: Float64Array
   private readonly bend: Float64Array
   private readonly slope: Float64Array
-  /** Current at which a diode is bent in the first step; 0: at its voltage. */
+  /** Current at which a diode is bent in the first step; 0: at its voltage. And what a regulator gave before. */
   private readonly hint: Float64Array
   private readonly state: Uint8Array
   private index: ReadonlyMap<string, number>
@@ -299,7 +299,7 @@ export class PreparedNetwork {
   /** False when that point lacks a node. */
   startFrom(point: OperatingPoint): boolean {
     const { rows, kind } = this.pattern
-    this.bendAt((r) => (kind[r] === 2 ? Math.abs(point.current(this.refs[rows[r]!.members[0]!]!)) || 0 : 0))
+    this.bendAt((r) => (hinted(kind[r]!) ? Math.abs(point.current(this.refs[rows[r]!.members[0]!]!)) || 0 : 0))
     let all = true
     for (const [name, i] of this.index) {
       if (i < 0) continue
@@ -314,7 +314,7 @@ export class PreparedNetwork {
   /** As from the point made of that solution. */
   startFromSolution({ x, through }: Solution): void {
     const { kind } = this.pattern
-    this.bendAt((r) => (kind[r] === 2 ? Math.abs(through[r]!) || 0 : 0))
+    this.bendAt((r) => (hinted(kind[r]!) ? Math.abs(through[r]!) || 0 : 0))
     this.x.set(x)
     this.w.fill(1)
   }
@@ -662,8 +662,10 @@ export class PreparedNetwork {
 
   /** Where it starts from: by its input alone, as the output may not have followed what it is now set to. */
   private likely(e: Extract<Element, { kind: "regulator" }>, r: number): number {
-    const { a, c } = this.pattern
+    const { a, b, c } = this.pattern
     const at = (i: number) => (i < 0 ? 0 : this.x[i]!)
+    // Something else holds its output well above what it is set to.
+    if (at(b[r]!) - at(c[r]!) > 1.1 * this.p1[r]!) return 0
     const spare = at(a[r]!) - at(c[r]!) - this.p1[r]! - (e.headroom ?? 0)
     const flows = Math.abs(this.hint[r]!)
     if (!(spare > e.dropout * flows)) return this.fits(e, r, 1)
@@ -681,9 +683,12 @@ export class PreparedNetwork {
     if (state === 1) return can < 0 ? 0 : may < can ? 2 : can > most ? 3 : 1
     if (state === 2) return may < 0 ? 0 : may > most ? 3 : may > can ? 1 : 2
     if (state === 3) return may < most ? (may < 0 ? 0 : 2) : can < most ? 1 : 3
-    return may > 0 && can > 0 ? 2 : 0
+    return may > 0 && can > 0 ? (most < Math.min(may, can) ? 3 : 2) : 0
   }
 }
+
+/** Diodes and regulators start from the current before. */
+const hinted = (kind: number) => kind === 2 || kind === 4
 
 const kinds = ["resistor", "source", "diode", "curve", "regulator", "channel", "contact"]
 
