@@ -299,7 +299,9 @@ export class PreparedNetwork {
   /** False when that point lacks a node. */
   startFrom(point: OperatingPoint): boolean {
     const { rows, kind } = this.pattern
-    this.bendAt((r) => (hinted(kind[r]!) ? Math.abs(point.current(this.refs[rows[r]!.members[0]!]!)) || 0 : 0))
+    this.bendAt((r) =>
+      hinted(kind[r]!) ? Math.abs(point.current(this.refs[rows[r]!.members[0]!]!)) || 0 : 0,
+    )
     let all = true
     for (const [name, i] of this.index) {
       if (i < 0) continue
