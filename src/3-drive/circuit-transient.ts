@@ -146,7 +146,11 @@ export function runEvent(
   const watched = body.parts.flatMap((part) => {
     const pins = pinsOf(part)
     const times = alike.get(part.ref) ?? 1
-    return pins.length > 0 ? [{ part, pins, times, stress: { ...none }, watt: 0, amps: 0 }] : []
+    const through = part.kind === "transistor" ? `${part.ref}.C` : part.ref
+    const turns = turnsOf(part)
+    return pins.length > 0
+      ? [{ part, pins, through, turns, times, stress: { ...none }, watt: 0, amps: 0 }]
+      : []
   })
   // A controller's input pins: what flows through their protection diodes.
   const inputs = body.signals.flatMap((s) =>
@@ -160,18 +164,19 @@ export function runEvent(
     for (const w of watched) {
       const { part, stress } = w
       let volt = 0
-      for (const pins of w.pins) {
-        volt = across(point, part, pins)
+      for (const [a, b] of w.pins) {
+        volt = point.voltage(part.pins[a]!) - point.voltage(part.pins[b]!)
         stress.volt = Math.max(stress.volt, volt)
         stress.least = Math.min(stress.least, volt)
       }
-      const amps = currentOf(part, point) / w.times
+      const through = point.current(w.through)
+      const amps = (Number.isFinite(through) ? Math.abs(through) : 0) / w.times
       stress.ampere = Math.max(stress.ampere, amps)
       stress.coulomb += ((amps + w.amps) / 2) * (seconds - since)
       w.amps = amps
       if (part.kind === "capacitor") continue
-      const watt =
-        (part.kind === "clamp" ? Math.max(0, volt * point.current(part.ref)) : heatOf(part, point)) / w.times
+      // For most parts heat is that very voltage times that very current.
+      const watt = (w.turns ? Math.max(0, w.turns * volt * through) : heatOf(part, point)) / w.times
       stress.joule += ((watt + w.watt) / 2) * (seconds - since)
       w.watt = watt
     }
@@ -247,7 +252,8 @@ function pinsOf(part: Part): readonly (readonly [string, string])[] {
   }
 }
 
-function currentOf(part: Part, point: OperatingPoint): number {
-  const i = point.current(part.kind === "transistor" ? `${part.ref}.C` : part.ref)
-  return Number.isFinite(i) ? Math.abs(i) : 0
+/** Sign with which the voltage between its pins drives a part's current; 0 where its heat is more than their product. */
+function turnsOf({ kind }: Part): number {
+  if (kind === "led" || kind === "resistor" || kind === "clamp") return 1
+  return kind === "diode" ? -1 : 0
 }

@@ -314,16 +314,18 @@ export class PreparedNetwork {
   }
 
   /** As from the point made of that solution. */
-  startFromSolution({ x, through }: Solution): void {
-    const { kind } = this.pattern
-    this.bendAt((r) => (hinted(kind[r]!) ? Math.abs(through[r]!) || 0 : 0))
-    this.x.set(x)
+  startFromSolution(solution: Solution): void {
+    const { x, hint, pattern } = this
+    const { kind } = pattern
+    for (let r = 0; r < hint.length; r++) hint[r] = hinted(kind[r]!) ? Math.abs(solution.through[r]!) || 0 : 0
+    // A loop copies so few numbers sooner than `set` is called.
+    for (let i = 0; i < x.length; i++) x[i] = solution.x[i]!
     this.w.fill(1)
   }
 
   /** Voltages of the nodes inside rows, from the current that runs through them. */
-  fill(): void {
-    const { pattern, x, through, ohm, nVt, lift } = this
+  fill({ x, through }: Pick<Solution, "x" | "through"> = { x: this.x, through: this.through }): void {
+    const { pattern, ohm, nVt, lift } = this
     for (let r = 0; r < pattern.rows.length; r++) {
       const { members, inner } = pattern.rows[r]!
       if (inner.length === 0) continue
@@ -361,22 +363,24 @@ export class PreparedNetwork {
   /** The last solution, kept apart from the next. */
   solution(): Solution {
     this.fill()
+    return this.bareSolution()
+  }
+
+  /** The same without the voltages inside rows, which `fill` adds when they are asked for. */
+  bareSolution(): Solution {
     return { x: this.x.slice(), through: this.through.slice(), steps: this.steps, imbalance: this.imbalance }
   }
 
   /** The last solution, or one before it, told by names. */
   point(orders: OperatingPoint["orders"], solution = this.solution()): OperatingPoint {
     const { x, steps, imbalance } = solution
-    const through = Float64Array.from(this.refs, (_, k) => this.currentIn(solution, k))
     // Kept with the point: another network of this pattern may bring other names.
-    const { index, place } = this
-    const volt = (node: number) => (node === 0 ? 0 : x[node - 1]!)
+    const { index, place, network } = this
     const ofElement = (ref: string) => {
       const k = place.get(ref)
-      return k === undefined ? Number.NaN : through[k]!
+      return k === undefined ? Number.NaN : this.currentIn(solution, k)
     }
-    const pins = new Map(this.network.pinCurrents(ofElement, volt))
-    const told = pins.size === 0 ? ofElement : (ref: string) => pins.get(ref) ?? ofElement(ref)
+    let pins: ReadonlyMap<string, number> | undefined
     return {
       converged: true,
       imbalance,
@@ -386,7 +390,12 @@ export class PreparedNetwork {
         const i = index.get(node)
         return i === undefined ? Number.NaN : i < 0 ? 0 : x[i]!
       },
-      current: told,
+      current: (ref) => {
+        const k = place.get(ref)
+        if (k !== undefined) return this.currentIn(solution, k)
+        pins ??= new Map(network.pinCurrents(ofElement, (node) => (node === 0 ? 0 : x[node - 1]!)))
+        return pins.get(ref) ?? Number.NaN
+      },
     }
   }
 

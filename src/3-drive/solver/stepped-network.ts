@@ -15,6 +15,8 @@ export class SteppedNetwork {
   private readonly accuracy: Accuracy
   private readonly prepared: PreparedNetwork | undefined
   private readonly index: ReadonlyMap<string, number>
+  /** The prepared network has values of sources that the network has not. */
+  private isBehind = false
 
   /** The network's elements are replaced as they take new values: it belongs to this now. */
   constructor(network: Network, accuracy: Accuracy) {
@@ -30,9 +32,10 @@ export class SteppedNetwork {
   }
 
   setSource(k: number, volt: number, ohm: number): void {
-    const e = this.network.elements[k] as Source
-    this.network.elements[k] = { ...e, volt, ohm }
-    this.prepared?.setSource(k, volt, ohm)
+    if (this.prepared) {
+      this.prepared.setSource(k, volt, ohm)
+      this.isBehind = true
+    } else this.network.elements[k] = { ...(this.network.elements[k] as Source), volt, ohm }
   }
 
   setResistor(k: number, ohm: number): void {
@@ -46,11 +49,23 @@ export class SteppedNetwork {
   solve(like: Answer | undefined): Answer | undefined {
     const own = this.prepared
     if (own) {
-      if (like && this.startFrom(own, like) && own.solve(this.accuracy)) return { solution: own.solution() }
-      if (own.solve(this.accuracy, true)) return { solution: own.solution() }
+      if (like && this.startFrom(own, like) && own.solve(this.accuracy))
+        return { solution: own.bareSolution() }
+      if (own.solve(this.accuracy, true)) return { solution: own.bareSolution() }
     }
+    this.catchUp()
     const point = operatingPoint(this.network, this.accuracy, like && this.point(like))
     return point.converged ? { point } : undefined
+  }
+
+  private catchUp(): void {
+    const { prepared, network } = this
+    if (!prepared || !this.isBehind) return
+    this.isBehind = false
+    network.elements.forEach((e, k) => {
+      if (e.kind === "source")
+        network.elements[k] = { ...e, volt: prepared.voltOf(k), ohm: prepared.ohmOf(k) }
+    })
   }
 
   private startFrom(own: PreparedNetwork, like: Answer): boolean {
@@ -70,7 +85,9 @@ export class SteppedNetwork {
 
   /** Of an answer with the values the network has now. */
   point(answer: Answer): OperatingPoint {
-    return "point" in answer ? answer.point : this.prepared!.point(new Map(), answer.solution)
+    if ("point" in answer) return answer.point
+    this.prepared!.fill(answer.solution)
+    return this.prepared!.point(new Map(), answer.solution)
   }
 
   /** Volt to the reference; NaN for a node that does not exist. */
