@@ -1,7 +1,7 @@
 // The whole pipeline on one screen: a description goes in, a proven lamp comes out.
 // Rooms make, the proof judges; this file only says who gets what, remembers unchanged stages and finds places.
 
-import { type Crew, workingAhead } from "./0-ground/crew.ts"
+import { type Ahead, type Crew, workingAhead } from "./0-ground/crew.ts"
 import { verdictOf } from "./0-ground/finding.ts"
 import { finish, type Progress, type Work } from "./0-ground/progress.ts"
 import { knowBy, type Memory, type Recall, recalled, recallFrom } from "./0-ground/recall.ts"
@@ -67,30 +67,40 @@ export function* designLamp(
   const recall = recallFrom(memory)
   const crew = hands && workingAhead(hands)
   const ahead = crew?.ahead
+  const means: Means = { recall, ahead }
   const drivenFrom = [drivenBy(lamp)]
-  const circuit = yield* stage("drive", recall, drivenFrom, () => driveWork(lamp, { crew, recall }))
+  const { circuit, byLot } = yield* stage("drive", means, drivenFrom, () => driveWork(lamp, { crew, recall }))
   // So large that reading it would take longer than most of what is made from it.
   knowBy(circuit, "drive", drivenFrom)
-  const behaviour = yield* stage("behaviour", recall, [lamp, circuit], () => designBehaviour(lamp, circuit))
+  const behaviour = yield* stage("behaviour", means, [lamp, circuit], () => designBehaviour(lamp, circuit))
   onStage?.(earlyDesign(text, lamp, circuit, behaviour, readFindings, readFigures))
   const programmed = ({ controller }: PinChoice) =>
-    stage("firmware", recall, [circuit, behaviour, controller], () =>
+    stage("firmware", means, [circuit, behaviour, controller], () =>
       makeFirmware(circuit, behaviour, { controller }),
     )
   const finished = function* (boards: Boards): Work<LampDesign> {
     const firmware = yield* programmed(boards.pinChoice)
     if (ahead) benchAhead({ lamp, circuit, behaviour, firmware }, ahead, recall)
     const onCut = ahead && proveAhead({ lamp, circuit, boards }, ahead, recall)
-    const { copper, plan } = yield* stage("cut", recall, [lamp, boards], () =>
+    const { copper, plan } = yield* stage("cut", means, [lamp, boards], () =>
       designCut(lamp, boards, { crew, recall, ...(onCut ? { onCut } : {}) }),
     )
     const { programs, extras = [], sheets = [] } = plan
     const made = { lamp, circuit, behaviour, boards, programs, extras, sheets, firmware }
-    const proof = yield* stage("proof", recall, [lamp, circuit, behaviour, boards, plan, firmware], () =>
+    const proof = yield* stage("proof", means, [lamp, circuit, behaviour, boards, plan, firmware], () =>
       proveLamp(made, { crew, recall }),
     )
     const rooms = [circuit, behaviour, boards, ...(firmware ? [firmware] : []), plan, proof]
-    const { findings, figures } = toldBy(lamp, readFindings, readFigures, rooms)
+    // Other hands count lamps by lot while the rest is made.
+    const counted = byLot
+      ? [
+          yield* named(
+            "proof",
+            recalled(recall, "lots", drivenFrom, () => byLot(crew)),
+          ),
+        ]
+      : []
+    const { findings, figures } = toldBy(lamp, readFindings, readFigures, [...rooms, ...counted])
     const verdict = verdictOf(findings)
     return {
       text,
@@ -133,19 +143,26 @@ export function* designLamp(
     const first = yield* finished(boards)
     if (!isFirst || onFirst(first) === "enough") return first
   }
-  const boards = yield* stage("boards", recall, [lamp, circuit], () =>
+  const boards = yield* stage("boards", means, [lamp, circuit], () =>
     designBoards(lamp, circuit, crew, recall, watch),
   )
   return yield* finished(boards)
 }
 
+interface Means {
+  readonly recall: Recall
+  readonly ahead: Ahead | undefined
+}
+
 /** Runs one stage, or takes what it made before when its inputs read the same. */
 function* stage<T>(
   name: Stage,
-  recall: Recall,
+  { recall, ahead }: Means,
   inputs: readonly unknown[],
   make: () => Work<T> | T,
 ): Work<T> {
+  // Hands that are done with what they were given get what waits.
+  ahead?.hand()
   yield { stage: name, done: 0 }
   return yield* named(name, recalled(recall, name, inputs, make))
 }

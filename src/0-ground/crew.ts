@@ -50,8 +50,7 @@ export class Ahead {
 
   /** Gives what waits to hands that are free. */
   hand(): void {
-    // A hand is free once its answer was heard.
-    for (const b of this.begun.values()) b.said ??= b.answer()
+    this.hear()
     for (;;) {
       const next = this.waiting[0]
       const answer = next && this.crew.give(next.job)
@@ -59,6 +58,11 @@ export class Ahead {
       this.waiting.shift()
       this.begun.set(next.name, { answer })
     }
+  }
+
+  /** A hand is free once its answer was heard. */
+  hear(): void {
+    for (const b of this.begun.values()) b.said ??= b.answer()
   }
 
   /** One that waits, done by this thread. */
@@ -73,7 +77,12 @@ export class Ahead {
 
 /** The same crew, working ahead. */
 export function workingAhead(crew: Crew): Crew & { readonly ahead: Ahead } {
-  return { give: (job) => crew.give(job), rest: () => crew.rest(), ahead: new Ahead(crew) }
+  const ahead = new Ahead(crew)
+  const give: Crew["give"] = (job) => {
+    ahead.hear()
+    return crew.give(job)
+  }
+  return { give, rest: () => crew.rest(), ahead }
 }
 
 export interface ShareOptions<Result> {

@@ -7,6 +7,7 @@ import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "./artefact.ts"
 import { countLots, type LotsAsk, type LotsSeen, together } from "./count-lots.ts"
 import { type ByLot, drawCircuit } from "./draw-circuit.ts"
+import { Figures } from "./drive-figures.ts"
 import { judgePulses } from "./judge-pulses.ts"
 import { judgeYield, lotsAsk } from "./judge-spread.ts"
 import { ladders } from "./monte-carlo.ts"
@@ -15,10 +16,10 @@ import { stressCandidate } from "./stress-candidate.ts"
 /** Lamps drawn by lot: enough to tell that at most one in a hundred misses a limit. */
 const drawnLamps = 500
 /**
- * Where the pieces end that they are counted in, as shares of all: what another hand gets through while this one judges
- * pulses, and the rest in small pieces, of which each takes the next when done with one.
+ * Where the pieces end that they are counted in, as shares of all: what another hand gets through while this one makes
+ * the rest of a lamp of which only the drive changed, and small pieces, of which each takes the next when done with one.
  */
-const lotParts = [0, 0.5, 0.6, 0.7, 0.8, 0.9, 1] as const
+const lotParts = [0, 0.85, 0.9, 0.95, 1] as const
 
 export interface DriveOptions {
   /** How many are drawn by lot for the yield; 0 leaves it out. */
@@ -33,47 +34,68 @@ export interface DriveOptions {
   readonly recall?: Recall
 }
 
+/** A circuit, and what lamps drawn by lot show of it, asked for when it is wanted: other hands may count meanwhile. */
+export interface Driven {
+  readonly circuit: Circuit
+  /** Counts what is not yet counted; absent when there is nothing to count. */
+  readonly byLot?: (crew?: Crew) => Work<Pick<Circuit, "findings" | "figures">>
+}
+
 /** In one go, by this thread alone. */
-export const designDrive = (lamp: Lamp, options: Omit<DriveOptions, "crew"> = {}): Circuit =>
-  finish(driveWork(lamp, options))
+export function designDrive(lamp: Lamp, options: Omit<DriveOptions, "crew"> = {}): Circuit {
+  const { circuit, byLot } = finish(driveWork(lamp, options))
+  if (!byLot) return circuit
+  const { findings, figures } = finish(byLot())
+  return {
+    ...circuit,
+    findings: [...circuit.findings, ...findings],
+    figures: [...circuit.figures, ...figures],
+  }
+}
 
 export function* driveWork(
   lamp: Lamp,
   { lamps = drawnLamps, pulses = true, crew, ...rest }: DriveOptions = {},
-): Work<Circuit> {
+): Work<Driven> {
+  let counting: Driven["byLot"]
   const work = drawCircuit(lamp, {
     ...rest,
     ...(pulses ? { overTime: { judge: judgePulses, stress: stressCandidate } } : {}),
-    byLot: lotsOf(lamps, crew),
+    byLot: (...made) => {
+      counting = beginLots(lamps, crew, made)
+    },
   })
   for (;;) {
     const step = work.next()
-    if (step.done) return step.value
+    if (step.done) return { circuit: step.value, ...(counting ? { byLot: counting } : {}) }
     crew?.ahead?.hand()
     yield step.value
   }
 }
 
-/** Lots take as long as all the rest: begun at once where there are other hands, shared with them at the end. */
-const lotsOf =
-  (lamps: number, crew: Crew | undefined): ByLot =>
-  (made, groupOf, figures) => {
-    const ask = lotsAsk(made, groupOf, lamps, figures)
-    if (!ask) return undefined
-    const { body, sets } = ask.lots
-    const starts = ladders(body, made.lamp, groupOf, sets, lamps * sets.length)
-    const jobs = lotParts.slice(1).flatMap((end, i): LotsJob[] => {
-      const from = Math.floor(lamps * lotParts[i]!)
-      const to = Math.floor(lamps * end)
-      return from < to ? [{ lots: { ...ask.lots, starts, from, to } }] : []
-    })
-    const names = jobs.map((_, i) => `lots ${i}`)
-    for (const [i, job] of jobs.entries()) crew?.ahead?.post(names[i]!, job, () => doLotsJob(job))
-    return function* (candidates) {
-      const counts = yield* shareOut("drive", jobs, doLotsJob, crew, { names })
-      return judgeYield(made, ask, together(counts), candidates, figures)
-    }
+/** Begun at once where there are other hands, shared with them in the end. */
+function beginLots(
+  lamps: number,
+  hands: Crew | undefined,
+  [made, groupOf, figures, candidates]: Parameters<ByLot>,
+): Driven["byLot"] {
+  const ask = lotsAsk(made, groupOf, lamps, figures)
+  if (!ask) return undefined
+  const { body, sets } = ask.lots
+  const starts = ladders(body, made.lamp, groupOf, sets, lamps * sets.length)
+  const jobs = lotParts.slice(1).flatMap((end, i): LotsJob[] => {
+    const from = Math.floor(lamps * lotParts[i]!)
+    const to = Math.floor(lamps * end)
+    return from < to ? [{ lots: { ...ask.lots, starts, from, to } }] : []
+  })
+  const names = jobs.map((_, i) => `lots ${i}`)
+  for (const [i, job] of jobs.entries()) hands?.ahead?.post(names[i]!, job, () => doLotsJob(job))
+  return function* (crew) {
+    const counts = yield* shareOut("lots", jobs, doLotsJob, crew, { names })
+    const own = new Figures(made.lamp, figures)
+    return { findings: judgeYield(made, ask, together(counts), candidates, own), figures: own.all }
   }
+}
 
 /** Lamps drawn by lot and counted, as plain data. */
 export interface LotsJob {

@@ -45,12 +45,13 @@ export interface OverTime {
   readonly stress: typeof stressCandidate
 }
 
-/** Begins to draw lamps by lot; what it gives is asked for at the end. Undefined when there is nothing to count. */
+/** Begins to draw lamps by lot, which takes as long as all the rest; what they show is no part of the circuit. */
 export type ByLot = (
   made: MadeCircuit,
   groupOf: ReadonlyMap<number, string>,
   figures: Figures,
-) => ((candidates: readonly Candidate[]) => Work<readonly Finding[]>) | undefined
+  candidates: readonly Candidate[],
+) => void
 
 export interface DrawOptions {
   readonly overTime?: OverTime | undefined
@@ -146,8 +147,7 @@ export function* drawCircuit(
       ...judgeGroups(made, figures),
       ...judgeSetters(made, figures),
     )
-    // Lots take as long as all the rest: begun here, asked for at the end.
-    const lots = byLot?.(made, groupOf, figures)
+    byLot?.(made, groupOf, figures, candidates)
     yield { stage: "drive", done: 0.5 }
     if (overTime) {
       const pulsed = yield* overTime.judge(made, figures)
@@ -164,7 +164,6 @@ export function* drawCircuit(
       ...judgeSafety(made, figures),
       ...judgeCandidates(made, candidates, figures),
     )
-    if (lots) findings.push(...(yield* lots(candidates)))
   }
   const reasons = figureParts(made, figures)
   return {

@@ -48,9 +48,12 @@ function meant(value: number, unit: string): number {
 export class Figures {
   private readonly made = new Map<string, Figure>()
   private readonly lamp: Lamp
+  private readonly others: Figures | undefined
 
-  constructor(lamp: Lamp) {
+  /** `others`: figures made before, found by their ids; `all` is only what is made here. */
+  constructor(lamp: Lamp, others?: Figures) {
     this.lamp = lamp
+    this.others = others
   }
 
   /** Only the results: facts are found as their inputs. */
@@ -60,14 +63,14 @@ export class Figures {
 
   /** A figure made elsewhere that must be found by its id. */
   keep(figure: Figure): Figure {
-    const known = this.made.get(figure.id)
+    const known = this.get(figure.id)
     if (known) return known
     this.made.set(figure.id, figure)
     return figure
   }
 
   get(id: string): Figure | undefined {
-    return this.made.get(id)
+    return this.made.get(id) ?? this.others?.get(id)
   }
 
   result(
