@@ -1,7 +1,7 @@
 // The whole pipeline on one screen: a description goes in, a proven lamp comes out.
 // Rooms make, the proof judges; this file only says who gets what, remembers unchanged stages and finds places.
 
-import { type Ahead, type Crew, workingAhead } from "./0-ground/crew.ts"
+import { type Ahead, type Crew, type Working, workingAhead } from "./0-ground/crew.ts"
 import { verdictOf } from "./0-ground/finding.ts"
 import { finish, type Progress, type Work } from "./0-ground/progress.ts"
 import { knowBy, type Memory, type Recall, recalled, recallFrom } from "./0-ground/recall.ts"
@@ -36,7 +36,12 @@ export interface DesignOptions {
    * boards goes on after that; "enough" ends it there. Without it the search goes to its end at once.
    */
   readonly onFirst?: ((first: LampDesign) => "enough" | undefined) | undefined
+  /** Told when the boards are cut and not yet proven: what else a door will want, idle hands may do meanwhile. */
+  readonly onCopper?: ((cut: CutLamp, crew: Working) => void) | undefined
 }
+
+/** What is known before the proof. */
+export type CutLamp = Pick<LampDesign, "lamp" | "circuit" | "boards" | "copper">
 
 /** The stages in order; progress and timings are told by these names. */
 export const stages = ["read", "drive", "behaviour", "boards", "firmware", "cut", "proof"] as const
@@ -56,7 +61,15 @@ export type { Memory } from "./0-ground/recall.ts"
 export function* designLamp(
   text: string,
   drawing: (file: string) => string | undefined,
-  { memory = new Map(), strict = false, crew: hands, onStage, onBoard, onFirst }: DesignOptions = {},
+  {
+    memory = new Map(),
+    strict = false,
+    crew: hands,
+    onStage,
+    onBoard,
+    onFirst,
+    onCopper,
+  }: DesignOptions = {},
 ): Work<Designed> {
   yield { stage: "read", done: 0 }
   const { lamp, findings: readFindings, figures: readFigures } = readLamp(text, drawing)
@@ -85,6 +98,7 @@ export function* designLamp(
     const { copper, plan } = yield* stage("cut", means, [lamp, boards], () =>
       designCut(lamp, boards, { crew, recall, ...(onCut ? { onCut } : {}) }),
     )
+    if (crew) onCopper?.({ lamp, circuit, boards, copper }, crew)
     const { programs, extras = [], sheets = [] } = plan
     const made = { lamp, circuit, behaviour, boards, programs, extras, sheets, firmware }
     const proof = yield* stage("proof", means, [lamp, circuit, behaviour, boards, plan, firmware], () =>

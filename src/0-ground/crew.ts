@@ -75,8 +75,10 @@ export class Ahead {
   }
 }
 
+export type Working = Crew & { readonly ahead: Ahead }
+
 /** The same crew, working ahead. */
-export function workingAhead(crew: Crew): Crew & { readonly ahead: Ahead } {
+export function workingAhead(crew: Crew): Working {
   const ahead = new Ahead(crew)
   const give: Crew["give"] = (job) => {
     ahead.hear()

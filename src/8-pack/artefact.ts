@@ -8,6 +8,7 @@ import type { Behaviour, Firmware } from "../4-behaviour/artefact.ts"
 import type { Boards } from "../5-board/artefact.ts"
 import type { Copper, CutPlan } from "../6-copper/artefact.ts"
 import type { Proof } from "../7-proof/artefact.ts"
+import type { BringUpPlan } from "./bring-up/plan-bring-up.ts"
 
 export interface PackFile {
   /** Forward slashes, relative to the pack's folder. */
@@ -48,4 +49,6 @@ export interface BinaryFile {
 export interface PackOptions {
   /** Leaves out what a machine would run: cutter programs and firmware. */
   readonly withhold?: boolean
+  /** The plan of this very lamp, where it was worked out before. */
+  readonly bringUp?: BringUpPlan | undefined
 }

@@ -37,9 +37,9 @@ export { columnGap, type SheetDocument, sheetDocument } from "./pdf/sheet-docume
  * Packs a designed lamp. With `withhold`, cutter programs and firmware stay out.
  * A lamp with a red finding is marked on every sheet, drawing and program.
  */
-export function packLamp(design: PackInput, { withhold = false }: PackOptions = {}): Pack {
+export function packLamp(design: PackInput, { withhold = false, bringUp }: PackOptions = {}): Pack {
   const red = design.verdict === "do not cut"
-  const plan = planBringUp(design)
+  const plan = bringUp ?? planBringUp(design)
   const built = compareBuilt(design, plan)
   const files: PackFile[] = [
     ...(red ? [{ path: "DO-NOT-CUT.txt", text: reasons(design) }] : []),
@@ -61,8 +61,8 @@ export function packLamp(design: PackInput, { withhold = false }: PackOptions = 
 }
 
 /** What report.json holds, without the rest of the pack. */
-export function packReport(design: PackInput) {
-  const plan = planBringUp(design)
+export function packReport(design: PackInput, { bringUp }: Pick<PackOptions, "bringUp"> = {}) {
+  const plan = bringUp ?? planBringUp(design)
   return report(design, plan, compareBuilt(design, plan))
 }
 

@@ -8,10 +8,10 @@ import { runDesign } from "./run-design.ts"
 
 export async function checkLamp(path: string, json: boolean, first: boolean): Promise<number> {
   const source = readLampSource(path)
-  const { design, times } = runDesign(source, first)
+  const { design, times, bringUp } = runDesign(source, { first, bringUp: json })
   if (json) {
     const report = design.lamp
-      ? packReport(design)
+      ? packReport(design, { bringUp })
       : { lamp: null, verdict: design.verdict, findings: design.findings }
     process.stdout.write(`${JSON.stringify({ ...report, stages: times }, null, 2)}\n`)
   } else {

@@ -63,12 +63,12 @@ function revisionAt(path: string): Revision | undefined {
 
 function designed(path: string): ((name: string) => string | undefined) | undefined {
   const source = readLampSource(path)
-  const { design } = runDesign(source)
+  const { design, bringUp } = runDesign(source, { bringUp: true })
   if (!design.lamp) {
     process.stderr.write(`${listing(design.findings, path, source.text)}${summary(design.findings)}\n`)
     return undefined
   }
-  const files = new Map(packLamp(design).files.map((f) => [f.path, f.text]))
+  const files = new Map(packLamp(design, { bringUp }).files.map((f) => [f.path, f.text]))
   return (name) => files.get(name)
 }
 

@@ -31,7 +31,7 @@ export async function makePack(
   const paper = pdf === undefined ? undefined : paperOf(pdf)
   const source = readLampSource(path)
   putRight(resolve(out))
-  const { design, times } = runDesign(source, first)
+  const { design, times, bringUp } = runDesign(source, { first, bringUp: true })
   if (!design.lamp) {
     process.stderr.write(listing(design.findings, path, source.text))
     process.stderr.write(`${summary(design.findings)} No pack was made.\n`)
@@ -39,7 +39,7 @@ export async function makePack(
   }
   const red = design.findings.some((f) => f.severity === "red")
   const withheld = red && !keepGoing
-  const pack = packLamp(design, { withhold: withheld })
+  const pack = packLamp(design, { withhold: withheld, bringUp })
   const sheet = paper === undefined ? [] : [await sheetPdf(pack, design, paper)]
   writePack(out, [...pack.files, ...sheet])
 
