@@ -5,11 +5,13 @@
 import { execFileSync } from "node:child_process"
 import { readFileSync } from "node:fs"
 import { join } from "node:path"
+import { pathToFileURL } from "node:url"
 import { contentHash } from "../src/0-ground/numbers/hash.ts"
 import { nodeCrew } from "../src/9-doors/cli/crew.ts"
 import { designLamp, type Memory, stages } from "../src/design-lamp.ts"
 
-const root = join(import.meta.dirname, "..")
+// Built, this lies elsewhere; `npm run bench` stands in the repository.
+const root = process.cwd()
 const folder = join(root, "examples/tern")
 const text = readFileSync(join(folder, "tern.yaml"), "utf8")
 const drawing = (file: string) => readFileSync(join(folder, file), "utf8")
@@ -39,7 +41,7 @@ for (const options of [["--first"], []])
     )
   }
 
-const crew = nodeCrew(new URL("../dist/cli/crew-hand.js", import.meta.url))
+const crew = nodeCrew(pathToFileURL(join(root, "dist/cli/crew-hand.js")))
 const memory: Memory = new Map()
 const timed = (name: string, description: string) => {
   const times: Record<string, number> = {}

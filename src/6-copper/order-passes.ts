@@ -95,14 +95,19 @@ export function nearestNeighbour(ends: Ends): Int32Array {
   return tour
 }
 
+interface Near {
+  readonly ends: Int32Array
+  readonly distance: Float64Array
+}
+
 /** For every end the nearest ends of other strokes, nearest first. */
-function nearestEnds(ends: Ends): Int32Array[] {
+function nearestEnds(ends: Ends): Near[] {
   const n = ends.xy.length / 2
   const keep = Math.min(neighbours, Math.max(0, n - 2))
-  const lists: Int32Array[] = []
-  const best = new Float64Array(keep)
+  const lists: Near[] = []
   for (let e = 0; e < n; e++) {
     const list = new Int32Array(keep)
+    const best = new Float64Array(keep)
     let filled = 0
     for (let f = 0; f < n; f++) {
       if (f >> 1 === e >> 1) continue
@@ -117,14 +122,14 @@ function nearestEnds(ends: Ends): Int32Array[] {
       best[k] = d
       list[k] = f
     }
-    lists.push(list)
+    lists.push({ ends: list, distance: best })
   }
   return lists
 }
 
 function* improve(
   ends: Ends,
-  near: readonly Int32Array[],
+  near: readonly Near[],
   tour: Int32Array,
   seed: number,
   kicks: number,
@@ -132,7 +137,14 @@ function* improve(
   const n = tour.length
   const place = new Int32Array(n)
   for (let p = 0; p < n; p++) place[tour[p]!] = p
-  const d = (e: number, f: number) => endDistance(ends, e, f)
+  const { xy, whole } = ends
+  // Written out: asked for millions of times.
+  const d = (e: number, f: number) => {
+    const dx = xy[2 * e]! - xy[2 * f]!
+    const dy = xy[2 * e + 1]! - xy[2 * f + 1]!
+    const away = Math.sqrt(dx * dx + dy * dy)
+    return whole ? Math.floor(away + 0.5) : away
+  }
   const ahead = (p: number) => (p + 1 === n ? 0 : p + 1)
   const behind = (p: number) => (p === 0 ? n - 1 : p - 1)
   const log: number[] = []
@@ -197,11 +209,11 @@ function* improve(
   const tryEnd = (a: number): number => {
     const b = linked(a)
     const ab = d(a, b)
-    const list = near[a]!
+    const { ends: list, distance } = near[a]!
     for (let k = 0; k < list.length; k++) {
-      const c = list[k]!
-      const ac = d(a, c)
+      const ac = distance[k]!
       if (ac >= ab - 1e-9) break
+      const c = list[k]!
       if (((place[a]! ^ place[c]!) & 1) !== 0) continue
       const e = linked(c)
       if (c === b) continue
@@ -224,9 +236,9 @@ function* improve(
       const gain = ab + d(z, afterRun) - d(beforeRun, afterRun)
       if (gain <= 1e-9) continue
       for (let k = 0; k < list.length; k++) {
-        const c = list[k]!
-        const ac = d(a, c)
+        const ac = distance[k]!
         if (ac >= gain - 1e-9) break
+        const c = list[k]!
         const inRun = forward
           ? (place[c]! - place[a]! + n) % n < 2 * size
           : (place[a]! - place[c]! + n) % n < 2 * size
