@@ -23,6 +23,7 @@ export class Ahead {
     readonly name: string
     readonly job: unknown
     readonly here: () => Work<unknown>
+    readonly isLong: boolean
   }[] = []
   private readonly begun = new Map<string, { readonly answer: Answer; said?: ReturnType<Answer> }>()
 
@@ -33,7 +34,7 @@ export class Ahead {
   /** `name` tells all that the job depends on. A long job is begun before those that wait. */
   post(name: string, job: unknown, here: () => Work<unknown>, { isLong = false } = {}): void {
     if (this.begun.has(name) || this.waiting.some((w) => w.name === name)) return
-    const posted = { name, job, here }
+    const posted = { name, job, here, isLong }
     if (isLong) this.waiting.unshift(posted)
     else this.waiting.push(posted)
     this.hand()
@@ -48,11 +49,12 @@ export class Ahead {
     return begun && (() => begun.said ?? begun.answer())
   }
 
-  /** Gives what waits to hands that are free. */
-  hand(): void {
+  /** Gives what waits to hands that are free; with `onlyLong` what would hold up the end if it were begun late. */
+  hand(onlyLong = false): void {
     this.hear()
     for (;;) {
       const next = this.waiting[0]
+      if (onlyLong && next?.isLong !== true) return
       const answer = next && this.crew.give(next.job)
       if (!answer) return
       this.waiting.shift()
@@ -131,6 +133,7 @@ export function* shareOut<Job, Result>(
       else take(job, said.result as Result)
       return false
     })
+    crew?.ahead?.hand(true)
     while (crew && waiting.length > 0) {
       const answer = crew.give(jobs[waiting[0]!])
       if (!answer) break

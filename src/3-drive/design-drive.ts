@@ -15,12 +15,6 @@ import { stressCandidate } from "./stress-candidate.ts"
 
 /** Lamps drawn by lot: enough to tell that at most one in a hundred misses a limit. */
 const drawnLamps = 500
-/**
- * Where the pieces end that they are counted in, as shares of all: what another hand gets through while this one makes
- * the rest of a lamp of which only the drive changed, and small pieces, of which each takes the next when done with one.
- */
-const lotParts = [0, 0.85, 0.9, 0.95, 1] as const
-
 export interface DriveOptions {
   /** How many are drawn by lot for the yield; 0 leaves it out. */
   readonly lamps?: number
@@ -83,15 +77,12 @@ function beginLots(
   if (!ask) return undefined
   const { body, sets } = ask.lots
   const starts = ladders(body, made.lamp, groupOf, sets, lamps * sets.length)
-  const jobs = lotParts.slice(1).flatMap((end, i): LotsJob[] => {
-    const from = Math.floor(lamps * lotParts[i]!)
-    const to = Math.floor(lamps * end)
-    return from < to ? [{ lots: { ...ask.lots, starts, from, to } }] : []
-  })
-  const names = jobs.map((_, i) => `lots ${i}`)
-  for (const [i, job] of jobs.entries()) hands?.ahead?.post(names[i]!, job, () => doLotsJob(job))
+  const job: LotsJob = { lots: { ...ask.lots, starts } }
+  // In one piece: another hand gets through it while this one makes the rest of the lamp.
+  const names = ["lots"]
+  hands?.ahead?.post("lots", job, () => doLotsJob(job))
   return function* (crew) {
-    const counts = yield* shareOut("lots", jobs, doLotsJob, crew, { names })
+    const counts = yield* shareOut("lots", [job], doLotsJob, crew, { names })
     const own = new Figures(made.lamp, figures)
     return { findings: judgeYield(made, ask, together(counts), candidates, own), figures: own.all }
   }

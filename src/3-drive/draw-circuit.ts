@@ -154,16 +154,19 @@ export function* drawCircuit(
       findings.push(...pulsed.findings)
       pulsesSeen = pulsed.pulses
     }
-    yield { stage: "drive", done: 0.7 }
-    findings.push(
-      ...judgeSpread(made, groupOf, figures),
-      ...judgeSwitching(made, figures),
-      ...judgeAbuse(made, figures),
-      ...judgeFlashers(made, figures),
-      ...judgeTransients(made, figures),
-      ...judgeSafety(made, figures),
-      ...judgeCandidates(made, candidates, figures),
-    )
+    const more = [
+      () => judgeSpread(made, groupOf, figures),
+      () => judgeSwitching(made, figures),
+      () => judgeAbuse(made, figures),
+      () => judgeFlashers(made, figures),
+      () => judgeTransients(made, figures),
+      () => judgeSafety(made, figures),
+      () => judgeCandidates(made, candidates, figures),
+    ]
+    for (const [i, judge] of more.entries()) {
+      yield { stage: "drive", done: 0.7 + (0.3 * i) / more.length }
+      findings.push(...judge())
+    }
   }
   const reasons = figureParts(made, figures)
   return {

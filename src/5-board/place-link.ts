@@ -2,6 +2,7 @@
 // length that is sold, those nearest to what each piece's copper can reach; the sketch then says whether it helps.
 
 import type { Point } from "../0-ground/geometry/point.ts"
+import type { Progress, Work } from "../0-ground/progress.ts"
 import { LinkRoom, type PlacedLink } from "./link-room.ts"
 import { linkLength, type RouteTask } from "./route-task.ts"
 import { Sketch, type SketchResult } from "./sketch-route.ts"
@@ -33,14 +34,16 @@ export interface LinkSearch {
   readonly pushesALink: number
 }
 
+const looking: Progress = { stage: "route", done: 0.5 }
+
 /** The best link for a net in pieces; undefined when none leaves fewer connections open. */
-export function placeLink(
+export function* placeLink(
   task: RouteTask,
   links: readonly PlacedLink[],
   sketch: Sketch,
   net: number,
   { seed, places: most, pushesALink }: LinkSearch,
-): Linked | undefined {
+): Work<Linked | undefined> {
   const before = sketch.result().open
   const places = candidates(task, links, sketch, net, most)
   const land = ({ x, y }: Point) => {
@@ -58,11 +61,13 @@ export function placeLink(
   }
   // Where nobody has to move, the first will do; else the best of some for which others make way.
   for (const link of places) {
+    yield looking
     const tried = attempt(link, 0)
     if (tried.result.open < before) return tried
   }
   let best: Linked | undefined
   for (const link of places.slice(0, Math.ceil(most / pushedFor))) {
+    yield looking
     const tried = attempt(link, pushesALink)
     if (tried.result.open < (best?.result.open ?? before)) best = tried
   }

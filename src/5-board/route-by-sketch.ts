@@ -90,8 +90,7 @@ function* linkSome(
     for (const net of now.openNets) {
       if (tried.has(net)) continue
       tried.add(net)
-      const linked = placeLink(task, links, variant, net, search)
-      yield { stage: "route", done: 0.5 }
+      const linked = yield* placeLink(task, links, variant, net, search)
       if (linked) return { ...linked, net }
     }
   }

@@ -85,6 +85,6 @@ function beginPlan({ lamp, circuit, boards, copper }: CutLamp, crew: Working): (
   const job = { bringUp: { lamp, circuit, boards, copper } }
   // Two searches of one run may each come so far.
   const name = nameOf("bring-up", [lamp, circuit, boards, copper])
-  crew.ahead.post(name, job, () => doBringUpJob(job))
+  crew.ahead.post(name, job, () => doBringUpJob(job), { isLong: true })
   return () => finish(shareOut("bring-up", [job], doBringUpJob, crew, { names: [name] }))[0]!
 }
