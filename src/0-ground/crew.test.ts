@@ -97,4 +97,45 @@ describe("jobs begun ahead", () => {
     const once = { ...crew, give: () => undefined }
     expect(finish(shareOut("s", [3], square, once, { names: ["job 3"] }))).toEqual([9])
   })
+
+  /** One hand that is free only when its last answer was heard, done at once. */
+  const promptCrew = (): Crew & { readonly did: number[] } => {
+    let free = true
+    const did: number[] = []
+    return {
+      did,
+      rest() {},
+      give(job) {
+        if (!free) return undefined
+        free = false
+        did.push(job as number)
+        return () => {
+          free = true
+          return { result: (job as number) ** 2 }
+        }
+      },
+    }
+  }
+
+  test("a hand that is done with one is given the stage's own jobs next", () => {
+    const base = promptCrew()
+    const crew = workingAhead(base)
+    crew.ahead.post("later", 100, () => square(100))
+    expect(finish(shareOut("s", [2, 1], square, crew))).toEqual([4, 1])
+    expect(base.did.slice(0, 2)).toEqual([100, 2])
+  })
+
+  test("long ones go before the stage's own, others after", () => {
+    for (const isLong of [true, false]) {
+      const base = promptCrew()
+      const crew = workingAhead(base)
+      // The hand is busy while it is posted.
+      const first = crew.give(50)!
+      crew.ahead.post("later", 100, () => square(100), { isLong })
+      first()
+      const own = finish(shareOut("s", [3, 2, 1], square, crew))
+      expect(own).toEqual([9, 4, 1])
+      expect(base.did[1]).toBe(isLong ? 100 : 3)
+    }
+  })
 })
