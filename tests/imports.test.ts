@@ -14,7 +14,7 @@ const waysIn: Record<string, readonly string[]> = {
   "5-board": ["design-boards"],
   "6-copper": ["design-cut", "height-map", "recognise-program", "warp-program"],
   "7-proof": ["prove-lamp", "prove-early", "align-face", "play-lamp", "see-board"],
-  "8-pack": ["pack-lamp", "draw"],
+  "8-pack": ["pack-lamp", "draw", "bring-up/plan-bring-up"],
 }
 
 interface Import {
