@@ -123,6 +123,35 @@ describe("stops with address and reason", () => {
   })
 })
 
+test("a delay loop stands at every moment where it stands when run instruction by instruction", () => {
+  for (const count of [0, 1, 2, 7, 79]) {
+    // LDI r24, count; DEC r24; BRNE to it; SEC; RJMP to itself.
+    const words = Uint16Array.from([
+      0xe080 | ((count & 0xf0) << 4) | (count & 15),
+      0x958a,
+      0xf7f1,
+      0x9408,
+      0xcfff,
+    ])
+    const stateAt = (end: number, stride: number) => {
+      const core = new Core(wordsToBytes(words), {
+        ...quiet(end, () => core),
+        attend: () => {
+          if (core.cycles >= end) return false
+          core.attention = Math.min(end, core.cycles + stride)
+          return true
+        },
+      })
+      core.sreg = 0xd5
+      core.run()
+      return [core.cycles, core.pc, core.sreg, core.data[24], [...core.executed.subarray(0, 6)].join("")]
+    }
+    for (let end = 1; end < 3 * 256 + 12; end += 5)
+      for (const stride of [1e6, 17, 2])
+        expect(stateAt(end, stride), `${count} to ${end}`).toEqual(stateAt(end, 1))
+  }
+})
+
 function quiet(cycles: number, core: () => Core) {
   return {
     readIo: () => 0,

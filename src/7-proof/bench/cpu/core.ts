@@ -451,6 +451,16 @@ export class Core {
         }
         case 49: {
           // DEC
+          if (b !== 0) {
+            // A delay loop: its rounds of three cycles at once, up to the last or to what must be attended to.
+            const left = data[a]! === 0 ? 256 : data[a]!
+            const rounds = Math.min(left - 1, Math.floor((this.attention - 1 - cycles) / 3))
+            if (rounds > 0) {
+              data[a] = left - rounds
+              cycles += 3 * rounds
+              executed[pc + 1] = 1
+            }
+          }
           const r = (data[a]! - 1) & 255
           data[a] = r
           sreg = (sreg & 0xe1) | nzsv[r === 0x7f ? r | 256 : r]!
@@ -581,6 +591,9 @@ export class Core {
           sreg = this.sreg
           break
         case 69: // RJMP
+          // One to itself waits for an interrupt or a reset.
+          if (b === pc && this.attention > cycles + 2)
+            cycles += 2 * Math.ceil((this.attention - cycles - 2) / 2)
           pc = b - 1
           cycles++
           break

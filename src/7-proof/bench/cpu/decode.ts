@@ -45,8 +45,19 @@ export function decodeFlash(image: Uint8Array): Program {
     program.b[at] = b
     program.words[at] = words
   }
+  markDelays(program)
   return program
 }
+
+/** A DEC that the BRNE after it goes back to, a loop that only lets time pass, has 1 as its second operand. */
+function markDelays({ operation, a, b }: Program): void {
+  for (let at = 0; at + 1 < flashWords; at++) {
+    const isBack = operation[at + 1] === op.brbc && a[at + 1] === zeroFlag && b[at + 1] === at
+    if (operation[at] === op.dec && isBack) b[at] = 1
+  }
+}
+
+const zeroFlag = 0x02
 
 type Decoded = readonly [operation: number, a: number, b: number, words: 1 | 2]
 
