@@ -164,8 +164,8 @@ export function runEvent(
     for (const w of watched) {
       const { part, stress } = w
       let volt = 0
-      for (const [a, b] of w.pins) {
-        volt = point.voltage(part.pins[a]!) - point.voltage(part.pins[b]!)
+      for (const pins of w.pins) {
+        volt = across(point, part, pins)
         stress.volt = Math.max(stress.volt, volt)
         stress.least = Math.min(stress.least, volt)
       }

@@ -4,7 +4,7 @@ import type { Work } from "../0-ground/progress.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import { stopRatio } from "./limits.ts"
 import type { CircuitBody } from "./model-circuit.ts"
-import { type Draw, drawLamps, type Ladder } from "./monte-carlo.ts"
+import { type Draw, drawLamps } from "./monte-carlo.ts"
 
 export interface LotsAsk {
   readonly body: CircuitBody
@@ -14,12 +14,7 @@ export interface LotsAsk {
   /** Wires that may be live together; one that others are compared with stands before them. */
   readonly sets: readonly (readonly string[])[]
   readonly lamps: number
-  /** Lamps of these numbers are counted here, `to` not among them. */
-  readonly from: number
-  readonly to: number
   readonly groups: readonly GroupLots[]
-  /** Where the draws of each set start from. */
-  readonly starts: readonly Ladder[]
 }
 
 export interface GroupLots {
@@ -49,11 +44,10 @@ export interface LotsSeen {
 
 /** A lamp misses where any set of live wires gives an LED too much, too little, or stop too near to position. */
 export function* countLots(ask: LotsAsk): Work<LotsSeen> {
-  const { from, to } = ask
   const tallies = ask.groups.map((g) => ({
     ...g,
-    missed: new Uint8Array(to - from),
-    current: new Float64Array(g.low === undefined ? 0 : (to - from) * g.refs.length),
+    missed: new Uint8Array(ask.lamps),
+    current: new Float64Array(g.low === undefined ? 0 : ask.lamps * g.refs.length),
     tooMuch: 0,
     tooLittle: 0,
     tooAlike: 0,
@@ -67,7 +61,7 @@ export function* countLots(ask: LotsAsk): Work<LotsSeen> {
       let miss = 0
       for (let k = 0; k < t.refs.length; k++) {
         const i = d.current(t.refs[k]!)
-        const at = (d.lamp - from) * t.refs.length + k
+        const at = d.lamp * t.refs.length + k
         if (!(1000 * i <= t.limit)) miss |= 1
         if (!(i >= floor[k]!)) miss |= 2
         if (t.low === live) t.current[at] = i
@@ -76,14 +70,10 @@ export function* countLots(ask: LotsAsk): Work<LotsSeen> {
       if (miss & 1) t.tooMuch++
       if (miss & 2) t.tooLittle++
       if (miss & 4) t.tooAlike++
-      if (miss !== 0) t.missed[d.lamp - from] = 1
+      if (miss !== 0) t.missed[d.lamp] = 1
     }
   }
-  const drawn = drawLamps(ask.body, ask.lamp, new Map(ask.groupOf), ask.sets, count, see, {
-    from,
-    to,
-    starts: ask.starts,
-  })
+  const drawn = drawLamps(ask.body, ask.lamp, new Map(ask.groupOf), ask.sets, count, see)
   return {
     stuck: drawn.stuck,
     groups: tallies.map(({ missed, tooMuch, tooLittle, tooAlike }) => ({
@@ -94,20 +84,3 @@ export function* countLots(ask: LotsAsk): Work<LotsSeen> {
     })),
   }
 }
-
-/** What several who shared the lamps have counted together. */
-export const together = (counts: readonly LotsSeen[]): LotsSeen => ({
-  stuck: sum(counts.map((c) => c.stuck)),
-  groups: counts[0]!.groups.map((_, g) => {
-    const of = (what: "missed" | "tooMuch" | "tooLittle" | "tooAlike") =>
-      sum(counts.map((c) => c.groups[g]![what]))
-    return {
-      missed: of("missed"),
-      tooMuch: of("tooMuch"),
-      tooLittle: of("tooLittle"),
-      tooAlike: of("tooAlike"),
-    }
-  }),
-})
-
-const sum = (numbers: readonly number[]): number => numbers.reduce((a, b) => a + b, 0)

@@ -5,16 +5,16 @@ import { finish, type Work } from "../0-ground/progress.ts"
 import type { Recall } from "../0-ground/recall.ts"
 import type { Lamp } from "../2-lamp/artefact.ts"
 import type { Circuit } from "./artefact.ts"
-import { countLots, type LotsAsk, type LotsSeen, together } from "./count-lots.ts"
+import { countLots, type LotsAsk, type LotsSeen } from "./count-lots.ts"
 import { type ByLot, drawCircuit } from "./draw-circuit.ts"
 import { Figures } from "./drive-figures.ts"
 import { judgePulses } from "./judge-pulses.ts"
 import { judgeYield, lotsAsk } from "./judge-spread.ts"
-import { ladders } from "./monte-carlo.ts"
 import { stressCandidate } from "./stress-candidate.ts"
 
 /** Lamps drawn by lot: enough to tell that at most one in a hundred misses a limit. */
 const drawnLamps = 500
+
 export interface DriveOptions {
   /** How many are drawn by lot for the yield; 0 leaves it out. */
   readonly lamps?: number
@@ -75,16 +75,14 @@ function beginLots(
 ): Driven["byLot"] {
   const ask = lotsAsk(made, groupOf, lamps, figures)
   if (!ask) return undefined
-  const { body, sets } = ask.lots
-  const starts = ladders(body, made.lamp, groupOf, sets, lamps * sets.length)
-  const job: LotsJob = { lots: { ...ask.lots, starts } }
+  const job: LotsJob = { lots: ask.lots }
   // In one piece: another hand gets through it while this one makes the rest of the lamp.
   const names = ["lots"]
   hands?.ahead?.post("lots", job, () => doLotsJob(job))
   return function* (crew) {
-    const counts = yield* shareOut("lots", [job], doLotsJob, crew, { names })
+    const [seen] = yield* shareOut("lots", [job], doLotsJob, crew, { names })
     const own = new Figures(made.lamp, figures)
-    return { findings: judgeYield(made, ask, together(counts), candidates, own), figures: own.all }
+    return { findings: judgeYield(made, ask, seen!, candidates, own), figures: own.all }
   }
 }
 

@@ -235,7 +235,7 @@ const interval: Source = {
 const leastYield = 0.99
 
 interface LotsOf {
-  readonly lots: Omit<LotsAsk, "starts">
+  readonly lots: LotsAsk
   /** The groups, in the order of the lots' own. */
   readonly counted: readonly WrittenGroup[]
 }
@@ -263,8 +263,6 @@ export function lotsAsk(
       groupOf: [...groupOf],
       sets,
       lamps,
-      from: 0,
-      to: lamps,
       groups,
     },
     counted: found.map((f) => f.group),

@@ -33,15 +33,10 @@ export interface DrawReport {
 export interface DrawOptions {
   /** Share of every tolerance that is drawn: 0 draws usual parts. */
   readonly width?: number
-  /** Only the lamps of these numbers, `to` not among them: several may share the work. */
-  readonly from?: number
-  readonly to?: number
-  /** As `ladders` gives them for the same circuit, sets and count, where they are known already. */
-  readonly starts?: readonly Ladder[]
 }
 
-/** Solutions with usual parts at a few supplies from the lowest to the highest, as plain data. */
-export type Ladder = readonly { readonly volt: Float64Array; readonly current: Float64Array }[]
+/** Solutions with usual parts at a few supplies from the lowest to the highest. */
+type Ladder = readonly { readonly volt: Float64Array; readonly current: Float64Array }[]
 
 /**
  * Draws `count` ÷ sets lamps, solves each with every set of live wires, and hands each solution to `see`.
@@ -55,7 +50,7 @@ export function drawLamps(
   liveSets: readonly (readonly string[])[],
   count: number,
   see: (draw: Draw) => void,
-  { width = 1, from = 0, to = Number.POSITIVE_INFINITY, starts = [] }: DrawOptions = {},
+  { width = 1 }: DrawOptions = {},
 ): DrawReport {
   const { supply, ambient } = lamp.vehicle
   let stuck = 0
@@ -68,7 +63,7 @@ export function drawLamps(
     const usual = usualNetwork(circuit, lamp, groupOf, live)
     const lots = lotsOf(circuit, usual)
     const prepared = new PreparedNetwork(usual)
-    const ladder = starts[which] ?? ladderOf(prepared, usual, supply, mine)
+    const ladder = ladderOf(prepared, usual, supply, mine)
     prepared.load(usual)
     const indexOf = new Map(prepared.refs.map((ref, k) => [ref, k]))
     const currentOf = (ref: string) => {
@@ -78,7 +73,7 @@ export function drawLamps(
     const share = new Float64Array(circuit.parts.length)
     const drift = new Float64Array(circuit.parts.length)
     const everyOther = mine > 200 ? 8 : 1
-    for (let d = from; d < Math.min(mine, to); d++) {
+    for (let d = 0; d < mine; d++) {
       const chance = random(lamp.seed + 7919 * (d + 1))
       const at = {
         supply: supply.lowest + (supply.highest - supply.lowest) * chance.next(),
@@ -117,20 +112,6 @@ const usualNetwork = (
     parts: "usual",
     celsius: 25,
     drive: programmeDrive(lamp, groupOf, live),
-  })
-
-/** Where the draws of each set of live wires start from; several who share the lamps need them worked out but once. */
-export const ladders = (
-  circuit: CircuitBody,
-  lamp: Pick<Lamp, "vehicle" | "programme">,
-  groupOf: ReadonlyMap<number, string>,
-  liveSets: readonly (readonly string[])[],
-  count: number,
-): Ladder[] =>
-  liveSets.map((live, which) => {
-    const usual = usualNetwork(circuit, lamp, groupOf, live)
-    const mine = drawnOf(count, liveSets.length, which)
-    return ladderOf(new PreparedNetwork(usual), usual, lamp.vehicle.supply, mine)
   })
 
 type Span = { readonly lowest: number; readonly highest: number }

@@ -137,14 +137,7 @@ function* improve(
   const n = tour.length
   const place = new Int32Array(n)
   for (let p = 0; p < n; p++) place[tour[p]!] = p
-  const { xy, whole } = ends
-  // Written out: asked for millions of times.
-  const d = (e: number, f: number) => {
-    const dx = xy[2 * e]! - xy[2 * f]!
-    const dy = xy[2 * e + 1]! - xy[2 * f + 1]!
-    const away = Math.sqrt(dx * dx + dy * dy)
-    return whole ? Math.floor(away + 0.5) : away
-  }
+  const d = (e: number, f: number) => endDistance(ends, e, f)
   const ahead = (p: number) => (p + 1 === n ? 0 : p + 1)
   const behind = (p: number) => (p === 0 ? n - 1 : p - 1)
   const log: number[] = []
